@@ -1,0 +1,56 @@
+"""What one row of the shot list asks of the sun."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from sunsched.day import bands, words
+from sunsched.day.cells import Cells
+from sunsched.day.facts import Facts
+from sunsched.day.model import Band, SunSide, Wish
+
+ELEVATION_GIVE_DEG = 5.0
+AZIMUTH_GIVE_DEG = 20.0
+
+
+def read_wish(cells: Cells, facts: Facts) -> Wish:
+    """Read the columns sun, sun_from, elevation, azimuth and give_deg of one row.
+
+    `give_deg` is the give of the sun side and of the azimuth band; that of an elevation band stays
+    at 5°, as the same slip means far more in height than in azimuth.
+    """
+    side, camera_side = cells.get("sun", words.sun_side, (SunSide.ANY, None))
+    named = cells.get("sun_from", words.camera_side, None)
+    if named is not None and camera_side is not None and named is not camera_side:
+        cells.findings.fault(
+            cells.row.at("sun_from"),
+            f"not the side that `sun` names, {camera_side}",
+            named,
+            expected="the same side, or blank",
+        )
+    dusk = side is SunSide.DUSK
+    reader = partial(bands.elevation_band, known=facts.words, below_horizon=dusk)
+    elevation = cells.get("elevation", reader, facts.words["dusk"] if dusk else None)
+    azimuth = cells.get("azimuth", bands.azimuth_band, None)
+    give_deg = cells.get("give_deg", partial(words.number, low=1, high=90), AZIMUTH_GIVE_DEG)
+    turn = facts.declination_deg
+    wish = Wish(
+        side=side,
+        camera_side=camera_side if named is None else named,
+        give_deg=give_deg,
+        azimuth=azimuth
+        and Band(
+            low_deg=(azimuth[0] + turn) % 360, high_deg=(azimuth[1] + turn) % 360, give_deg=give_deg
+        ),
+        elevation=elevation
+        and Band(low_deg=elevation[0], high_deg=elevation[1], give_deg=ELEVATION_GIVE_DEG),
+    )
+    turned = side not in (SunSide.ANY, SunSide.SHADE, SunSide.DUSK) or wish.camera_side or azimuth
+    if "give_deg" in cells.row.cells and not turned:
+        cells.findings.warn(
+            cells.row.at("give_deg"),
+            "not used",
+            cells.row.cells["give_deg"],
+            hint="the give is that of the sun side or the azimuth band; this shot has neither",
+        )
+    return wish

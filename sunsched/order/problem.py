@@ -1,0 +1,282 @@
+"""A day as integer tables: what the solver sees. All facts are here, none of the day's words.
+
+Time is counted in slots of `grid_min` minutes from `origin` (a track minute, on the clock's grid).
+A shot that starts in slot t rolls at minute origin + t·grid_min + offset[shot]; offsets are 0 but
+for a pinned shot, whose pin may stand between two slots. Lags are whole slots: because every start
+is on the grid, rounding the *sum* of roll and changeover up loses nothing.
+
+Row n of the arc tables (n = number of shots) stands for whatever comes before the first shot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from sunsched.day.model import Day, Shot
+from sunsched.order.fit import BoolArray, DayFit, IntArray
+from sunsched.order.rules import (
+    FORGIVING_SIZES,
+    drift_costs,
+    left_out_cost,
+    reference_minutes,
+)
+from sunsched.order.timetable import changeover
+
+FORBIDDEN = -(10**9)  # far below any sum of points, and exact in floating point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One day for the solver; n shots, T slots, K ways of building, R reference suns.
+
+    Attributes
+    ----------
+    gain : (K, n, T) points of starting shot s in slot t, its left-out cost added; FORBIDDEN where
+        it must not start. K is 1 unless spots have hours: then 0 is a setup, 1 an adjust and 2 an
+        adjust with turnaround, which need the spot from different minutes on.
+    roll_min : (n,) minutes that each shot rolls
+    kind : (n+1, n) which K an arc uses
+    lag : (n+1, n) slots from the start of one shot to the earliest start of the next
+    roll_slots : (n+1,) slots from a start to the earliest meal after it
+    lag_meal : (n+1, n) slots from the meal's start to the start of the next shot
+    arc_cost : (n+1, n) points for the company move and the rig change
+    pair_cost : (n, n) points if the first is made some time before the second
+    forbidden_pair : (n, n) True where the first must not be made before the second
+    after_meal_cost : (n,) points if the shot is the first after the meal
+    end_cost : (n, T) points for wrapping after this shot started there: overtime
+    can_skip_meal : (n, T) whether the day may end with it and no meal
+    must : (n,) shots that cannot be left out
+    match : (n,) index of the shot's match, -1 for none; drift : (n, T, R) its cost at a reference
+    meal_from, meal_to : first and last slot for the meal's start
+    base : points of making nothing (all left-out costs, negative)
+    """
+
+    grid_min: int
+    origin: int
+    ids: tuple[str, ...]
+    offset: IntArray
+    roll_min: IntArray
+    gain: IntArray
+    kind: IntArray
+    lag: IntArray
+    roll_slots: IntArray
+    lag_meal: IntArray
+    arc_cost: IntArray
+    pair_cost: IntArray
+    forbidden_pair: BoolArray
+    after_meal_cost: IntArray
+    end_cost: IntArray
+    can_skip_meal: BoolArray
+    must: BoolArray
+    match: IntArray
+    drift: npt.NDArray[np.int32]
+    meal_from: int
+    meal_to: int
+    base: int
+
+    @property
+    def shots(self) -> int:
+        """Number of shots, n."""
+        return len(self.ids)
+
+    @property
+    def slots(self) -> int:
+        """Number of slots, T."""
+        return int(self.gain.shape[2])
+
+    def start_minute(self, shot: int, slot: int) -> int:
+        """Give the track minute at which a shot started in a slot rolls."""
+        return self.origin + slot * self.grid_min + int(self.offset[shot])
+
+
+def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
+    """Turn a day and its fit into the solver's tables.
+
+    Parameters
+    ----------
+    grid_min : minutes between two possible starts, a divisor of 60
+    """
+    day, shots = fit.day, fit.day.shots
+    n = len(shots)
+    call = fit.minute_of(day.hours.crew_call)
+    origin = call - call % grid_min
+    slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
+    offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
+    starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
+    shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)
+    arcs = _arcs(day, grid_min, offset, call - origin)
+    ends = starts + shoot[:, None]
+    costs, hours = day.costs, day.hours
+    allowed = _allowed(fit, starts)
+    built = _build_allowed(fit, starts, kinds=1 if all(not s.open for s in day.spots) else 3)
+    left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
+    earned = np.zeros_like(starts)
+    for s, shot in enumerate(shots):
+        inside = allowed[s]
+        earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
+    must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
+    first_meal = max(0, _slots_up(fit.minute_of(day.meal.earliest) - origin, grid_min))
+    return Problem(
+        grid_min=grid_min,
+        origin=origin,
+        ids=tuple(shot.id for shot in shots),
+        offset=offset,
+        roll_min=shoot,
+        gain=np.where(built & allowed, earned + left_out[:, None], FORBIDDEN),
+        kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
+        lag=arcs.lag,
+        roll_slots=np.append(
+            -(-(offset + shoot) // grid_min), _slots_up(call - origin, grid_min)
+        ).astype(np.int64),
+        lag_meal=arcs.lag_meal,
+        arc_cost=arcs.cost,
+        pair_cost=_pair_costs(day),
+        forbidden_pair=_forbidden_pairs(shots),
+        after_meal_cost=np.array(
+            [0 if s.size in FORGIVING_SIZES else costs.after_meal for s in shots], dtype=np.int64
+        ),
+        end_cost=costs.overtime * np.maximum(0, ends - fit.minute_of(hours.wrap)),
+        can_skip_meal=ends <= fit.minute_of(day.meal.latest),
+        must=must,
+        match=_match_indices(shots),
+        drift=_drift_tables(fit, starts),
+        meal_from=first_meal,
+        meal_to=(fit.minute_of(day.meal.latest) - origin) // grid_min,
+        base=-int(left_out.sum()),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Arcs:
+    kind: IntArray
+    lag: IntArray
+    lag_meal: IntArray
+    cost: IntArray
+
+
+def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int) -> _Arcs:
+    """Tabulate every changeover; `call_min` is the crew call in minutes after the origin."""
+    n = len(day.shots)
+    kind, lag, lag_meal, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(4))
+    for a, before in enumerate((*day.shots, None)):
+        ready = call_min if before is None else int(offset[a]) + before.shoot_min
+        for b, shot in enumerate(day.shots):
+            parts = changeover(day, before, shot)
+            after_meal = day.meal.length_min + parts.total_min - int(offset[b])
+            kind[a, b] = 0 if not parts.is_adjust else 2 if parts.turnaround_min else 1
+            lag[a, b] = max(0, _slots_up(ready + parts.total_min - int(offset[b]), grid_min))
+            lag_meal[a, b] = max(0, _slots_up(after_meal, grid_min))
+            if before is not None:
+                cost[a, b] = day.costs.move * (before.spot != shot.spot)
+                cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
+    return _Arcs(kind=kind, lag=lag, lag_meal=lag_meal, cost=cost)
+
+
+def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
+    """Mark the starts that no rule forbids whatever comes before: (n, T)."""
+    day = fit.day
+    here = {member.name: member.here for member in day.cast}
+    allowed = np.ones(starts.shape, dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        ends = starts[s] + shot.shoot_min
+        allowed[s] &= starts[s] >= fit.minute_of(day.hours.first_roll)
+        allowed[s] &= ends <= fit.minute_of(day.hours.hard_wrap)
+        for name in shot.cast:
+            if here.get(name):
+                allowed[s] &= np.any(
+                    [
+                        (fit.minute_of(span.start) <= starts[s]) & (ends <= fit.minute_of(span.end))
+                        for span in here[name]
+                    ],
+                    axis=0,
+                )
+        if shot.pin is not None:
+            allowed[s] &= starts[s] == fit.minute_of(shot.pin)
+        if shot.hold:
+            allowed[s] &= _held_throughout(fit, shot, starts[s])
+    return allowed
+
+
+def _held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
+    """Mark the starts from which a held shot's sun stays right for the whole roll."""
+    held = fit.shots[shot.id].held
+    missed = np.concatenate(([0], np.cumsum(~held)))
+    last = len(held) - shot.shoot_min
+    clipped = np.clip(starts, 0, max(last, 0))
+    whole = missed[np.minimum(clipped + shot.shoot_min, len(held))] - missed[clipped] == 0
+    return whole & (starts >= 0) & (starts <= last)
+
+
+def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
+    """Mark the starts for which the spot is open from the build to the roll's end: (kinds, n, T)."""
+    day = fit.day
+    allowed = np.ones((kinds, *starts.shape), dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        spans = day.spot(shot.spot).open
+        builds = (
+            shot.setup_min,
+            shot.adjust_min,
+            shot.adjust_min + day.changeover.turnaround_min,
+        )
+        for k, build_min in enumerate(builds[:kinds]):
+            if spans:
+                allowed[k, s] = np.any(
+                    [
+                        (fit.minute_of(span.start) <= starts[s] - build_min)
+                        & (starts[s] + shot.shoot_min <= fit.minute_of(span.end))
+                        for span in spans
+                    ],
+                    axis=0,
+                )
+    return allowed
+
+
+def _pair_costs(day: Day) -> IntArray:
+    """Tabulate the cost of a tighter shot made before a wider one of its match."""
+    return np.array(
+        [
+            [
+                day.costs.wide_to_tight * bool(a.match and a.match == b.match and a.size.rank > b.size.rank)
+                for b in day.shots
+            ]
+            for a in day.shots
+        ],
+        dtype=np.int64,
+    )
+
+
+def _forbidden_pairs(shots: tuple[Shot, ...]) -> BoolArray:
+    """Mark the pairs whose first must not come before their second."""
+    index = {shot.id: k for k, shot in enumerate(shots)}
+    forbidden = np.zeros((len(shots), len(shots)), dtype=np.bool_)
+    for shot in shots:
+        for earlier in shot.after:
+            forbidden[index[shot.id], index[earlier]] = True
+    return forbidden
+
+
+def _match_indices(shots: tuple[Shot, ...]) -> IntArray:
+    """Number the matches of two shots and more; a lone shot matches itself."""
+    names = [shot.match for shot in shots]
+    groups = sorted({name for name in names if name and names.count(name) > 1})
+    return np.array([groups.index(m) if m in groups else -1 for m in names], dtype=np.int64)
+
+
+def _drift_tables(fit: DayFit, starts: IntArray) -> npt.NDArray[np.int32]:
+    """Tabulate each matched shot's cost for every start and reference sun: (n, T, R)."""
+    tables = np.zeros((*starts.shape, len(reference_minutes(fit))), dtype=np.int32)
+    for s, shot in enumerate(fit.day.shots):
+        if shot.match:
+            tables[s] = drift_costs(fit, shot, np.minimum(starts[s], len(fit.track) - 1))
+    return tables
+
+
+def _pin_offset(fit: DayFit, shot: Shot, grid_min: int) -> int:
+    return 0 if shot.pin is None else fit.minute_of(shot.pin) % grid_min
+
+
+def _slots_up(minutes: int, grid_min: int) -> int:
+    return -(-minutes // grid_min)

@@ -1,0 +1,81 @@
+"""Day folders made up on the spot, shared by all tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sunsched.day.folder import read_folder
+from sunsched.errors import FolderError
+
+MINIMAL_DAY = """\
+title = "Salt pans"
+date = 2027-06-09
+
+[place]
+name = "Salt pans"
+latitude_deg = 36.2
+longitude_deg = -5.9
+timezone = "Europe/Madrid"
+
+[hours]
+crew_call = "06:00"
+wrap = "19:00"
+"""
+MINIMAL_SHOTS = """\
+id,description,size,look,shoot_min
+1,The pans at dawn,wide,N,30
+"""
+
+
+@pytest.fixture
+def minimal_day() -> str:
+    """Give a `day.toml` of 12 lines with nothing but what must be written."""
+    return MINIMAL_DAY
+
+
+@pytest.fixture
+def make_folder(tmp_path: Path) -> Callable[..., Path]:
+    """Give a function that writes a day folder; a file given as None is left out."""
+
+    def make(
+        day: str | bytes | None = MINIMAL_DAY,
+        shots: str | bytes | None = MINIMAL_SHOTS,
+        **others: str | bytes,
+    ) -> Path:
+        folder = tmp_path / "day"
+        folder.mkdir()
+        files = {"day.toml": day, "shots.csv": shots}
+        # `horizon_mill_csv` and `sky_csv` are `horizon-mill.csv` and `sky.csv`.
+        for name, content in others.items():
+            stem, _, ending = name.rpartition("_")
+            files[f"{stem.replace('_', '-')}.{ending}"] = content
+        for name, content in files.items():
+            if content is not None:
+                raw = content.encode() if isinstance(content, str) else content
+                (folder / name).write_bytes(raw)
+        return folder
+
+    return make
+
+
+@pytest.fixture
+def faults() -> Callable[[Path], list[str]]:
+    """Give a function that reads a folder and gives the text of each fault; [] for none."""
+
+    def read(folder: Path) -> list[str]:
+        try:
+            read_folder(folder)
+        except FolderError as error:
+            return [str(fault) for fault in error.faults]
+        return []
+
+    return read
+
+
+@pytest.fixture
+def warnings_of() -> Callable[[Path], list[str]]:
+    """Give a function that reads a folder and gives the text of each warning."""
+    return lambda folder: [str(warning) for warning in read_folder(folder).warnings]
