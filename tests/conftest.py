@@ -47,14 +47,14 @@ def make_folder(tmp_path: Path) -> Callable[..., Path]:
     ) -> Path:
         folder = tmp_path / "day"
         folder.mkdir()
-        files = {"day.toml": day, "shots.csv": shots}
+        files: dict[str, str | bytes | None] = {"day.toml": day, "shots.csv": shots}
         # `horizon_mill_csv` and `sky_csv` are `horizon-mill.csv` and `sky.csv`.
         for name, content in others.items():
             stem, _, ending = name.rpartition("_")
             files[f"{stem.replace('_', '-')}.{ending}"] = content
-        for name, content in files.items():
-            if content is not None:
-                raw = content.encode() if isinstance(content, str) else content
+        for name, text in files.items():
+            if text is not None:
+                raw = text.encode() if isinstance(text, str) else text
                 (folder / name).write_bytes(raw)
         return folder
 

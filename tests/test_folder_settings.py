@@ -799,6 +799,38 @@ CASES = [
         "  hint: write `key = value`",
         id="TOML statement",
     ),
+    pytest.param(
+        {"": "[[spot]]\nname = \"mill\"\nhorizon = '..\\ridge.csv'\n"},
+        "day.toml:15, spot.horizon: points outside the day folder: `..\\ridge.csv` "
+        "(expected the name of a file in the day folder)",
+        id="horizon above, by backslash",
+    ),
+    pytest.param(
+        {"title": 'spot = [1, {name = "mill", open = "noon"}]\ntitle'},
+        "day.toml:1, spot: not a table: `1` (expected `[[spot]]`)\n"
+        "day.toml:1, spot.open: not a span of time: `noon` "
+        "(expected two clock times such as 06:00-11:30)",
+        id="faults in two of many",
+    ),
+    pytest.param(
+        {"wrap": "\n  # the end\n\thard_wrap = 'noon'\n  wrap"},
+        "day.toml:14, hours.hard_wrap: not a clock time: `noon` "
+        "(expected a clock time from 00:00 to 23:59)",
+        id="indented key in other quotes",
+    ),
+    pytest.param(
+        {"wrap": 'hard_wrap = """\n[place]\nwrap"""\nwrap', "19:00": "soon"},
+        "day.toml:12, hours.hard_wrap: not a clock time: `[place] wrap` "
+        "(expected a clock time from 00:00 to 23:59)\n"
+        "day.toml:15, hours.wrap: not a clock time: `soon` "
+        "(expected a clock time from 00:00 to 23:59)",
+        id="text over lines that looks like a table",
+    ),
+    pytest.param(
+        {"": '[[spot]]\nname = "mill"\nopen = [\n  "07:00-08:00", # ]\n]\n"horizon" = "a"\n'},
+        "day.toml:18, spot.horizon: no such file: `a`",
+        id="list over lines and a quoted key",
+    ),
 ]
 
 

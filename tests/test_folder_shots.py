@@ -511,6 +511,15 @@ LISTS = [
         "shots.csv:2, spot: blank (expected pans or mill)",
         id="spot blank of two",
     ),
+    pytest.param(
+        "",
+        "id,description,size,look,shoot_min,after\n"
+        "1,Wide,wide,N,30,2\n"
+        "2,Wide,wide,N,30,1\n"
+        "3,Wide,wide,N,30,1 2\n",
+        "shots.csv:2, after: shots that wait for each other: `1 → 2 → 1`",
+        id="circle that another shot waits for",
+    ),
 ]
 
 

@@ -24,7 +24,7 @@ def test_byte_order_mark_is_no_part_of_the_first_header(make_folder):
 @pytest.mark.parametrize("separator", [";", "\t"], ids=["semicolon", "tab"])
 def test_separator_is_that_of_the_header_and_commas_are_decimal(separator, make_folder):
     """Where the comma is decimal, cells are set apart by semicolons or tabs."""
-    rows = [HEADER.split(",") + ["weight"], ["1", "Wide", "wide", "12,5", "30", "2,5"]]
+    rows = [[*HEADER.split(","), "weight"], ["1", "Wide", "wide", "12,5", "30", "2,5"]]
     shots = "\n".join(separator.join(row) for row in rows)
     shot = read_day(make_folder(shots=shots)).shots[0]
     assert (shot.look_deg, shot.weight) == (12.5, 2.5)
@@ -89,8 +89,10 @@ def test_windows_code_page_is_read_with_a_warning(make_folder, warnings_of):
     folder = make_folder(shots=f"{HEADER}\r\n1,Café,wide,N,30\r\n".encode("cp1252"))
     assert read_day(folder).shots[0].description == "Café"
     assert warnings_of(folder) == [
-        "shots.csv:2: not UTF-8; read as Windows-1252\n  hint: check the accents, and save it "
-        "again as text in UTF-8",
+        (
+            "shots.csv:2: not UTF-8; read as Windows-1252\n  hint: check the accents, and save it "
+            "again as text in UTF-8"
+        ),
     ]
 
 
@@ -173,6 +175,18 @@ def test_sheet_called_shots_is_read_before_the_first(make_folder):
     raw = io.BytesIO()
     book.save(raw)
     assert len(read_day(make_folder(shots=None, shots_xlsx=raw.getvalue())).shots) == 1
+
+
+def test_whole_number_kept_as_a_fraction_is_whole(make_folder):
+    """Some spreadsheets store 7 as 7.0, which must not become the id `7.0`."""
+    raw = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(workbook(HEADER.split(","), [7, *GOOD[1:]]))) as old,
+        zipfile.ZipFile(raw, "w") as new,
+    ):
+        for part in old.namelist():
+            new.writestr(part, old.read(part).replace(b"<v>7</v>", b"<v>7.0</v>"))
+    assert read_day(make_folder(shots=None, shots_xlsx=raw.getvalue())).shots[0].id == "7"
 
 
 GOOD = [1, "Wide", "wide", "N", 30]
@@ -281,6 +295,8 @@ def test_sheet_that_reaches_too_far_is_a_fault(make_folder, faults):
     raw = io.BytesIO()
     book.save(raw)
     assert faults(make_folder(shots=None, shots_xlsx=raw.getvalue())) == [
-        "shots.xlsx:32: a sheet of more than 500,000 cells\n"
-        "  hint: delete the empty rows and columns around the table",
+        (
+            "shots.xlsx:32: a sheet of more than 500,000 cells\n"
+            "  hint: delete the empty rows and columns around the table"
+        ),
     ]

@@ -130,11 +130,12 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
 def _read_shots(found: Files, facts: Facts, findings: Findings) -> tuple[Shot, ...]:
     present = [name for name in SHOT_FILES if name in found.names]
     if not present:
+        other = next((name for name in found.names if name.startswith("shots.")), None)
         findings.fault(
             Where(file=SHOT_FILES[0]),
             "no shot list in the day folder",
             expected=words.listed(SHOT_FILES),
-            hint=words.did_you_mean("shots.xls", found.names),
+            hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
         )
         return ()
     if len(present) > 1:

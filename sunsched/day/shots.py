@@ -109,8 +109,7 @@ def _read_ids(rows: list[Row], findings: Findings) -> dict[int, str]:
     ids: dict[int, str] = {}
     first: dict[str, int] = {}
     for row in rows:
-        cells = Cells(row=row, findings=findings)
-        shot_id = cells.need("id", words.shot_id, "", COLUMNS["id"])
+        shot_id = Cells(row=row, findings=findings).need("id", words.shot_id, "", COLUMNS["id"])
         key = shot_id.casefold()
         if not shot_id:
             continue

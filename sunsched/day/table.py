@@ -159,11 +159,7 @@ def _rows(
         yield Row(
             file=file,
             line=line,
-            cells={
-                column: cell
-                for column, cell in reversed(named)  # of a repeated column, the first holds
-                if cell is not None and words.clean(cell)
-            },
+            cells={column: cell for column, cell in named if cell and words.clean(cell)},
             unreadable=frozenset(column for column, cell in named if cell is None),
         )
 

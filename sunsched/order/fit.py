@@ -125,12 +125,17 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
         past = _past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
         parts["azimuth"] = _falloff(past, band.give_deg)
     if wish.elevation is not None:
-        parts["elevation"] = _falloff(_past_band_deg(track.elevation_deg, wish.elevation),
-                                      wish.elevation.give_deg)
+        parts["elevation"] = _falloff(
+            _past_band_deg(track.elevation_deg, wish.elevation), wish.elevation.give_deg
+        )
     if wish.side is SunSide.DUSK:
         # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
-        sinking = np.diff(track.elevation_deg, append=2 * track.elevation_deg[-1]
-                          - track.elevation_deg[-2]) < 0
+        sinking = (
+            np.diff(
+                track.elevation_deg, append=2 * track.elevation_deg[-1] - track.elevation_deg[-2]
+            )
+            < 0
+        )
         parts["evening"] = sinking.astype(np.float64)
     return parts
 

@@ -239,7 +239,8 @@ def _pair_costs(day: Day) -> IntArray:
     return np.array(
         [
             [
-                day.costs.wide_to_tight * bool(a.match and a.match == b.match and a.size.rank > b.size.rank)
+                day.costs.wide_to_tight
+                * bool(a.match and a.match == b.match and a.size.rank > b.size.rank)
                 for b in day.shots
             ]
             for a in day.shots

@@ -178,9 +178,7 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
             continue
         start = starts.get(shot.id)
         if start is None:
-            yield Breach(
-                rule="pin", shot_ids=(shot.id,), text=f"{shot.id} is pinned but left out"
-            )
+            yield Breach(rule="pin", shot_ids=(shot.id,), text=f"{shot.id} is pinned but left out")
         elif start != shot.pin:
             off = _minutes(abs(start - shot.pin))
             yield Breach(
@@ -289,7 +287,9 @@ def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:
             continue
         table = np.array(
             [
-                drift_costs(fit, fit.day.shot(roll.shot_id), np.array([fit.minute_of(roll.roll_start)]))
+                drift_costs(
+                    fit, fit.day.shot(roll.shot_id), np.array([fit.minute_of(roll.roll_start)])
+                )
                 for roll in rolls
             ]
         )[:, 0, :]
@@ -357,7 +357,11 @@ def _tight_before_wide(shots: list[Shot]) -> Iterator[tuple[Shot, Shot]]:
     """Yield each pair of a match in which the tighter shot was made first."""
     for index, earlier in enumerate(shots):
         for later in shots[index + 1 :]:
-            if earlier.match and earlier.match == later.match and earlier.size.rank > later.size.rank:
+            if (
+                earlier.match
+                and earlier.match == later.match
+                and earlier.size.rank > later.size.rank
+            ):
                 yield earlier, later
 
 

@@ -101,8 +101,8 @@ def insert_all(
     Changes `seq` in place and gives its new length.
     """
     n = tables.gain.shape[1]
-    fill_before(tables, seq, length, before)
-    fill_ahead(tables, seq, length, ahead)
+    fill_before(tables, seq, length, before, 0)
+    fill_ahead(tables, seq, length, ahead, length)
     here = sequence_value(tables, seq, length, ahead)
     inside = np.zeros(n, dtype=np.bool_)
     for j in range(length):
@@ -118,8 +118,11 @@ def insert_all(
             length += 1
             inside[shot] = True
             here = value
-            fill_before(tables, seq, length, before)
-            fill_ahead(tables, seq, length, ahead)
+            fill_before(tables, seq, length, before, place)
+            # One place more than before: the suffixes behind the new shot have moved by one.
+            for i in range(length - 1, place, -1):
+                ahead[:, :, i] = ahead[:, :, i - 1]
+            fill_ahead(tables, seq, length, ahead, place)
     return length
 
 
@@ -128,8 +131,9 @@ def sequence_value(tables: Tables, seq: IntArray, length: int, ahead: IntArray) 
     """Give a sequence's value, pair costs included, from its filled `ahead`."""
     if length == 0:
         return NEVER
-    value, _ = leave(tables, ahead, 0, tables.gain.shape[1], seq[0], 0)
-    return int(value - pair_costs(tables, seq, length))
+    rest = np.empty((2, tables.gain.shape[2]), dtype=np.int64)
+    leave(tables, ahead, 0, tables.gain.shape[1], seq[0], rest)
+    return int(rest[0, 0] - pair_costs(tables, seq, length))
 
 
 @njit(cache=True)

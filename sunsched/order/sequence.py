@@ -1,7 +1,8 @@
-"""The best times for a given sequence, and the best sequence near a given one (compiled).
+"""The best times for a given sequence, and the best place for one more shot in it (compiled).
 
 A sequence alone decides everything: the exact start of every shot, every wait and the meal's place
-come from a small dynamic programme over slots with two states (meal taken or not).
+come from a small dynamic programme over slots with two states (meal taken or not). All work goes row
+by row: a row holds one value for each slot.
 """
 
 from __future__ import annotations
@@ -14,99 +15,134 @@ from sunsched.order.tables import LOST, NEVER, Tables
 
 
 @njit(cache=True)
-def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray) -> None:
+def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: IntArray) -> None:
+    """Fill the best value with which shot b can start in each slot after prefix `row`, ending in a.
+
+    Parameters
+    ----------
+    before : (2, n+1, T) see `fill_before`
+    reach : (2, T) filled here: without and with the meal taken
+    """
+    slots = reach.shape[1]
+    lag = tables.lag[a, b]
+    lag_meal = tables.lag_meal[a, b]
+    roll_slots = tables.roll_slots[a]
+    toll = tables.after_meal_cost[b]
+    meal_from = max(tables.meal_from, roll_slots)
+    meal_to = tables.meal_to
+    hungry = before[0, row]
+    fed = before[1, row]
+    reach0 = reach[0]
+    reach1 = reach[1]
+    for t in range(min(lag, slots)):
+        reach0[t] = NEVER
+        reach1[t] = NEVER
+    for t in range(lag, slots):
+        reach0[t] = hungry[t - lag]
+        reach1[t] = fed[t - lag]
+    if meal_from <= meal_to:
+        for t in range(lag_meal + meal_from, slots):
+            eaten = hungry[min(t - lag_meal, meal_to) - roll_slots] - toll
+            reach1[t] = max(reach1[t], eaten)
+
+
+@njit(cache=True)
+def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntArray) -> None:
+    """Fill the best value of the rest, from row's shot b on, when a starts in each slot.
+
+    Parameters
+    ----------
+    ahead : (2, K, n+1, T) see `fill_ahead`
+    rest : (2, T) filled here: without and with the meal taken before a
+    """
+    slots = rest.shape[1]
+    lag = tables.lag[a, b]
+    lag_meal = tables.lag_meal[a, b]
+    roll_slots = tables.roll_slots[a]
+    cost = tables.arc_cost[a, b]
+    toll = cost + tables.after_meal_cost[b]
+    meal_from = tables.meal_from
+    hungry = ahead[0, tables.kind[a, b], row]
+    fed = ahead[1, tables.kind[a, b], row]
+    rest0 = rest[0]
+    rest1 = rest[1]
+    for t in range(slots - lag):
+        rest0[t] = hungry[t + lag] - cost
+        rest1[t] = fed[t + lag] - cost
+    for t in range(max(0, slots - lag), slots):
+        rest0[t] = NEVER
+        rest1[t] = NEVER
+    for t in range(max(0, min(slots, tables.meal_to - roll_slots + 1))):
+        then = max(t + roll_slots, meal_from) + lag_meal
+        if then < slots:
+            rest0[t] = max(rest0[t], fed[then] - toll)
+
+
+@njit(cache=True)
+def leave_last(tables: Tables, a: int, rest: IntArray) -> None:
+    """Fill what the day's end costs when shot a is the last and starts in each slot."""
+    for t in range(rest.shape[1]):
+        rest[1, t] = -tables.end_cost[a, t]
+        rest[0, t] = rest[1, t] if tables.can_skip_meal[a, t] else NEVER
+
+
+@njit(cache=True)
+def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, first: int) -> None:
     """Fill the best value of each prefix by the slot in which its last shot starts.
 
     Parameters
     ----------
     before : (2, n+1, T); [m, i, t] is the best value of the first i shots, the last of them started
         in slot t or earlier, the meal taken (m = 1) or not; row 0 is the start of the day
+    first : the place from which on the sequence has changed since it was last filled
     """
-    slots = tables.gain.shape[2]
-    start = tables.gain.shape[1]
-    before[0, 0, :] = 0
-    before[1, 0, :] = NEVER
-    a = start
-    for i in range(length):
+    slots = before.shape[2]
+    reach = np.empty((2, slots), dtype=np.int64)
+    if first == 0:
+        before[0, 0, :] = 0
+        before[1, 0, :] = NEVER
+    for i in range(first, length):
+        a = seq[i - 1] if i > 0 else tables.gain.shape[1]
         b = seq[i]
+        arrive(tables, before, i, a, b, reach)
         gain = tables.gain[tables.kind[a, b], b]
         cost = tables.arc_cost[a, b]
-        best0 = NEVER
-        best1 = NEVER
-        for t in range(slots):
-            if gain[t] > LOST:
-                reach0, reach1 = arrive(tables, before, i, a, b, t)
-                best0 = max(best0, reach0 + gain[t] - cost)
-                best1 = max(best1, reach1 + gain[t] - cost)
-            before[0, i + 1, t] = best0
-            before[1, i + 1, t] = best1
-        a = b
+        for m in range(2):
+            into = before[m, i + 1]
+            best = NEVER
+            for t in range(slots):
+                if gain[t] > LOST:
+                    best = max(best, reach[m, t] + gain[t] - cost)
+                into[t] = best
 
 
 @njit(cache=True)
-def arrive(
-    tables: Tables, before: IntArray, row: int, a: int, b: int, t: int
-) -> tuple[int, int]:
-    """Give the best value with which shot b can start in slot t after prefix `row` ending in a."""
-    reach0 = NEVER
-    reach1 = NEVER
-    ago = t - tables.lag[a, b]
-    if ago >= 0:
-        reach0 = before[0, row, ago]
-        reach1 = before[1, row, ago]
-    meal = min(t - tables.lag_meal[a, b], tables.meal_to)
-    if meal >= tables.meal_from and meal >= tables.roll_slots[a]:
-        eaten = before[0, row, meal - tables.roll_slots[a]] - tables.after_meal_cost[b]
-        reach1 = max(reach1, eaten)
-    return reach0, reach1
-
-
-@njit(cache=True)
-def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, t: int) -> tuple[int, int]:
-    """Give the best value of the rest from row's shot b on, when a started in slot t."""
-    slots = tables.gain.shape[2]
-    kind = tables.kind[a, b]
-    cost = tables.arc_cost[a, b]
-    rest0 = NEVER
-    rest1 = NEVER
-    then = t + tables.lag[a, b]
-    if then < slots:
-        rest0 = ahead[0, kind, row, then] - cost
-        rest1 = ahead[1, kind, row, then] - cost
-    meal = max(t + tables.roll_slots[a], tables.meal_from)
-    then = meal + tables.lag_meal[a, b]
-    if meal <= tables.meal_to and then < slots:
-        rest0 = max(rest0, ahead[1, kind, row, then] - cost - tables.after_meal_cost[b])
-    return rest0, rest1
-
-
-@njit(cache=True)
-def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray) -> None:
+def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last: int) -> None:
     """Fill the best value of each suffix by the slot from which its first shot may start.
 
     Parameters
     ----------
     ahead : (2, K, n+1, T); [m, k, i, t] is the best value of shots i and on, shot i built in way k
         and started in slot t or later, the meal taken before it (m = 1) or not
+    last : the place up to which the sequence has changed since it was last filled
     """
-    slots = tables.gain.shape[2]
-    for i in range(length - 1, -1, -1):
+    slots = ahead.shape[3]
+    rest = np.empty((2, slots), dtype=np.int64)
+    for i in range(min(last, length - 1), -1, -1):
         a = seq[i]
-        for k in range(tables.gain.shape[0]):
-            ahead[0, k, i, slots - 1] = NEVER
-            ahead[1, k, i, slots - 1] = NEVER
-        for t in range(slots - 1, -1, -1):
-            if i == length - 1:
-                rest1 = -tables.end_cost[a, t]
-                rest0 = rest1 if tables.can_skip_meal[a, t] else NEVER
-            else:
-                rest0, rest1 = leave(tables, ahead, i + 1, a, seq[i + 1], t)
-            for k in range(tables.gain.shape[0]):
-                gain = tables.gain[k, a, t]
-                later0 = ahead[0, k, i, t + 1] if t + 1 < slots else NEVER
-                later1 = ahead[1, k, i, t + 1] if t + 1 < slots else NEVER
-                ahead[0, k, i, t] = max(later0, gain + rest0) if gain > LOST else later0
-                ahead[1, k, i, t] = max(later1, gain + rest1) if gain > LOST else later1
+        if i == length - 1:
+            leave_last(tables, a, rest)
+        else:
+            leave(tables, ahead, i + 1, a, seq[i + 1], rest)
+        for k in range(ahead.shape[1]):
+            gain = tables.gain[k, a]
+            for m in range(2):
+                into = ahead[m, k, i]
+                best = NEVER
+                for t in range(slots - 1, -1, -1):
+                    if gain[t] > LOST:
+                        best = max(best, gain[t] + rest[m, t])
+                    into[t] = best
 
 
 @njit(cache=True)
@@ -120,68 +156,40 @@ def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArra
     meal : index of the shot that the meal precedes, −1 for no meal
     """
     slots = tables.gain.shape[2]
-    start = tables.gain.shape[1]
     ahead = np.empty((2, tables.gain.shape[0], length + 1, slots), dtype=np.int64)
-    fill_ahead(tables, seq, length, ahead)
+    rest = np.empty((2, slots), dtype=np.int64)
+    fill_ahead(tables, seq, length, ahead, length)
     starts = np.zeros(length, dtype=np.int64)
     meal = -1
-    eaten = 0
+    fed = 0
     t = 0
-    a = start
-    value = 0
+    a = tables.gain.shape[1]
+    leave(tables, ahead, 0, a, seq[0], rest)
+    value = rest[0, 0]
+    if value < LOST:
+        return value, starts, meal
     for i in range(length):
         b = seq[i]
         kind = tables.kind[a, b]
-        rest0, rest1 = leave(tables, ahead, i, a, b, t)
-        want = rest1 if eaten else rest0
-        if i == 0:
-            value = want
-            if value < LOST:
-                return value, starts, meal
+        want = rest[fed, t] + tables.arc_cost[a, b]
         then = t + tables.lag[a, b]
-        cost = tables.arc_cost[a, b]
-        if then >= slots or ahead[eaten, kind, i, then] - cost != want:
+        if then >= slots or ahead[fed, kind, i, then] != want:
+            # Only the meal before this shot explains the value.
             then = max(t + tables.roll_slots[a], tables.meal_from) + tables.lag_meal[a, b]
             meal = i
-            eaten = 1
-        # The running maximum keeps its value up to the slot where it is earned.
+            fed = 1
+            want += tables.after_meal_cost[b]
+        if i == length - 1:
+            leave_last(tables, b, rest)
+        else:
+            leave(tables, ahead, i + 1, b, seq[i + 1], rest)
+        gain = tables.gain[kind, b]
         t = then
-        while t + 1 < slots and ahead[eaten, kind, i, t + 1] == ahead[eaten, kind, i, then]:
+        while gain[t] <= LOST or gain[t] + rest[fed, t] != want:
             t += 1
-        t = _first_slot(tables, ahead, seq, length, i, kind, eaten, then, t)
         starts[i] = t
         a = b
     return value, starts, meal
-
-
-@njit(cache=True)
-def _first_slot(
-    tables: Tables,
-    ahead: IntArray,
-    seq: IntArray,
-    length: int,
-    i: int,
-    kind: int,
-    eaten: int,
-    first: int,
-    last: int,
-) -> int:
-    """Give the first slot from `first` to `last` in which starting shot i earns the maximum."""
-    a = seq[i]
-    for t in range(first, last):
-        gain = tables.gain[kind, a, t]
-        if gain <= LOST:
-            continue
-        if i == length - 1:
-            rest = -tables.end_cost[a, t]
-            if not eaten and not tables.can_skip_meal[a, t]:
-                continue
-        else:
-            rest0, rest1 = leave(tables, ahead, i + 1, a, seq[i + 1], t)
-            rest = rest1 if eaten else rest0
-        if gain + rest == ahead[eaten, kind, i, first]:
-            return t
-    return last
 
 
 @njit(cache=True)
@@ -196,12 +204,7 @@ def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
 
 @njit(cache=True)
 def best_insertion(
-    tables: Tables,
-    seq: IntArray,
-    length: int,
-    before: IntArray,
-    ahead: IntArray,
-    shot: int,
+    tables: Tables, seq: IntArray, length: int, before: IntArray, ahead: IntArray, shot: int
 ) -> tuple[int, int]:
     """Give the best value of putting a shot into a sequence, and the place; pair costs included.
 
@@ -209,7 +212,8 @@ def best_insertion(
     shots that stand already.
     """
     slots = tables.gain.shape[2]
-    nobody = tables.gain.shape[1]
+    reach = np.empty((2, slots), dtype=np.int64)
+    rest = np.empty((2, slots), dtype=np.int64)
     best = NEVER
     place = -1
     pairs = 0
@@ -220,24 +224,21 @@ def best_insertion(
             pairs += tables.far[seq[i - 1], shot] - tables.far[shot, seq[i - 1]]
         if pairs > -LOST:
             continue
-        a = seq[i - 1] if i > 0 else nobody
+        a = seq[i - 1] if i > 0 else tables.gain.shape[1]
+        arrive(tables, before, i, a, shot, reach)
+        if i == length:
+            leave_last(tables, shot, rest)
+        else:
+            leave(tables, ahead, i, shot, seq[i], rest)
         gain = tables.gain[tables.kind[a, shot], shot]
         toll = tables.arc_cost[a, shot] + pairs
         for t in range(slots):
-            if gain[t] <= LOST:
-                continue
-            reach0, reach1 = arrive(tables, before, i, a, shot, t)
-            if reach0 < LOST and reach1 < LOST:
-                continue
-            if i == length:
-                rest1 = -tables.end_cost[shot, t]
-                rest0 = rest1 if tables.can_skip_meal[shot, t] else NEVER
-            else:
-                rest0, rest1 = leave(tables, ahead, i, shot, seq[i], t)
-            value = gain[t] - toll + max(reach0 + rest0, reach1 + rest1)
-            if value > best:
-                best = value
-                place = i
+            if gain[t] > LOST:
+                hungry = reach[0, t] + rest[0, t]
+                value = gain[t] - toll + max(hungry, reach[1, t] + rest[1, t])
+                if value > best:
+                    best = value
+                    place = i
     return best, place
 
 

@@ -1,0 +1,139 @@
+"""When each shot's sun is right, and by how much it is missed where it never is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from sunsched.day.model import Span
+from sunsched.order.fit import (
+    DAYLIGHT_DEG,
+    TOP_LIGHT_DEG,
+    BoolArray,
+    DayFit,
+    ShotFit,
+    _past_arc_deg,
+    _past_band_deg,
+    _side_arcs,
+)
+from sunsched.order.plan import HALF
+from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
+from sunsched.sky.track import FloatArray, sun_from_lens_deg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShotWindows:
+    """One shot's windows within the hours, from the first roll to the hard wrap; times are UTC.
+
+    `held` are the stretches in which a held shot's wish is fully met, empty for other shots.
+    `best_time` is the minute of the hours with the best fit; where every minute has none, the one
+    in which the angles come nearest. The rest is set only for a shot without a window: `fails` is
+    the part of the fit that is smallest at that minute, `miss_deg` how far its angle is off then
+    (None for a part without an angle), `miss_min` how far the hours would have to reach to touch
+    the nearest window of the same day: negative before the first roll, positive past the hard wrap,
+    None when the day has no window at all.
+    """
+
+    shot: str
+    spans: tuple[Span, ...]
+    held: tuple[Span, ...]
+    best_fit: float
+    best_time: datetime
+    fails: str | None = None
+    miss_deg: float | None = None
+    miss_min: int | None = None
+
+
+def windows(fit: DayFit) -> tuple[ShotWindows, ...]:
+    """Find each shot's windows, in the order of the day's shots."""
+    hours = fit.day.hours
+    first, last = fit.minute_of(hours.first_roll), fit.minute_of(hours.hard_wrap)
+    return tuple(_shot_windows(fit, own, first, last) for own in fit.shots.values())
+
+
+def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindows:
+    right = own.fit >= HALF
+    misses = _misses_deg(fit, own)
+    best = first + _best_minute(own, misses, first, last)
+    spans = _spans(fit, right, first, last)
+    found = ShotWindows(
+        shot=own.shot.id,
+        spans=spans,
+        held=_spans(fit, own.held, first, last) if own.shot.hold else (),
+        best_fit=float(own.fit[best]),
+        best_time=fit.time_of(best),
+    )
+    if spans:
+        return found
+    # Of parts that are equally small, the one whose angle is furthest off tells most.
+    fails = min(
+        own.parts,
+        key=lambda name: (own.parts[name][best], -misses[name][best] if name in misses else 0.0),
+    )
+    return ShotWindows(
+        shot=found.shot,
+        spans=(),
+        held=found.held,
+        best_fit=found.best_fit,
+        best_time=found.best_time,
+        fails=fails,
+        miss_deg=float(misses[fails][best]) if fails in misses else None,
+        miss_min=_miss_min(right, first, last),
+    )
+
+
+def _best_minute(own: ShotFit, misses: dict[str, FloatArray], first: int, last: int) -> int:
+    """Give the best minute of the hours, counted from their first."""
+    inside = own.fit[first:last]
+    if inside.max() > 0.0 or not misses:
+        return int(inside.argmax())
+    off = np.sum([miss[first:last] for miss in misses.values()], axis=0)
+    return int(off.argmin())
+
+
+def _spans(fit: DayFit, right: BoolArray, first: int, last: int) -> tuple[Span, ...]:
+    padded = np.concatenate(([False], right[first:last], [False]))
+    edges = first + np.flatnonzero(padded[1:] != padded[:-1])
+    return tuple(
+        Span(start=fit.time_of(int(start)), end=fit.time_of(int(end)))
+        for start, end in zip(edges[::2], edges[1::2], strict=True)
+    )
+
+
+def _miss_min(right: BoolArray, first: int, last: int) -> int | None:
+    minutes = np.flatnonzero(right)
+    before, after = minutes[minutes < first], minutes[minutes >= last]
+    reaches = [int(before.max()) - first] if before.size else []
+    if after.size:
+        reaches.append(int(after.min()) - last + 1)
+    return min(reaches, key=abs, default=None)
+
+
+def _misses_deg(fit: DayFit, own: ShotFit) -> dict[str, FloatArray]:
+    """Give, for each part with an angle, the degrees by which it is off at every minute."""
+    track, wish = fit.track, own.shot.wish
+    limb = track.apparent_elevation_deg - horizon_deg(
+        fit.day.spot(own.shot.spot).horizon, track.azimuth_deg
+    )
+    misses: dict[str, FloatArray] = {}
+    for name in own.parts:
+        if name == "sun side":
+            from_lens = sun_from_lens_deg(track.azimuth_deg, own.shot.look_deg)
+            arcs = [_past_arc_deg(from_lens, low, high) for low, high in _side_arcs(wish)]
+            misses[name] = np.min(arcs, axis=0)
+        elif name == "azimuth" and wish.azimuth is not None:
+            band = wish.azimuth
+            misses[name] = _past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
+        elif name == "elevation" and wish.elevation is not None:
+            misses[name] = _past_band_deg(track.elevation_deg, wish.elevation)
+        elif name == "direct sun":
+            misses[name] = np.maximum(0.0, SEMIDIAMETER_DEG - limb)
+        elif name == "shade":
+            misses[name] = np.maximum(0.0, limb + SEMIDIAMETER_DEG)
+        elif name == "top light":
+            misses[name] = np.maximum(0.0, track.elevation_deg - TOP_LIGHT_DEG[0])
+        elif name == "daylight":
+            misses[name] = np.maximum(0.0, DAYLIGHT_DEG - track.elevation_deg)
+    return misses

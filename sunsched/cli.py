@@ -1,0 +1,240 @@
+"""The command line: reads, calls, prints, and turns errors into text and exit codes."""
+
+from __future__ import annotations
+
+import json
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sunsched.errors import FolderError, SunschedError
+
+# Everything else is imported inside the commands, so that `--help` is quick.
+if TYPE_CHECKING:
+    from sunsched.day.folder import Reading
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="The order of a shooting day outdoors that keeps the most light.",
+)
+
+DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
+
+
+class Grid(StrEnum):
+    """Minutes between two possible starts."""
+
+    ONE = "1"
+    FIVE = "5"
+
+
+def main() -> None:
+    """Run the command line: the one place where errors become text and an exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that lacks a sign must not stop a plan.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        app()
+    except SunschedError as error:
+        typer.echo(str(error), err=True)
+        sys.exit(1)
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(version("sunsched"))
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_print_version, is_eager=True, help="Print the version."
+        ),
+    ] = False,
+) -> None:
+    """Take the options that stand before any command."""
+
+
+@app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder not there yet.")],
+    date: Annotated[str, typer.Option("--date", metavar="YYYY-MM-DD", help="The day's date.")],
+    at: Annotated[
+        str, typer.Option("--at", metavar="PLACE", help="A town, or `town, region`.")
+    ] = "Lisbon",
+) -> None:
+    """Write a starter day to edit."""
+    from datetime import timedelta
+
+    from sunsched.day.clock import calendar_date
+    from sunsched.day.keeping import write_folder
+    from sunsched.day.starter import starter_texts
+    from sunsched.day.words import WordError
+    from sunsched.sky.events import sun_events
+    from sunsched.sky.opinion import find_place, nearest_places
+    from sunsched.sky.track import sun_at
+
+    try:
+        on = calendar_date(date)
+    except WordError as error:
+        raise typer.BadParameter(f"`{date}` is {error.problem}", param_hint="--date") from None
+    place = find_place(at)
+    if place is None:
+        near = ", ".join(f"`{name}`" for name in nearest_places(at))
+        hint = f"did you mean {near}?" if near else "name a larger town, and edit its coordinates"
+        raise SunschedError(f"no such place in the list: `{at}`\n  hint: {hint}")
+    events = sun_events(place, on)
+    quarter = timedelta(hours=3)
+    if events.sunrise is not None and events.sunset is not None:
+        quarter = min(quarter, (events.sunset - events.sunrise) / 4)
+    texts = starter_texts(
+        title=folder.absolute().name,
+        place=place,
+        on=on,
+        sunrise=events.sunrise and events.sunrise.astimezone(place.zone),
+        sunset=events.sunset and events.sunset.astimezone(place.zone),
+        morning_deg=sun_at(place, events.solar_noon - quarter).azimuth_deg,
+        afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
+    )
+    write_folder(folder, texts)
+    typer.echo(f"{folder}: {', '.join(texts)}")
+    typer.echo(f"next: sunsched check {folder}", err=True)
+
+
+@app.command(epilog="Example: sunsched check data/last-lamp")
+def check(day: DayArgument, as_json: JsonOption = False) -> None:
+    """Read everything, list every fault, and ask for a second opinion on the sun."""
+    from sunsched.show.record import check_record, fault_record
+    from sunsched.show.terminal import check_text
+    from sunsched.sky.opinion import moon_phase, second_opinion
+
+    try:
+        reading = _read(day)
+    except FolderError as error:
+        if as_json:
+            _print_json({"faults": [fault_record(fault) for fault in error.faults]})
+        raise
+    asked = reading.day
+    opinion, moon = second_opinion(asked.place, asked.date), moon_phase(asked.date)
+    if as_json:
+        _print_json(check_record(reading, opinion, moon))
+    else:
+        build_min = sum(min(shot.setup_min, shot.adjust_min) for shot in asked.shots)
+        typer.echo(check_text(asked, opinion, moon, build_min))
+
+
+@app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")
+def sun(
+    day: DayArgument,
+    every: Annotated[
+        int, typer.Option("--every", min=1, max=720, metavar="MIN", help="Minutes between rows.")
+    ] = 30,
+    spot: Annotated[
+        str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
+    from datetime import datetime, time, timedelta
+
+    from sunsched.day import words
+    from sunsched.show.record import sun_record
+    from sunsched.show.terminal import sun_text
+    from sunsched.sky.events import day_kind, sun_events
+    from sunsched.sky.horizon import direct_spans
+    from sunsched.sky.track import sun_track
+
+    asked = _read(day).day
+    place = asked.place
+    spots = {one.name: one for one in asked.spots}
+    if spot is not None:
+        names = [name for name in spots if words.key_of(name) == words.key_of(spot)]
+        if not names:
+            hint = words.did_you_mean(spot, spots)
+            text = f"no spot `{spot}`, there is {words.listed(spots, 'and')}"
+            raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint="--spot")
+        spots = {name: spots[name] for name in names}
+    start = datetime.combine(asked.date, time(), place.zone)
+    end = datetime.combine(asked.date + timedelta(days=1), time(), place.zone)
+    track = sun_track(place, start, max(end, asked.hours.hard_wrap))
+    direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
+    events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
+    if as_json:
+        _print_json(sun_record(asked, events, kind, direct, track, every))
+    else:
+        typer.echo(sun_text(asked, events, kind, direct, track, every))
+
+
+@app.command(epilog="Example: sunsched windows data/ferry-light")
+def windows(day: DayArgument, as_json: JsonOption = False) -> None:
+    """Say when each shot's sun is right, and why not where it never is."""
+    from sunsched.change.windows import windows as find_windows
+    from sunsched.order.fit import fit_day
+    from sunsched.show.record import windows_record
+    from sunsched.show.terminal import windows_text
+
+    asked = _read(day).day
+    found = find_windows(fit_day(asked))
+    if as_json:
+        _print_json(windows_record(asked, found))
+    else:
+        typer.echo(windows_text(asked, found))
+
+
+@app.command(epilog="Example: sunsched plan data/last-lamp --save")
+def plan(
+    day: DayArgument,
+    save: Annotated[
+        bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
+    ] = False,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    as_json: JsonOption = False,
+) -> None:
+    """Find the order that keeps the most light, with its times."""
+    from sunsched.day.keeping import save_revision
+    from sunsched.order.solve import make_plan
+    from sunsched.show.record import plan_record
+    from sunsched.show.terminal import plan_text
+
+    found = make_plan(_read(day).day, grid_min=int(grid))
+    revision = None
+    if save:
+        revision = save_revision(day, lambda number: _json(plan_record(found, number)) + "\n")
+        typer.echo(f"saved as revision {revision}", err=True)
+    if as_json:
+        _print_json(plan_record(found, revision))
+    else:
+        typer.echo(plan_text(found))
+
+
+def _read(folder: Path) -> Reading:
+    """Read a day folder; its warnings go to stderr."""
+    from sunsched.day.folder import read_folder
+
+    reading = read_folder(folder)
+    for warning in reading.warnings:
+        typer.echo(f"warning: {warning}", err=True)
+    return reading
+
+
+def _print_json(record: dict[str, object]) -> None:
+    typer.echo(_json(record))
+
+
+def _json(record: dict[str, object]) -> str:
+    return json.dumps(record, ensure_ascii=False, indent=2)

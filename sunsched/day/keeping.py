@@ -1,0 +1,144 @@
+"""The one writer beside the reader: files appear whole or not at all, and none is overwritten."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from sunsched.errors import WriteRefused
+
+PLANS = "plans"
+_REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
+
+
+def write_folder(folder: Path, texts: Mapping[str, str]) -> None:
+    """Make a folder of text files, all of them or none.
+
+    Parameters
+    ----------
+    folder : Path
+        A folder that does not exist yet, or an empty one; its parent must exist.
+    texts : mapping of str to str
+        The text of each file by its name.
+
+    Raises
+    ------
+    WriteRefused
+        When the folder holds something already, or cannot be written.
+    """
+    folder = folder.absolute()
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise WriteRefused(
+                f"`{folder.name}` exists already and is not an empty folder\n"
+                "  hint: nothing was written; give a name that is not taken"
+            )
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".new-") as holder:
+            made = Path(holder) / "day"
+            made.mkdir()
+            for name, text in texts.items():
+                _write_whole(made / name, text)
+            _move_in(made, folder)
+    except OSError as error:
+        raise _refused(folder, error) from error
+
+
+def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
+    """Save a plan under the next free number in the day folder's `plans`.
+
+    Parameters
+    ----------
+    folder : Path
+        The day folder.
+    text_of : callable
+        Gives the file's text for a revision's number.
+
+    Returns
+    -------
+    int
+        The revision: one more than the highest there is, from 1 on.
+
+    Raises
+    ------
+    WriteRefused
+        When `plans` leads out of the day folder, or the file cannot be written.
+    """
+    plans = folder / PLANS
+    try:
+        if not plans.resolve().is_relative_to(folder.resolve()):
+            raise WriteRefused(f"`{PLANS}` is a link that leads out of the day folder")
+        plans.mkdir(exist_ok=True)
+        revision = 1 + max(_revisions(plans), default=0)
+        while not _claim(plans, revision, text_of):
+            revision += 1
+    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
+        raise _refused(plans, error) from error
+    return revision
+
+
+def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
+    """Write one revision; False when another run has that number, or is about to."""
+    target = plans / f"{revision:04}.json"
+    part = plans / f".{target.name}.part"
+    # Whoever makes the part file owns the number, so the rename can never land on a plan.
+    try:
+        os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
+    except FileExistsError:
+        return False
+    try:
+        if target.exists():
+            return False
+        _write_whole(part, text_of(revision))
+        part.rename(target)
+    finally:
+        part.unlink(missing_ok=True)
+    _sync_folder(plans)
+    return True
+
+
+def _revisions(plans: Path) -> list[int]:
+    found = (_REVISION.fullmatch(path.name) for path in plans.iterdir())
+    return [int(match[1]) for match in found if match]
+
+
+def _move_in(made: Path, folder: Path) -> None:
+    if not folder.exists():
+        made.rename(folder)
+        _sync_folder(folder.parent)
+        return
+    # An empty folder is filled, not replaced: a shell may stand in it.
+    moved: list[Path] = []
+    try:
+        for path in sorted(made.iterdir()):
+            path.rename(folder / path.name)
+            moved.append(folder / path.name)
+    except OSError:
+        for path in moved:
+            path.unlink()
+        raise
+    _sync_folder(folder)
+
+
+def _write_whole(path: Path, text: str) -> None:
+    with path.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make a rename last through a power cut, where the system lets a folder be opened."""
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+    reason = getattr(error, "strerror", None) or "its links run in a circle"
+    return WriteRefused(f"`{path.name}` cannot be written ({str(reason).lower()})")

@@ -1,0 +1,235 @@
+"""The result: an order with times, what it is worth, how good it is, and why each shot stands there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sunsched.day.model import Day, Shot, Span
+from sunsched.errors import SunschedError
+from sunsched.order.fit import DayFit
+from sunsched.order.rules import Score, breaches, score
+from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.sky.track import sun_from_lens_deg
+
+HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedShot:
+    """One shot in the plan. Times are UTC; the sun is that of the roll's middle minute.
+
+    `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
+    what is left before the roll is a wait. `fit` is the mean over the roll, `points` its light less
+    its part of the match's cost. `last_start` is None where the shot has lost its light already.
+    """
+
+    shot: Shot
+    changeover_start: datetime
+    roll_start: datetime
+    roll_end: datetime
+    build_min: int
+    move_min: int
+    turnaround_min: int
+    is_adjust: bool
+    wait_min: int
+    sun_azimuth_deg: float
+    sun_elevation_deg: float
+    sun_from_lens_deg: float
+    fit: float
+    points: int
+    last_start: datetime | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A shot that is not made, and why."""
+
+    shot: Shot
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A plan for a day, judged.
+
+    `status` is "proven" when no order scores higher, else "bounded": then none scores above `bound`.
+    `light_kept` is the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls
+    past it.
+    """
+
+    day: Day
+    status: str
+    points: int
+    bound: int
+    light_kept: float
+    shots: tuple[PlannedShot, ...]
+    left_out: tuple[LeftOut, ...]
+    meal: Span | None
+    score: Score
+    timetable: Timetable
+    second_meal_due: datetime | None
+    revision: int | None = None
+
+    @property
+    def gap(self) -> float:
+        """Give the share of the bound that a better order could still win, 0 when proven."""
+        return 0.0 if self.bound == self.points else (self.bound - self.points) / abs(self.bound)
+
+
+def describe_plan(fit: DayFit, timetable: Timetable, bound: int) -> Plan:
+    """Judge a timetable and say everything about it that people want to know.
+
+    Raises
+    ------
+    SunschedError
+        When the timetable breaches a hard rule; no such plan is ever shown.
+    """
+    day = fit.day
+    found = breaches(fit, timetable)
+    if found:
+        raise SunschedError("; ".join(breach.text for breach in found))
+    worth = score(fit, timetable)
+    shots = tuple(_planned(fit, timetable, worth, k) for k in range(len(timetable.rolls)))
+    made = {roll.shot_id for roll in timetable.rolls}
+    meal_over = meal_end(day, timetable)
+    meal = None
+    if timetable.meal_start is not None and meal_over is not None:
+        meal = Span(start=timetable.meal_start, end=meal_over)
+    return Plan(
+        day=day,
+        status="proven" if bound == worth.total else "bounded",
+        points=worth.total,
+        bound=bound,
+        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        shots=shots,
+        left_out=tuple(
+            LeftOut(shot=shot, why=_why_left_out(fit, shot))
+            for shot in day.shots
+            if shot.id not in made
+        ),
+        meal=meal,
+        score=worth,
+        timetable=timetable,
+        second_meal_due=_second_meal_due(day, timetable),
+    )
+
+
+def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
+    """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
+
+    A held shot keeps its hold too; no roll runs past the hard wrap. None when the planned roll
+    itself keeps less than half.
+    """
+    own = fit.shots[shot.id]
+    latest: int | None = None
+    minute = fit.minute_of(roll_start)
+    end = fit.minute_of(fit.day.hours.hard_wrap)
+    while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
+        if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
+            break
+        latest = minute
+        minute += 1
+    return None if latest is None else fit.time_of(latest)
+
+
+def place_changeovers(
+    day: Day, rolls: list[tuple[Shot, datetime]], meal_start: datetime | None
+) -> tuple[Roll, ...]:
+    """Start each changeover as soon as it can, so that the crew stands ready and waits for light.
+
+    The day's first setup ends as the camera rolls instead: nobody is called to wait.
+    """
+    placed: list[Roll] = []
+    before: Shot | None = None
+    for shot, roll_start in rolls:
+        parts = changeover(day, before, shot)
+        latest = roll_start - timedelta(minutes=parts.total_min)
+        start = latest
+        if placed:
+            start = roll_end(day, placed[-1])
+            if meal_start is not None and meal_start >= start and meal_start <= latest:
+                start = meal_start + timedelta(minutes=day.meal.length_min)
+            end = roll_start + timedelta(minutes=shot.shoot_min)
+            for span in day.spot(shot.spot).open:
+                if span.start <= latest + timedelta(minutes=parts.move_min) and end <= span.end:
+                    start = max(start, span.start - timedelta(minutes=parts.move_min))
+        placed.append(Roll(shot_id=shot.id, changeover_start=start, roll_start=roll_start))
+        before = shot
+    return tuple(placed)
+
+
+def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> PlannedShot:
+    day, roll = fit.day, timetable.rolls[index]
+    shot = day.shot(roll.shot_id)
+    before = day.shot(timetable.rolls[index - 1].shot_id) if index else None
+    parts = changeover(day, before, shot)
+    minute = fit.minute_of(roll.roll_start)
+    middle = minute + shot.shoot_min // 2
+    azimuth = float(fit.track.azimuth_deg[middle])
+    ready = roll.changeover_start + timedelta(minutes=parts.total_min)
+    return PlannedShot(
+        shot=shot,
+        changeover_start=roll.changeover_start,
+        roll_start=roll.roll_start,
+        roll_end=roll_end(day, roll),
+        build_min=parts.build_min,
+        move_min=parts.move_min,
+        turnaround_min=parts.turnaround_min,
+        is_adjust=parts.is_adjust,
+        wait_min=round((roll.roll_start - ready).total_seconds() / 60),
+        sun_azimuth_deg=azimuth,
+        sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
+        sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
+        fit=float(fit.shots[shot.id].mean[minute]),
+        points=worth.light[shot.id] - worth.match.get(shot.id, 0),
+        last_start=last_start(fit, shot, roll.roll_start),
+        why=_why_here(fit, shot, minute, worth),
+    )
+
+
+def _why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
+    """Say in a few words what the roll keeps, and which part of the fit costs it the rest."""
+    own = fit.shots[shot.id]
+    reasons = []
+    if shot.pin is not None:
+        reasons.append("pinned")
+    if shot.hold:
+        reasons.append("held for its sun")
+    if shot.wish.asks_nothing:
+        reasons.append("asks nothing of the sun, leaves the good light to others")
+    lost = {
+        name: 1.0 - float(part[minute : minute + shot.shoot_min].mean())
+        for name, part in own.parts.items()
+        if name != "spare"
+    }
+    worst = max(lost, key=lambda name: lost[name], default=None)
+    if worst is not None and lost[worst] >= 0.005:
+        reasons.append(f"{worst} costs it {lost[worst]:.0%}")
+    elif not shot.wish.asks_nothing:
+        reasons.append("its sun is fully met")
+    drift = worth.match.get(shot.id, 0)
+    if drift:
+        reasons.append(f"{drift} points from the sun of its match")
+    return "; ".join(reasons)
+
+
+def _why_left_out(fit: DayFit, shot: Shot) -> str:
+    """Say whether a left-out shot has no light within the hours, or gave way to the others."""
+    own, hours = fit.shots[shot.id], fit.day.hours
+    first = fit.minute_of(hours.first_roll)
+    last = fit.minute_of(hours.hard_wrap) - shot.shoot_min
+    best = float(own.mean[first : last + 1].max()) if last >= first else 0.0
+    if best < HALF:
+        return f"its sun is never right within the hours: at best {best:.0%} of its light"
+    return f"there is no room for it that costs the others less than its {shot.weight:g} of weight"
+
+
+def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
+    """Give when a second meal is due, if the camera still rolls then (common practice, no source)."""
+    over = meal_end(day, timetable)
+    if over is None:
+        return None
+    due = over + (day.meal.latest - day.hours.crew_call)
+    return due if roll_end(day, timetable.rolls[-1]) > due else None

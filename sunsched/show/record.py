@@ -1,0 +1,159 @@
+"""What the commands print with `--json`: plain dicts, times in ISO 8601 with the local offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import fields
+from datetime import datetime, timedelta
+
+from sunsched.change.windows import ShotWindows
+from sunsched.day.folder import Reading
+from sunsched.day.model import Day, Span
+from sunsched.errors import Fault
+from sunsched.order.plan import Plan, PlannedShot
+from sunsched.sky.events import SunEvents
+from sunsched.sky.opinion import MoonPhase, SecondOpinion
+from sunsched.sky.track import SunTrack
+
+Record = dict[str, object]
+
+
+def plan_record(plan: Plan, revision: int | None = None) -> Record:
+    """Give a plan; `revision` is the number under which it is saved."""
+    day = plan.day
+    return {
+        **_head(day),
+        "status": plan.status,
+        "points": plan.points,
+        "bound": plan.bound,
+        "light_kept": round(plan.light_kept, 4),
+        "revision": revision if revision is not None else plan.revision,
+        "meal": None if plan.meal is None else _span(day, plan.meal),
+        "shots": [_planned(day, planned) for planned in plan.shots],
+        "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
+    }
+
+
+def windows_record(day: Day, found: Iterable[ShotWindows]) -> Record:
+    """Give each shot's windows, and what fails where there is none."""
+    return {
+        **_head(day),
+        "shots": [
+            {
+                "id": one.shot,
+                "windows": [_span(day, span) for span in one.spans],
+                "held": [_span(day, span) for span in one.held],
+                "best_fit": round(one.best_fit, 4),
+                "best_time": _local(day, one.best_time),
+                "fails": one.fails,
+                "miss_deg": None if one.miss_deg is None else round(one.miss_deg, 2),
+                "miss_min": one.miss_min,
+            }
+            for one in found
+        ],
+    }
+
+
+def sun_record(
+    day: Day,
+    events: SunEvents,
+    kind: str | None,
+    direct: dict[str, tuple[Span, ...]],
+    track: SunTrack,
+    every_min: int,
+) -> Record:
+    """Give the day's events, each spot's direct sun, and the track every so many minutes."""
+    return {
+        **_head(day),
+        "kind": kind,
+        "events": {
+            field.name: _local_or_none(day, getattr(events, field.name)) for field in fields(events)
+        },
+        "direct_sun": {
+            name: [_span(day, span) for span in spans] for name, spans in direct.items()
+        },
+        "track": [
+            {
+                "time": _local(day, track.time_of(minute)),
+                "azimuth_deg": round(float(track.azimuth_deg[minute]), 4),
+                "elevation_deg": round(float(track.elevation_deg[minute]), 4),
+                "apparent_elevation_deg": round(float(track.apparent_elevation_deg[minute]), 4),
+            }
+            for minute in range(0, len(track), every_min)
+        ],
+    }
+
+
+def check_record(reading: Reading, opinion: SecondOpinion, moon: MoonPhase) -> Record:
+    """Give the summary of a day without faults."""
+    day = reading.day
+    return {
+        **_head(day),
+        "place": {
+            "name": day.place.name,
+            "latitude_deg": day.place.latitude_deg,
+            "longitude_deg": day.place.longitude_deg,
+            "elevation_m": day.place.elevation_m,
+        },
+        "hours": {
+            field.name: _local(day, getattr(day.hours, field.name)) for field in fields(day.hours)
+        },
+        "spots": [spot.name for spot in day.spots],
+        "shots": len(day.shots),
+        "weight": sum(shot.weight for shot in day.shots),
+        "roll_min": sum(shot.shoot_min for shot in day.shots),
+        "second_opinion": [
+            {
+                "event": event.name,
+                "ours": _local_or_none(day, event.ours),
+                "theirs": _local_or_none(day, event.theirs),
+                "difference_s": None
+                if event.difference_s is None
+                else round(event.difference_s, 1),
+            }
+            for event in opinion.events
+        ],
+        "moon": {"phase": moon.name, "illumination": round(moon.illumination, 2)},
+        "faults": [],
+        "warnings": [fault_record(warning) for warning in reading.warnings],
+    }
+
+
+def fault_record(fault: Fault) -> Record:
+    """Give one fault or warning, field by field."""
+    return {field.name: getattr(fault, field.name) for field in fields(fault)}
+
+
+def _head(day: Day) -> Record:
+    return {"title": day.title, "date": day.date.isoformat(), "timezone": day.place.timezone}
+
+
+def _planned(day: Day, planned: PlannedShot) -> Record:
+    return {
+        "id": planned.shot.id,
+        "spot": planned.shot.spot,
+        "changeover_start": _local(day, planned.changeover_start),
+        "roll_start": _local(day, planned.roll_start),
+        "roll_end": _local(day, planned.roll_end),
+        "sun_azimuth_deg": round(planned.sun_azimuth_deg, 2),
+        "sun_elevation_deg": round(planned.sun_elevation_deg, 2),
+        "sun_from_lens_deg": round(planned.sun_from_lens_deg, 2),
+        "fit": round(planned.fit, 4),
+        "points": planned.points,
+        "last_start": _local_or_none(day, planned.last_start),
+        "why": planned.why,
+    }
+
+
+def _span(day: Day, span: Span) -> Record:
+    return {"start": _local(day, span.start), "end": _local(day, span.end)}
+
+
+def _local_or_none(day: Day, when: datetime | None) -> str | None:
+    return None if when is None else _local(day, when)
+
+
+def _local(day: Day, when: datetime) -> str:
+    """Write a moment to the nearest second."""
+    rounded = (when + timedelta(microseconds=500_000)).replace(microsecond=0)
+    return rounded.astimezone(day.place.zone).isoformat()

@@ -1,0 +1,297 @@
+"""The plan: last starts, changeovers that wait, the second meal, and the refusal of a bad order.
+
+The sun of these tests is invented: it stands due east and climbs a sixteenth of a degree a minute
+from midnight UTC, so minute 400 (6:40) is 25°.
+"""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import numpy as np
+import pytest
+
+import sunsched.order.fit
+from sunsched.day.model import (
+    Band,
+    Costs,
+    Day,
+    Hours,
+    Meal,
+    Place,
+    Shot,
+    Size,
+    Span,
+    Spot,
+    SunSide,
+    Wish,
+)
+from sunsched.errors import SunschedError
+from sunsched.order.plan import describe_plan, last_start, place_changeovers
+from sunsched.order.rules import score
+from sunsched.order.timetable import Roll, Timetable
+from sunsched.sky.track import SunTrack
+
+CLIMB_DEG = 1 / 16
+
+
+def at(clock):
+    """Give a clock time of the day, UTC."""
+    hour, minute = clock.split(":")
+    return datetime(2027, 6, 9, int(hour), int(minute), tzinfo=UTC)
+
+
+def a_shot(shot_id, **changes):
+    """Give an insert, so without top light: setup 20, adjust 10, roll 30, weight 1, no wish."""
+    facts: dict[str, Any] = {
+        "id": shot_id,
+        "description": "a shot",
+        "size": Size.INSERT,
+        "spot": "pans",
+        "look_deg": 0.0,
+        "wish": Wish(),
+        "setup_min": 20,
+        "adjust_min": 10,
+        "shoot_min": 30,
+        "weight": 1.0,
+    }
+    return Shot(**(facts | changes))
+
+
+def a_day(*shots, **changes):
+    """Give a day from 06:00 to 19:00, at the latest 20:00, with lunch from 09:00 to 12:00."""
+    facts: dict[str, Any] = {
+        "title": "A day",
+        "date": date(2027, 6, 9),
+        "shots": shots,
+        "hours": Hours(
+            crew_call=at("6:00"), first_roll=at("6:00"), wrap=at("19:00"), hard_wrap=at("20:00")
+        ),
+        "meal": Meal(earliest=at("9:00"), latest=at("12:00"), length_min=60),
+        "spots": (Spot(name="pans"), Spot(name="mill")),
+        "place": Place(
+            name="Nowhere", latitude_deg=0, longitude_deg=0, elevation_m=0, timezone="UTC"
+        ),
+    }
+    return Day(**(facts | changes))
+
+
+def fit_of(day):
+    """Give the fit of a day under the climbing sun."""
+
+    def climbing(_place, start, end):
+        minutes = np.arange((end - start) // timedelta(minutes=1) + 1)
+        return SunTrack(
+            start=start,
+            azimuth_deg=np.full(len(minutes), 90.0),
+            elevation_deg=minutes * CLIMB_DEG,
+            apparent_elevation_deg=minutes * CLIMB_DEG,
+        )
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sunsched.order.fit, "sun_track", climbing)
+        return sunsched.order.fit.fit_day(day)
+
+
+def latest(shot, planned, **changes):
+    """Give the last start of a shot planned at a clock time, as a clock time."""
+    when = last_start(fit_of(a_day(shot, **changes)), shot, at(planned))
+    return when and f"{when:%H:%M}"
+
+
+def up_to_25(**changes):
+    """Give a shot of one minute whose sun stands at 25° or lower, fading over 4°, so 64 minutes."""
+    band = Band(low_deg=0.0, high_deg=25.0, give_deg=4.0)
+    return a_shot("1", shoot_min=1, wish=Wish(elevation=band), **changes)
+
+
+def test_last_start_is_where_half_is_left():
+    """At minute 432 = 400 + 64/2, 7:12, the fit is 0.5: that is the last; 7:13 has lost it."""
+    assert latest(up_to_25(), "6:20") == "07:12"
+    assert latest(up_to_25(), "7:12") == "07:12"
+    assert latest(up_to_25(), "7:13") is None
+
+
+def test_last_start_keeps_a_hold():
+    """Held, the last is 6:40, where the sun leaves the band itself; 6:41 has none."""
+    assert latest(up_to_25(hold=True), "6:20") == "06:40"
+    assert latest(up_to_25(hold=True), "6:41") is None
+
+
+def test_last_start_keeps_the_hold_for_the_whole_roll():
+    """A held roll of 30 minutes starts at 6:11 at the latest: its last minute is then 6:40."""
+    assert latest(replace(up_to_25(hold=True), shoot_min=30), "6:00") == "06:11"
+
+
+def test_last_start_ends_by_the_hard_wrap():
+    """A shot in any light can start until 19:30, to end with the hard wrap of 20:00."""
+    assert latest(a_shot("1"), "12:00") == "19:30"
+    assert latest(a_shot("1"), "19:30") == "19:30"
+    assert latest(a_shot("1"), "19:31") is None
+
+
+def test_last_start_does_not_jump_a_gap():
+    """Light that goes and comes back later is not waited for.
+
+    Planned below 25° with a second sun from 45° on, the shot still has its last start at 7:12.
+    """
+    fit = fit_of(a_day(up_to_25()))
+    own = fit.shots["1"]
+    back = np.where(np.arange(len(own.mean)) >= 720, 1.0, own.mean)
+    fit = replace(fit, shots={"1": replace(own, mean=back)})
+    assert last_start(fit, own.shot, at("6:20")) == at("7:12")
+    assert last_start(fit, own.shot, at("12:00")) == at("19:59")
+
+
+def starts(day, *rolls, meal=None):
+    """Give the changeover starts, as clock times, of rolls given as (id, clock time)."""
+    placed = place_changeovers(
+        day,
+        [(day.shot(shot_id), at(clock)) for shot_id, clock in rolls],
+        at(meal) if meal else None,
+    )
+    assert [(roll.shot_id, roll.roll_start) for roll in placed] == [
+        (shot_id, at(clock)) for shot_id, clock in rolls
+    ]
+    return [f"{roll.changeover_start:%H:%M}" for roll in placed]
+
+
+def test_first_setup_ends_as_the_camera_rolls():
+    """Nobody is called to wait: a setup of 20 minutes for a roll at 8:00 starts at 7:40."""
+    assert starts(a_day(a_shot("1")), ("1", "8:00")) == ["07:40"]
+
+
+def test_changeover_starts_at_once_and_waits():
+    """The roll of 1 ends at 8:30, so the changeover to 2 starts then, whenever 2 rolls."""
+    day = a_day(a_shot("1"), a_shot("2"))
+    assert starts(day, ("1", "8:00"), ("2", "8:40")) == ["07:40", "08:30"]
+    assert starts(day, ("1", "8:00"), ("2", "10:00")) == ["07:40", "08:30"]
+
+
+def test_changeover_comes_after_the_meal():
+    """Lunch at 9:00 lies in the wait: the changeover starts at 10:00; without room, before it.
+
+    A lunch at 11:00 stands after the roll of 2 and changes nothing.
+    """
+    day = a_day(a_shot("1"), a_shot("2"))
+    assert starts(day, ("1", "8:00"), ("2", "10:10"), meal="9:00") == ["07:40", "10:00"]
+    assert starts(day, ("1", "8:00"), ("2", "10:10"), meal="8:30") == ["07:40", "09:30"]
+    assert starts(day, ("1", "8:00"), ("2", "10:10"), meal="11:00") == ["07:40", "08:30"]
+
+
+def test_changeover_waits_for_the_spot_to_open():
+    """The mill opens at 9:30 and the move takes 20 minutes, so the company leaves at 9:10."""
+    mill = Spot(name="mill", open=(Span(start=at("9:30"), end=at("12:00")),))
+    day = a_day(a_shot("1"), a_shot("2", spot="mill"), spots=(Spot(name="pans"), mill))
+    assert starts(day, ("1", "8:00"), ("2", "10:00")) == ["07:40", "09:10"]
+    always = replace(day, spots=(Spot(name="pans"), Spot(name="mill")))
+    assert starts(always, ("1", "8:00"), ("2", "10:00")) == ["07:40", "08:30"]
+
+
+def test_changeover_uses_the_opening_that_holds_the_roll():
+    """Of two openings the one of the roll counts: the setup cannot start in the one before."""
+    spans = (
+        Span(start=at("6:00"), end=at("9:00")),
+        Span(start=at("9:30"), end=at("12:00")),
+    )
+    day = a_day(a_shot("1"), a_shot("2"), spots=(Spot(name="pans", open=spans),))
+    assert starts(day, ("1", "8:00"), ("2", "9:40")) == ["07:40", "09:30"]
+
+
+def timetable_of(day, *rolls, meal=None):
+    """Give the timetable of rolls given as (id, clock time), with changeovers placed."""
+    meal_start = at(meal) if meal else None
+    listed = [(day.shot(shot_id), at(clock)) for shot_id, clock in rolls]
+    return Timetable(rolls=place_changeovers(day, listed, meal_start), meal_start=meal_start)
+
+
+def plan_of(day, *rolls, meal=None, bound=None):
+    """Give the plan of such a timetable; its own points are the bound unless one is given."""
+    fit, timetable = fit_of(day), timetable_of(day, *rolls, meal=meal)
+    own = score(fit, timetable).total
+    return describe_plan(fit, timetable, own if bound is None else bound)
+
+
+def test_second_meal_is_due_as_long_after_the_first():
+    """Lunch over at 12:00 and six hours from call to the latest lunch: due at 18:00.
+
+    A last roll that ends at 18:00 does not run past it; one that ends at 18:01 does.
+    """
+    day = a_day(a_shot("1"))
+    assert plan_of(day, ("1", "17:30"), meal="11:00").second_meal_due is None
+    assert plan_of(day, ("1", "17:31"), meal="11:00").second_meal_due == at("18:00")
+    assert plan_of(day, ("1", "8:00")).second_meal_due is None
+
+
+def test_a_breaching_timetable_is_refused():
+    """No plan is made of an order that breaks the rules; the text names every breach."""
+    day = a_day(a_shot("1"), a_shot("2", after=("1",)))
+    fit = fit_of(day)
+    rolls = (
+        Roll(shot_id="2", changeover_start=at("6:00"), roll_start=at("6:19")),
+        Roll(shot_id="1", changeover_start=at("6:49"), roll_start=at("6:59")),
+    )
+    with pytest.raises(SunschedError) as error:
+        describe_plan(fit, Timetable(rolls=rolls), 0)
+    assert str(error.value) == (
+        "the changeover to 2 takes 20 min and gets 19; 2 rolls before 1, which must come first"
+    )
+    fine = (
+        replace(rolls[1], shot_id="1", changeover_start=at("6:00"), roll_start=at("6:20")),
+        Roll(shot_id="2", changeover_start=at("6:50"), roll_start=at("7:00")),
+    )
+    assert len(describe_plan(fit, Timetable(rolls=fine), 0).shots) == 2
+
+
+def test_plan_says_how_good_it_is():
+    """Equal to its bound a plan is proven; 175 below a bound of 875, the gap is a fifth.
+
+    One insert of weight 1 under a sun above 45° earns 1000, less 300 for coming first after lunch;
+    the other is left out, which costs nothing here, so half the light is kept.
+    """
+    day = a_day(a_shot("1"), a_shot("2"), costs=Costs(left_out=0))
+    proven = plan_of(day, ("1", "13:20"), meal="12:00", bound=700)
+    assert (proven.points, proven.status, proven.gap) == (
+        700,
+        "proven",
+        0,
+    )
+    bounded = plan_of(day, ("1", "13:20"), meal="12:00", bound=875)
+    assert (bounded.status, bounded.gap) == ("bounded", 0.2)
+    assert proven.light_kept == 0.5
+    assert proven.meal == Span(start=at("12:00"), end=at("13:00"))
+
+
+def test_planned_shot_says_what_happens():
+    """A shot at the mill after a move: parts, wait, and the sun of the middle minute.
+
+    2 rolls 10:00 to 10:30, so its sun is that of 10:15, minute 615: 38.4375° high at 90°. The lens
+    looks at 60°. From 8:30 the move of 20 and the setup of 20 leave a wait of 50 minutes.
+    """
+    side = Wish(side=SunSide.BACK)
+    day = a_day(a_shot("1"), a_shot("2", spot="mill", look_deg=60.0, wish=side))
+    second = plan_of(day, ("1", "8:00"), ("2", "10:00")).shots[1]
+    assert (second.changeover_start, second.roll_end) == (at("8:30"), at("10:30"))
+    assert (second.move_min, second.build_min, second.turnaround_min) == (20, 20, 0)
+    assert (second.is_adjust, second.wait_min) == (False, 50)
+    assert second.sun_elevation_deg == 38.4375
+    assert (second.sun_azimuth_deg, second.sun_from_lens_deg) == (90, 30)
+    assert (second.fit, second.points) == (1, 1000)
+    assert second.why == "its sun is fully met"
+
+
+def test_why_names_the_part_that_costs_most():
+    """A sun 45° from a lens that wants 35° at most is 10° past: half of a give of 20°."""
+    shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK), pin=at("8:00"))
+    (planned,) = plan_of(a_day(shot), ("1", "8:00")).shots
+    assert planned.why == "pinned; sun side costs it 50%"
+
+
+def test_left_out_says_why():
+    """A shot whose sun never comes is told apart from one that gave way to the others."""
+    never = a_shot("2", look_deg=270.0, wish=Wish(side=SunSide.BACK))
+    plan = plan_of(a_day(a_shot("1"), never, a_shot("3", weight=0.5)), ("1", "8:00"))
+    assert {left.shot.id: left.why for left in plan.left_out} == {
+        "2": "its sun is never right within the hours: at best 0% of its light",
+        "3": "there is no room for it that costs the others less than its 0.5 of weight",
+    }
