@@ -1,8 +1,8 @@
 """The facts of one shooting day: what is asked, frozen, and nothing that is decided.
 
-Conventions, said once. Azimuths, looks and bearings are degrees clockwise from true north. Elevations
-are degrees above the level horizon. Every `datetime` is aware and in UTC; local time is made in views
-only. Durations are whole minutes.
+Conventions, said once. Azimuths, looks and bearings are degrees clockwise from true north.
+Elevations are degrees above the level horizon. Every `datetime` is aware and in UTC; local time is
+made in views only. Durations are whole minutes.
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ class Wish:
 
     @property
     def below_horizon(self) -> bool:
-        """True when the elevation band starts below the level horizon: a shot of the dusk or dawn."""
+        """True when the elevation band starts below the level horizon: a dusk or dawn shot."""
         return self.elevation is not None and self.elevation.low_deg < -50 / 60
 
     @property

@@ -1,10 +1,11 @@
 """An upper bound on every order: each shot priced instead of forbidden to repeat (compiled).
 
 Drop "each shot at most once" and charge λ for each time a shot is made instead. What is left is a
-longest path through the slots with two states (meal taken or not), found by one sweep backward over
-the day. For any λ ≥ 0 its value plus Σλ is at least that of the best order; subgradient steps look for
-a small one. Lagrangian bounds on time-indexed paths are known to be tight: van den Akker, Hurkens and
-Savelsbergh, INFORMS J. Computing 12(2), 2000; Tanaka and Fujikuma, J. Scheduling 15, 2012.
+longest path through the slots with two states (meal taken or not), found by one sweep backward
+over the day. For any λ ≥ 0 its value plus Σλ is at least that of the best order; subgradient steps
+look for a small one. Lagrangian bounds on time-indexed paths are known to be tight: van den Akker,
+Hurkens and Savelsbergh, INFORMS J. Computing 12(2), 2000; Tanaka and Fujikuma, J. Scheduling 15,
+2012.
 """
 
 from __future__ import annotations
@@ -91,17 +92,17 @@ def sweep(
                             second = max(second, own)
                     ahead[0, m, k, a, t], ahead[1, m, k, a, t] = best, second
                     after[m, k, a, t] = follower
-    best = NEVER
+    whole: int = NEVER
     for b in range(n):
         k = kind[n, b]
         then = lag[n, b]
         if then < slots:
-            best = max(best, ahead[0, 0, k, b, then] - near[n, b])
-        meal = max(roll_slots[n], meal_from)
+            whole = max(whole, ahead[0, 0, k, b, then] - near[n, b])
+        meal: int = max(roll_slots[n], meal_from)
         then = meal + lag_meal[n, b]
         if meal <= meal_to and then < slots:
-            best = max(best, ahead[0, 1, k, b, then] - near[n, b] - toll[b])
-    return best
+            whole = max(whole, ahead[0, 1, k, b, then] - near[n, b] - toll[b])
+    return whole
 
 
 @njit(cache=True)
@@ -113,7 +114,7 @@ def follow(
     visits: IntArray,
     path: IntArray,
 ) -> int:
-    """Follow the best path of a sweep; count its visits, note its (shot, slot) pairs, give its length.
+    """Follow the best path of a sweep, note its visits and (shot, slot) pairs, and give its length.
 
     Parameters
     ----------
@@ -124,11 +125,12 @@ def follow(
     visits[:] = 0
     before, a, t, fed, length = -1, n, 0, 0, 0
     while length < slots:
-        best = NEVER
+        best: int = NEVER
         if a < n and (fed == 1 or tables.can_skip_meal[a, t]):
             best = -tables.end_cost[a, t]
-        to, start, to_fed, to_rank = -1, 0, fed, 0
-        meal = max(t + tables.roll_slots[a], tables.meal_from)
+        to: int = -1
+        start, to_fed, to_rank = 0, fed, 0
+        meal: int = max(t + tables.roll_slots[a], tables.meal_from)
         for b in range(n):
             if b in (a, before):
                 continue

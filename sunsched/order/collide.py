@@ -1,7 +1,7 @@
 """Why no plan exists: a smallest set of the day's rules that cannot all be obeyed.
 
-Rules are taken away one by one; one without which the day is still impossible stays away. Those that
-remain collide, and dropping any one of them makes a plan possible.
+Rules are taken away one by one; one without which the day is still impossible stays away. Those
+that remain collide, and dropping any one of them makes a plan possible.
 """
 
 from __future__ import annotations
@@ -59,10 +59,10 @@ def demands(day: Day) -> list[Demand]:
             found.append(Demand(text=text, lift=partial(_without_pin, shot_id=shot.id)))
         if shot.hold:
             text = f"{shot.id} is held for its sun"
-            found.append(Demand(text=text, lift=partial(_change_shot, shot_id=shot.id, hold=False)))
+            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unheld)))
         if shot.after:
             text = f"{shot.id} comes after {', '.join(shot.after)}"
-            found.append(Demand(text=text, lift=partial(_change_shot, shot_id=shot.id, after=())))
+            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unordered)))
     for member in day.cast:
         if member.here:
             text = f"the hours of {member.name}"
@@ -78,15 +78,26 @@ def demands(day: Day) -> list[Demand]:
     return found
 
 
-def _change_shot(day: Day, shot_id: str, **changes: object) -> Day:
-    shots = (replace(s, **changes) if s.id == shot_id else s for s in day.shots)
-    return replace(day, shots=tuple(shots))
+def _change(day: Day, shot_id: str, to: Callable[[Shot], Shot]) -> Day:
+    return replace(day, shots=tuple(to(s) if s.id == shot_id else s for s in day.shots))
+
+
+def _unheld(shot: Shot) -> Shot:
+    return replace(shot, hold=False)
+
+
+def _unordered(shot: Shot) -> Shot:
+    return replace(shot, after=())
+
+
+def _unpinned(shot: Shot) -> Shot:
+    return replace(shot, pin=None)
 
 
 def _without_pin(day: Day, shot_id: str) -> Day:
     """Let a shot roll at any time; it need no longer be made, so it goes unless it is the last."""
     others = tuple(shot for shot in day.shots if shot.id != shot_id)
-    return _only(day, others) if others else _change_shot(day, shot_id, pin=None)
+    return _only(day, others) if others else _change(day, shot_id, _unpinned)
 
 
 def _only(day: Day, shots: tuple[Shot, ...]) -> Day:

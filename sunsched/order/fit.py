@@ -141,7 +141,7 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
 
 
 def _light_parts(wish: Wish, direct: FloatArray, clouds: FloatArray) -> dict[str, FloatArray]:
-    """Give the parts that say what of the sun's disc reaches the subject, past skyline and cloud."""
+    """Give the parts that say what of the sun reaches the subject, past skyline and cloud."""
     if wish.side is SunSide.SHADE:
         return {"shade": 1.0 - direct * (1.0 - clouds)}
     if wish.asks_direct_sun:

@@ -1,8 +1,8 @@
 """The bound of a day with matches: branch on where each match's common sun stands.
 
-While a match's reference sun may stand anywhere, a start is charged the least its drift can cost, so
-the bound of the whole stays a bound. The interval of references is then halved where that charge is
-furthest from the truth; the bound of the day is that of its worst open part.
+While a match's reference sun may stand anywhere, a start is charged the least its drift can cost,
+so the bound of the whole stays a bound. The interval of references is then halved where that
+charge is furthest from the truth; the bound of the day is that of its worst open part.
 """
 
 from __future__ import annotations

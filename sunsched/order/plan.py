@@ -1,4 +1,4 @@
-"""The result: an order with times, what it is worth, how good it is, and why each shot stands there."""
+"""The result: an order with times, what it is worth, how good it is, and why it stands so."""
 
 from __future__ import annotations
 
@@ -54,9 +54,9 @@ class LeftOut:
 class Plan:
     """A plan for a day, judged.
 
-    `status` is "proven" when no order scores higher, else "bounded": then none scores above `bound`.
-    `light_kept` is the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls
-    past it.
+    `status` is "proven" when no order scores higher, else "bounded": then none scores above
+    `bound`. `light_kept` is the share of all weights (0 to 1). `second_meal_due` is set when the
+    camera rolls past it.
     """
 
     day: Day
@@ -227,7 +227,7 @@ def _why_left_out(fit: DayFit, shot: Shot) -> str:
 
 
 def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
-    """Give when a second meal is due, if the camera still rolls then (common practice, no source)."""
+    """Give when a second meal is due, if the camera still rolls then (common practice)."""
     over = meal_end(day, timetable)
     if over is None:
         return None

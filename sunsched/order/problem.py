@@ -100,7 +100,6 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     grid_min : minutes between two possible starts, a divisor of 60
     """
     day, shots = fit.day, fit.day.shots
-    n = len(shots)
     call = fit.minute_of(day.hours.crew_call)
     origin = call - call % grid_min
     slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
@@ -206,12 +205,12 @@ def _held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
     missed = np.concatenate(([0], np.cumsum(~held)))
     last = len(held) - shot.shoot_min
     clipped = np.clip(starts, 0, max(last, 0))
-    whole = missed[np.minimum(clipped + shot.shoot_min, len(held))] - missed[clipped] == 0
+    whole: BoolArray = missed[np.minimum(clipped + shot.shoot_min, len(held))] == missed[clipped]
     return whole & (starts >= 0) & (starts <= last)
 
 
 def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
-    """Mark the starts for which the spot is open from the build to the roll's end: (kinds, n, T)."""
+    """Mark the starts for which the spot is open from build to roll's end: (kinds, n, T)."""
     day = fit.day
     allowed = np.ones((kinds, *starts.shape), dtype=np.bool_)
     for s, shot in enumerate(day.shots):

@@ -1,7 +1,7 @@
 """The judge: says what a timetable breaches and what it is worth, knowing nothing of any solver.
 
-Each hard rule is one function that returns what breaches it; `RULES` lists them all. `score` adds up
-the points. Every plan that people see has passed both.
+Each hard rule is one function that returns what breaches it; `RULES` lists them all. `score` adds
+up the points. Every plan that people see has passed both.
 """
 
 from __future__ import annotations
@@ -181,10 +181,11 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
             yield Breach(rule="pin", shot_ids=(shot.id,), text=f"{shot.id} is pinned but left out")
         elif start != shot.pin:
             off = _minutes(abs(start - shot.pin))
+            side = "before" if start < shot.pin else "after"
             yield Breach(
                 rule="pin",
                 shot_ids=(shot.id,),
-                text=f"{shot.id} rolls {off} min {'before' if start < shot.pin else 'after'} its pin",
+                text=f"{shot.id} rolls {off} min {side} its pin",
                 minutes=off,
             )
 

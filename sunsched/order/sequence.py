@@ -1,8 +1,8 @@
 """The best times for a given sequence, and the best place for one more shot in it (compiled).
 
 A sequence alone decides everything: the exact start of every shot, every wait and the meal's place
-come from a small dynamic programme over slots with two states (meal taken or not). All work goes row
-by row: a row holds one value for each slot.
+come from a small dynamic programme over slots with two states (meal taken or not). All work goes
+row by row: a row holds one value for each slot.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The compiled side's view of a problem: flat arrays in scaled whole numbers.
 
-Every figure is the problem's points times `SCALE`, and the wrap costs one more for each minute after
-the origin. So the largest figure is the most points and, among equals, the earliest finish: the tie
-rule costs nothing and needs no second search.
+Every figure is the problem's points times `SCALE`, and the wrap costs one more for each minute
+after the origin. So the largest figure is the most points and, among equals, the earliest finish:
+the tie rule costs nothing and needs no second search.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ MUST_POINTS = 1_000_000  # what leaving out a shot that must be made costs: more
 
 
 class Tables(NamedTuple):
-    """Arrays as in `Problem`, scaled; `far` is the pair cost, NEVER-sized where a pair is forbidden.
+    """Arrays as in `Problem`, scaled; `far` is the pair cost, huge where a pair is forbidden.
 
     `near` is the arc cost with the pair cost of neighbours: what a relaxed path can be charged. A
     shot that must be made has MUST_POINTS in its gain; a plan without it is then never the best one

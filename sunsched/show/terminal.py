@@ -140,7 +140,6 @@ def check_text(
     roll = sum(shot.shoot_min for shot in day.shots)
     room = round((hours.hard_wrap - hours.crew_call) / timedelta(minutes=1))
     need = roll + build_min + day.meal.length_min
-    spots = ", ".join(spot.name for spot in day.spots)
     north = f"{abs(place.latitude_deg):.4f}° {'N' if place.latitude_deg >= 0 else 'S'}"
     east = f"{abs(place.longitude_deg):.4f}° {'E' if place.longitude_deg >= 0 else 'W'}"
     clocks = ", ".join(
@@ -152,7 +151,7 @@ def check_text(
     texts = (
         f"place   {north}, {east}, {place.elevation_m:g} m, {place.timezone}",
         f"hours   {clocks}",
-        f"spots   {spots}",
+        f"spots   {', '.join(spot.name for spot in day.spots)}",
         f"shots   {len(day.shots)}, weights {sum(shot.weight for shot in day.shots):g}",
         f"work    {work} {room} min at the least, without moves and waits{short}",
         f"moon    {moon.name}, {moon.illumination:.0%} lit",
@@ -192,8 +191,7 @@ def _shot_row(day: Day, planned: PlannedShot) -> tuple[str, ...]:
 def _changeover_lines(day: Day, planned: PlannedShot) -> Iterator[str]:
     start = planned.changeover_start
     if planned.move_min:
-        where = f"{planned.move_min} min, move to {planned.shot.spot}"
-        yield f"{_clock(day, start)}  {where}"
+        yield f"{_clock(day, start)}  {planned.move_min} min, move to {planned.shot.spot}"
     ready = planned.roll_start - timedelta(minutes=planned.wait_min)
     yield from _wait(day, ready, planned.roll_start, f"for the light of {planned.shot.id}")
 
