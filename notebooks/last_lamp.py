@@ -19,9 +19,10 @@
 
 # %%
 from datetime import timedelta
+from io import BytesIO
 from pathlib import Path
 
-from IPython.display import display
+from IPython.display import Image, display
 from matplotlib.dates import DateFormatter, HourLocator, MinuteLocator
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
@@ -131,7 +132,9 @@ axes.legend(
     handleheight=1.4,
     frameon=False,
 )
-display(figure)
+picture = BytesIO()
+figure.savefig(picture, format="png", dpi=110)
+display(Image(picture.getvalue()))
 
 # %% [markdown]
 # **Yes.** Every shot that asks nothing of the sun rolls above 45°, and every wide below the lowest

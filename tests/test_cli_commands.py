@@ -306,6 +306,16 @@ def test_plan_shows_moves_and_the_meal_on_lines_of_their_own(run):
     assert sum(line.endswith("  meal") for line in lines) == 1
 
 
+def test_plan_names_shots_made_without_their_light(run, make_folder):
+    """A sun that never stands where a shot wants it is said below the table, not only in it."""
+    shots = (
+        "id,description,size,look,sun,elevation,shoot_min\n"
+        "1,Salt,insert,N,any,,20\n2,Pans,wide,N,back,60..70,20\n"
+    )
+    text = run("plan", make_folder(shots=shots)).out
+    assert "made with less than half their light: 2" in text.splitlines()
+
+
 def test_save_twice_keeps_both(run, make_folder):
     """Revisions count up, the first stays as it was, and the file is what `--json` printed."""
     folder = make_folder()

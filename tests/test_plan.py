@@ -28,7 +28,7 @@ from sunsched.day.model import (
 )
 from sunsched.errors import SunschedError
 from sunsched.order.plan import describe_plan, last_start, place_changeovers
-from sunsched.order.rules import score
+from sunsched.order.score import score
 from sunsched.order.timetable import Roll, Timetable
 from sunsched.sky.track import SunTrack
 
@@ -260,6 +260,18 @@ def test_plan_says_how_good_it_is():
     assert (bounded.status, bounded.gap) == ("bounded", 0.2)
     assert proven.light_kept == 0.5
     assert proven.meal == Span(start=at("12:00"), end=at("13:00"))
+
+
+def test_gap_to_a_bound_of_nothing():
+    """A bound of 0 points is taken as 1, so that the gap of 1000 points less is a number."""
+    plan = plan_of(a_day(a_shot("1")), bound=0)
+    assert (plan.points, plan.gap) == (-1000, 1000)
+
+
+def test_a_day_with_nothing_but_lunch():
+    """Making nothing is a plan too: it keeps no light and is due no second meal."""
+    plan = plan_of(a_day(a_shot("1")), meal="12:00")
+    assert (plan.shots, plan.light_kept, plan.second_meal_due) == ((), 0, None)
 
 
 def test_planned_shot_says_what_happens():

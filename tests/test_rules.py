@@ -30,7 +30,8 @@ from sunsched.day.model import (
     Wish,
 )
 from sunsched.order import rules
-from sunsched.order.rules import RULES, breaches, match_costs, reference_minutes, score
+from sunsched.order.rules import RULES, breaches
+from sunsched.order.score import match_costs, reference_minutes, score
 from sunsched.order.timetable import Roll, Timetable
 from sunsched.sky.track import SunTrack
 
@@ -338,6 +339,18 @@ def test_hold_past_the_end_of_the_sun():
     assert breach.minutes == 19
 
 
+def test_hold_before_the_start_of_the_sun():
+    """Minutes before the track count as missed too, and do not wrap to its end.
+
+    Of 30 minutes from ten before midnight, 10 have no sun; in the first 5 of the others it stands
+    at 4/16 = 0.25° or lower, not yet clear of the horizon by its half disc of 0.27°.
+    """
+    wish = Wish(elevation=Band(low_deg=0.0, high_deg=90.0, give_deg=5.0))
+    fit = fit_of(a_day(a_shot("1", hold=True, wish=wish)))
+    (breach,) = rules.hold(fit, table(("1", "0:-30", "0:-10")))
+    assert breach.minutes == 15
+
+
 def test_meal_latest_and_earliest():
     """Lunch may start from 9:00 to 12:00, both included."""
     day = a_day(a_shot("1"))
@@ -413,6 +426,16 @@ def test_match_cost_grows_to_the_whole_weight():
     assert worth(day, first, ("2", "7:00", "7:40")).match == {"1": 0, "2": 1500}
     assert worth(day, first, ("2", "7:00", "8:20")).match == {"1": 0, "2": 3000}
     assert worth(day, first, ("2", "7:00", "11:00")).match == {"1": 0, "2": 3000}
+
+
+def test_match_takes_the_sun_of_the_middle_minute():
+    """A roll of 50 minutes from 7:30 has the sun of 7:55, 80 minutes after that of 6:20 + 15.
+
+    80 − 20 from the reference − 20 free = 40 of 80, so 3000 / 2 = 1500.
+    """
+    second = a_shot("2", match="m", weight=3.0, shoot_min=50)
+    day = a_day(a_shot("1", match="m"), second, costs=SHORT_MATCH)
+    assert worth(day, ("1", "6:00", "6:20"), ("2", "7:00", "7:30")).match == {"1": 0, "2": 1500}
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,9 @@ from sunsched.order.fit import (
     BoolArray,
     DayFit,
     ShotFit,
-    _past_arc_deg,
-    _past_band_deg,
-    _side_arcs,
+    past_arc_deg,
+    past_band_deg,
+    side_arcs,
 )
 from sunsched.order.plan import HALF
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
@@ -121,13 +121,13 @@ def _misses_deg(fit: DayFit, own: ShotFit) -> dict[str, FloatArray]:
     for name in own.parts:
         if name == "sun side":
             from_lens = sun_from_lens_deg(track.azimuth_deg, own.shot.look_deg)
-            arcs = [_past_arc_deg(from_lens, low, high) for low, high in _side_arcs(wish)]
+            arcs = [past_arc_deg(from_lens, low, high) for low, high in side_arcs(wish)]
             misses[name] = np.min(arcs, axis=0)
         elif name == "azimuth" and wish.azimuth is not None:
             band = wish.azimuth
-            misses[name] = _past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
+            misses[name] = past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
         elif name == "elevation" and wish.elevation is not None:
-            misses[name] = _past_band_deg(track.elevation_deg, wish.elevation)
+            misses[name] = past_band_deg(track.elevation_deg, wish.elevation)
         elif name == "direct sun":
             misses[name] = np.maximum(0.0, SEMIDIAMETER_DEG - limb)
         elif name == "shade":

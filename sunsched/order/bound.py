@@ -10,11 +10,16 @@ Hurkens and Savelsbergh, INFORMS J. Computing 12(2), 2000; Tanaka and Fujikuma, 
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numba import njit
 
 from sunsched.order.fit import IntArray
 from sunsched.order.tables import LOST, NEVER, Tables
+
+PATIENCE = 8  # steps without a smaller bound before the step length shrinks
+SHORTEST = 1e-3  # the step length at which the search for prices has settled
 
 
 @njit(cache=True)
@@ -98,9 +103,9 @@ def sweep(
         then = lag[n, b]
         if then < slots:
             whole = max(whole, ahead[0, 0, k, b, then] - near[n, b])
-        meal: int = max(roll_slots[n], meal_from)
-        then = meal + lag_meal[n, b]
-        if meal <= meal_to and then < slots:
+        first_meal: Any = max(roll_slots[n], meal_from)
+        then = first_meal + lag_meal[n, b]
+        if first_meal <= meal_to and then < slots:
             whole = max(whole, ahead[0, 1, k, b, then] - near[n, b] - toll[b])
     return whole
 
@@ -130,7 +135,7 @@ def follow(
             best = -tables.end_cost[a, t]
         to: int = -1
         start, to_fed, to_rank = 0, fed, 0
-        meal: int = max(t + tables.roll_slots[a], tables.meal_from)
+        meal: Any = max(t + tables.roll_slots[a], tables.meal_from)
         for b in range(n):
             if b in (a, before):
                 continue
@@ -174,7 +179,6 @@ def _with_rank(
     return int(ahead[int(after[fed, k, a, t] == before), fed, k, a, t])
 
 
-@njit(cache=True)
 def best_prices(
     tables: Tables, gain: IntArray, prices: IntArray, target: int, steps: int
 ) -> tuple[int, IntArray]:
@@ -194,36 +198,27 @@ def best_prices(
     after = np.empty((2, kinds, n, slots), dtype=np.int64)
     visits = np.zeros(n, dtype=np.int64)
     path = np.zeros((slots, 2), dtype=np.int64)
-    now = prices.copy()
-    best = prices.copy()
+    now = best = prices
     best_bound = -NEVER
-    length = 1.0
-    waited = 0
+    length, waited = 1.0, 0
     push = np.zeros(n)
     for _ in range(steps):
-        bound = sweep(tables, gain, now, ahead, after) + now.sum()
+        bound = int(sweep(tables, gain, now, ahead, after) + now.sum())
         if bound < best_bound:
-            best_bound = bound
-            best[:] = now
-            waited = 0
+            best_bound, best, waited = bound, now, 0
         else:
             waited += 1
-            if waited >= 8:
+            if waited >= PATIENCE:
                 # Start again from the best prices, more carefully; the next sweep is theirs.
-                length *= 0.6
-                waited = 0
-                now[:] = best
-                push[:] = 0.0
+                length, waited, now, push = 0.6 * length, 0, best, np.zeros(n)
                 continue
-        if best_bound <= target or length < 1e-3:
+        if best_bound <= target or length < SHORTEST:
             break
         follow(tables, gain, ahead, after, visits, path)
+        if (visits == 1).all():
+            break
         # A push that remembers the last ones zigzags less (Camerini, Fratta and Maffioli, 1975).
         push = (visits - 1.0) + 0.7 * push
-        square = (push * push).sum()
-        if not np.any(visits != 1):
-            break
-        move = length * max(bound - target, 1) / max(square, 1e-9)
-        for s in range(n):
-            now[s] = max(0, now[s] + int(np.round(move * push[s])))
+        move = length * max(bound - target, 1) / max(float((push * push).sum()), 1e-9)
+        now = np.maximum(0, now + np.rint(move * push).astype(np.int64))
     return best_bound, best

@@ -115,18 +115,18 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
     """Give the parts that depend on where the sun stands: side, azimuth, elevation, evening."""
     wish = shot.wish
     parts: dict[str, FloatArray] = {}
-    arcs = _side_arcs(wish)
+    arcs = side_arcs(wish)
     if arcs:
         from_lens = sun_from_lens_deg(track.azimuth_deg, shot.look_deg)
-        past = np.min([_past_arc_deg(from_lens, low, high) for low, high in arcs], axis=0)
+        past = np.min([past_arc_deg(from_lens, low, high) for low, high in arcs], axis=0)
         parts["sun side"] = _falloff(past, wish.give_deg)
     if wish.azimuth is not None:
         band = wish.azimuth
-        past = _past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
+        past = past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
         parts["azimuth"] = _falloff(past, band.give_deg)
     if wish.elevation is not None:
         parts["elevation"] = _falloff(
-            _past_band_deg(track.elevation_deg, wish.elevation), wish.elevation.give_deg
+            past_band_deg(track.elevation_deg, wish.elevation), wish.elevation.give_deg
         )
     if wish.side is SunSide.DUSK:
         # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
@@ -163,7 +163,7 @@ def _height_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray
     return parts
 
 
-def _side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
+def side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
     """Give the arcs of sun from lens that meet the side, clockwise; none when no side is asked."""
     if wish.side in SIDE_BANDS_DEG:
         low, high = SIDE_BANDS_DEG[wish.side]
@@ -179,7 +179,7 @@ def _side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
     return (right, left)
 
 
-def _past_arc_deg(angle_deg: FloatArray, low_deg: float, high_deg: float) -> FloatArray:
+def past_arc_deg(angle_deg: FloatArray, low_deg: float, high_deg: float) -> FloatArray:
     """Give the degrees by which an angle lies outside the arc from low clockwise to high."""
     width = (high_deg - low_deg) % 360.0
     if width == 0.0 and high_deg != low_deg:
@@ -188,7 +188,7 @@ def _past_arc_deg(angle_deg: FloatArray, low_deg: float, high_deg: float) -> Flo
     return np.maximum(0.0, np.minimum(past, 360.0 - width - past))
 
 
-def _past_band_deg(elevation_deg: FloatArray, band: Band) -> FloatArray:
+def past_band_deg(elevation_deg: FloatArray, band: Band) -> FloatArray:
     """Give the degrees by which an elevation lies outside a band."""
     return np.maximum(0.0, np.maximum(band.low_deg - elevation_deg, elevation_deg - band.high_deg))
 

@@ -8,7 +8,8 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day, Shot, Span
 from sunsched.errors import SunschedError
 from sunsched.order.fit import DayFit
-from sunsched.order.rules import Score, breaches, score
+from sunsched.order.rules import breaches
+from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import sun_from_lens_deg
 
@@ -75,7 +76,11 @@ class Plan:
     @property
     def gap(self) -> float:
         """Give the share of the bound that a better order could still win, 0 when proven."""
-        return 0.0 if self.bound == self.points else (self.bound - self.points) / abs(self.bound)
+        return (
+            0.0
+            if self.bound == self.points
+            else (self.bound - self.points) / max(1, abs(self.bound))
+        )
 
 
 def describe_plan(fit: DayFit, timetable: Timetable, bound: int) -> Plan:
@@ -229,7 +234,7 @@ def _why_left_out(fit: DayFit, shot: Shot) -> str:
 def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
     """Give when a second meal is due, if the camera still rolls then (common practice)."""
     over = meal_end(day, timetable)
-    if over is None:
+    if over is None or not timetable.rolls:
         return None
     due = over + (day.meal.latest - day.hours.crew_call)
     return due if roll_end(day, timetable.rolls[-1]) > due else None

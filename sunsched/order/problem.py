@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.order.fit import BoolArray, DayFit, IntArray
-from sunsched.order.rules import (
+from sunsched.order.score import (
     FORGIVING_SIZES,
     drift_costs,
     left_out_cost,

@@ -1,7 +1,7 @@
 """The judge: says what a timetable breaches and what it is worth, knowing nothing of any solver.
 
-Each hard rule is one function that returns what breaches it; `RULES` lists them all. `score` adds
-up the points. Every plan that people see has passed both.
+Each hard rule is one function that returns what breaches it; `RULES` lists them all. Every
+plan that people see has passed them.
 """
 
 from __future__ import annotations
@@ -9,20 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot, Size
-from sunsched.order.fit import DayFit, IntArray
-from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
-from sunsched.sky.track import separation_deg
-
-# The reference sun of a match is looked for on this grid, whatever grid the starts are on, so that
-# a timetable is worth the same to everyone.
-REFERENCE_STEP_MIN = 5
-FORGIVING_SIZES = (Size.CLOSE_UP, Size.WIDE)  # what to come back to from lunch
-LOOSE_SIZES = (Size.CLOSE_UP, Size.INSERT)  # frames can be pulled in: twice the free drift
+from sunsched.day.model import Shot
+from sunsched.order.fit import DayFit
+from sunsched.order.timetable import Timetable, changeover, meal_end, roll_end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,37 +25,6 @@ class Breach:
     shot_ids: tuple[str, ...]
     text: str
     minutes: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
-    """What a timetable is worth, in points; every cost is positive and subtracted.
-
-    `light` holds the points each made shot earns, `match` the cost of each made shot that has one.
-    """
-
-    light: dict[str, int]
-    left_out: dict[str, int]
-    match: dict[str, int]
-    after_meal: int
-    wide_to_tight: int
-    overtime: int
-    moves: int
-    rig_changes: int
-
-    @property
-    def total(self) -> int:
-        """Give the points of the whole timetable."""
-        return (
-            sum(self.light.values())
-            - sum(self.left_out.values())
-            - sum(self.match.values())
-            - self.after_meal
-            - self.wide_to_tight
-            - self.overtime
-            - self.moves
-            - self.rig_changes
-        )
 
 
 def breaches(fit: DayFit, timetable: Timetable) -> tuple[Breach, ...]:
@@ -249,121 +210,6 @@ RULES: tuple[Callable[[DayFit, Timetable], Iterator[Breach]], ...] = (
     hold,
     meal,
 )
-
-
-def score(fit: DayFit, timetable: Timetable) -> Score:
-    """Add up what a timetable is worth, from the day and its fit alone."""
-    day = fit.day
-    shots = [day.shot(roll.shot_id) for roll in timetable.rolls]
-    made = {shot.id for shot in shots}
-    last_end = max((roll_end(day, roll) for roll in timetable.rolls), default=day.hours.wrap)
-    costs = day.costs
-    return Score(
-        light={roll.shot_id: _light(fit, roll) for roll in timetable.rolls},
-        left_out={s.id: left_out_cost(day, s) for s in day.shots if s.id not in made},
-        match=match_costs(fit, timetable),
-        after_meal=_after_meal_cost(day, timetable),
-        wide_to_tight=costs.wide_to_tight * sum(1 for _ in _tight_before_wide(shots)),
-        overtime=costs.overtime * max(0, _minutes(last_end - day.hours.wrap)),
-        moves=costs.move * sum(a.spot != b.spot for a, b in pairwise(shots)),
-        rig_changes=costs.rig_change * sum(a.rig != b.rig for a, b in pairwise(shots)),
-    )
-
-
-def left_out_cost(day: Day, shot: Shot) -> int:
-    """Give the points that a day loses by leaving a shot out, beside its light."""
-    return round_half_up(day.costs.left_out * shot.weight)
-
-
-def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:
-    """Give each made shot's part of its match's cost, at the match's best common sun."""
-    groups: dict[str, list[Roll]] = {}
-    for roll in timetable.rolls:
-        name = fit.day.shot(roll.shot_id).match
-        if name:
-            groups.setdefault(name, []).append(roll)
-    costs: dict[str, int] = {}
-    for rolls in groups.values():
-        if len(rolls) < 2:
-            continue
-        table = np.array(
-            [
-                drift_costs(
-                    fit, fit.day.shot(roll.shot_id), np.array([fit.minute_of(roll.roll_start)])
-                )
-                for roll in rolls
-            ]
-        )[:, 0, :]
-        best = int(np.argmin(table.sum(axis=0)))
-        costs |= {roll.shot_id: int(table[k, best]) for k, roll in enumerate(rolls)}
-    return costs
-
-
-def reference_minutes(fit: DayFit) -> IntArray:
-    """Give the minutes at which the common sun of a match may stand, as track minutes."""
-    first = fit.minute_of(fit.day.hours.crew_call)
-    last = min(fit.minute_of(fit.day.hours.hard_wrap), len(fit.track) - 1)
-    first -= first % REFERENCE_STEP_MIN
-    return np.arange(first, last + 1, REFERENCE_STEP_MIN)
-
-
-def drift_costs(fit: DayFit, shot: Shot, starts: IntArray) -> IntArray:
-    """Give what a shot's drift costs, for each start and each reference sun.
-
-    Parameters
-    ----------
-    starts : (starts,) roll starts in track minutes; a roll's sun is that of its middle minute
-
-    Returns
-    -------
-    (starts, references) whole points
-    """
-    track, costs = fit.track, fit.day.costs
-    middle = np.minimum(starts + shot.shoot_min // 2, len(track) - 1)
-    references = reference_minutes(fit)
-    drift = separation_deg(
-        track.azimuth_deg[middle][:, None],
-        track.elevation_deg[middle][:, None],
-        track.azimuth_deg[references][None, :],
-        track.elevation_deg[references][None, :],
-    )
-    free = costs.match_free_deg * (2.0 if shot.size in LOOSE_SIZES else 1.0)
-    share = np.clip((drift - free) / costs.match_span_deg, 0.0, 1.0)
-    return np.floor(costs.match * shot.weight * share + 0.5).astype(np.int64)
-
-
-def round_half_up(points: float) -> int:
-    """Round to whole points, halves up, so that every machine agrees."""
-    return int(np.floor(points + 0.5))
-
-
-def _light(fit: DayFit, roll: Roll) -> int:
-    minute = fit.minute_of(roll.roll_start)
-    points = fit.shots[roll.shot_id].points
-    return int(points[minute]) if 0 <= minute < len(points) else 0
-
-
-def _after_meal_cost(day: Day, timetable: Timetable) -> int:
-    end = meal_end(day, timetable)
-    if end is None:
-        return 0
-    for roll in timetable.rolls:
-        if roll.changeover_start >= end:
-            shot = day.shot(roll.shot_id)
-            return 0 if shot.size in FORGIVING_SIZES else day.costs.after_meal
-    return 0
-
-
-def _tight_before_wide(shots: list[Shot]) -> Iterator[tuple[Shot, Shot]]:
-    """Yield each pair of a match in which the tighter shot was made first."""
-    for index, earlier in enumerate(shots):
-        for later in shots[index + 1 :]:
-            if (
-                earlier.match
-                and earlier.match == later.match
-                and earlier.size.rank > later.size.rank
-            ):
-                yield earlier, later
 
 
 def _minutes(span: timedelta) -> int:

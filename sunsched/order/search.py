@@ -1,12 +1,16 @@
-"""A good plan by ruin and recreate (Schrimpf et al., J. Computational Physics 159, 2000), compiled.
+"""A good plan by ruin and recreate (Schrimpf et al., J. Computational Physics 159, 2000).
 
 Some shots are taken out of the sequence and put back one by one where they are worth most; worse
 sequences are accepted up to a threshold that shrinks to nothing. Each match keeps a reference sun,
-which moves to the best one for the times in hand. Random numbers come from whole-number arithmetic
-and every value is whole, so the same problem gives the same plan on every machine.
+which moves to the best one for the times in hand. Values are whole and random numbers come from the
+one generator call whose sequence Python promises to keep, so the same problem gives the same plan
+on every machine.
 """
 
 from __future__ import annotations
+
+import random
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -21,70 +25,94 @@ from sunsched.order.sequence import (
     leave,
     pair_costs,
     put,
-    take,
+    shift_ahead,
 )
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
 DriftArray = npt.NDArray[np.int32]
+SLACK = 200 * SCALE  # how much worse a sequence may be accepted at the start
 
 
-@njit(cache=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A sequence of shots with the reference sun of each match, and what they are worth, scaled."""
+
+    value: int
+    sequence: IntArray
+    references: IntArray
+
+
 def ruin_and_recreate(
-    own: Tables,
-    gain: IntArray,
-    drift: DriftArray,
-    match: IntArray,
-    seq: IntArray,
-    length: int,
-    references: IntArray,
-    rounds: int,
-    seed: int,
-) -> tuple[int, IntArray, IntArray]:
-    """Search near a sequence for a better one.
+    tables: Tables, drift: DriftArray, match: IntArray, rounds: int, seed: int
+) -> Found:
+    """Search for a good sequence; the value counts everything, and is below LOST if none exists.
 
     Parameters
     ----------
-    own : its gain array is scratch space, to hold the gains less the cost of the current references
-    gain : (K, n, T) the gains without any match cost
+    tables : gains without any match cost
     drift, match : as in `Problem`
-    seq, length : (n,) the sequence to start from, in its first `length` places
-    references : (matches,) reference sun of each match
     rounds, seed : how long, and which random numbers
-
-    Returns
-    -------
-    value, seq, references : the best found, scaled; the value counts everything
     """
-    n = gain.shape[1]
-    refs = references.copy()
-    own.gain[:] = gain
-    set_references(own.gain, gain, drift, match, refs)
-    before = np.empty((2, n + 1, gain.shape[2]), dtype=np.int64)
-    ahead = np.empty((2, gain.shape[0], n + 1, gain.shape[2]), dtype=np.int64)
-    now = np.full(n, -1, dtype=np.int64)
-    now[:length] = seq[:length]
-    now_length = insert_all(own, now, length, before, ahead, np.empty(0, dtype=np.int64))
-    now_value = settle(own, gain, drift, match, now, now_length, refs)
-    best, best_value, best_refs = now[:now_length].copy(), now_value, refs.copy()
-    now_refs = refs.copy()
-    state = np.array([seed * 2 + 1], dtype=np.uint64)
-    trial = now.copy()
+    kinds, n, slots = tables.gain.shape
+    draws = random.Random(seed)  # noqa: S311  nothing here is a secret
+    own = tables._replace(gain=tables.gain.copy())
+    before = np.empty((2, n + 1, slots), dtype=np.int64)
+    ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
+    groups = match.tolist()
+    references = np.zeros(int(match.max()) + 1, dtype=np.int64)
+    now = best = Found(value=NEVER, sequence=np.empty(0, dtype=np.int64), references=references)
     for step in range(rounds):
-        trial[:] = now
-        trial_length = now_length
-        refs[:] = now_refs
-        trial_length, out = _ruin(trial, trial_length, match, refs, drift.shape[2], state)
-        set_references(own.gain, gain, drift, match, refs)
-        trial_length = insert_all(own, trial, trial_length, before, ahead, out)
-        value = settle(own, gain, drift, match, trial, trial_length, refs)
-        slack = 200 * SCALE * (rounds - step) // rounds * draw(state, 101) // 100
-        if value > now_value - slack and value > LOST:
-            now[:] = trial
-            now_length, now_value = trial_length, value
-            now_refs[:] = refs
-        if value > best_value:
-            best, best_value, best_refs = trial[:trial_length].copy(), value, refs.copy()
-    return best_value, best, best_refs
+        references = now.references.copy()
+        kept, out = _ruin(now.sequence.tolist(), groups, references, drift.shape[2], draws)
+        trial = np.full(n, -1, dtype=np.int64)
+        trial[: len(kept)] = kept
+        set_references(own.gain, tables.gain, drift, match, references)
+        length = insert_all(own, trial, len(kept), before, ahead, np.array(out, dtype=np.int64))
+        value = int(settle(own, tables.gain, drift, match, trial, length, references))
+        if value <= LOST:
+            continue
+        found = Found(value=value, sequence=trial[:length], references=references)
+        slack = int(SLACK * (rounds - step) / rounds * draws.random())
+        if value > now.value - slack:
+            now = found
+        if value > best.value:
+            best = found
+    return best
+
+
+def _ruin(
+    sequence: list[int],
+    groups: list[int],
+    references: IntArray,
+    suns: int,
+    draws: random.Random,
+) -> tuple[list[int], list[int]]:
+    """Take shots out in one of three ways: a whole match, a stretch, or here and there.
+
+    A match that is taken out gets a new reference, in place. Gives the shots that stay and those
+    taken out, in random order.
+    """
+    way = _draw(draws, 5)
+    if way == 0 and len(references):
+        group = _draw(draws, len(references))
+        references[group] = _draw(draws, suns)
+        out = [shot for shot in sequence if groups[shot] == group]
+    elif way == 1 and sequence:
+        size = min(len(sequence), 2 + _draw(draws, 4))
+        place = _draw(draws, len(sequence) - size + 1)
+        out = sequence[place : place + size]
+    else:
+        size = min(len(sequence), 1 + _draw(draws, 4))
+        out = _shuffled(sequence, draws)[:size]
+    return [shot for shot in sequence if shot not in out], _shuffled(out, draws)
+
+
+def _draw(draws: random.Random, below: int) -> int:
+    return int(draws.random() * below)
+
+
+def _shuffled(shots: list[int], draws: random.Random) -> list[int]:
+    return sorted(shots, key=lambda _: draws.random())
 
 
 @njit(cache=True)
@@ -98,16 +126,21 @@ def insert_all(
 ) -> int:
     """Put back every missing shot that is worth it, those of `first` in their order, then the rest.
 
-    Changes `seq` in place and gives its new length.
+    Changes `seq` in place and gives its new length. `before` and `ahead` are scratch space.
     """
     n = tables.gain.shape[1]
-    fill_before(tables, seq, length, before, 0)
-    fill_ahead(tables, seq, length, ahead, length)
-    here = sequence_value(tables, seq, length, ahead)
     inside = np.zeros(n, dtype=np.bool_)
     for j in range(length):
         inside[seq[j]] = True
+    changed_from, changed_to, changed = 0, length, True
+    here = NEVER
     for turn in range(len(first) + n):
+        if changed:
+            # Compiled once, called from here alone: a second call site doubles the compile time.
+            fill_before(tables, seq, length, before, changed_from)
+            fill_ahead(tables, seq, length, ahead, changed_to)
+            here = sequence_value(tables, seq, length, ahead)
+            changed = False
         shot = first[turn] if turn < len(first) else turn - len(first)
         if inside[shot]:
             continue
@@ -117,12 +150,8 @@ def insert_all(
             put(seq, length, place, shot)
             length += 1
             inside[shot] = True
-            here = value
-            fill_before(tables, seq, length, before, place)
-            # One place more than before: the suffixes behind the new shot have moved by one.
-            for i in range(length - 1, place, -1):
-                ahead[:, :, i] = ahead[:, :, i - 1]
-            fill_ahead(tables, seq, length, ahead, place)
+            shift_ahead(ahead, place, length)
+            changed_from, changed_to, changed = place, place, True
     return length
 
 
@@ -200,56 +229,3 @@ def set_references(
             for t in range(gain.shape[2]):
                 cost = drift[s, t, refs[match[s]]] * SCALE
                 out[k, s, t] = gain[k, s, t] - cost if gain[k, s, t] > LOST else gain[k, s, t]
-
-
-@njit(cache=True)
-def draw(state: npt.NDArray[np.uint64], below: int) -> int:
-    """Draw a whole number from 0 to below−1 (xorshift64*; Vigna, ACM TOMS 42(4), 2016)."""
-    x = state[0]
-    x ^= x >> np.uint64(12)
-    x ^= x << np.uint64(25)
-    x ^= x >> np.uint64(27)
-    state[0] = x
-    return int((x * np.uint64(2685821657736338717) >> np.uint64(33)) % np.uint64(below))
-
-
-@njit(cache=True)
-def _ruin(
-    seq: IntArray,
-    length: int,
-    match: IntArray,
-    refs: IntArray,
-    suns: int,
-    state: npt.NDArray[np.uint64],
-) -> tuple[int, IntArray]:
-    """Take shots out in one of three ways: here and there, a stretch, or a whole match moved.
-
-    Gives the new length and the shots taken out, in random order.
-    """
-    out = np.empty(length, dtype=np.int64)
-    count = 0
-    way = draw(state, 5)
-    if way == 0 and len(refs) > 0:
-        group = draw(state, len(refs))
-        refs[group] = draw(state, suns)
-        for j in range(length - 1, -1, -1):
-            if match[seq[j]] == group:
-                out[count] = take(seq, length, j)
-                count += 1
-                length -= 1
-    elif way == 1 and length > 0:
-        size = min(length, 2 + draw(state, 4))
-        place = draw(state, length - size + 1)
-        for _ in range(size):
-            out[count] = take(seq, length, place)
-            count += 1
-            length -= 1
-    else:
-        for _ in range(min(length, 1 + draw(state, 4))):
-            out[count] = take(seq, length, draw(state, length))
-            count += 1
-            length -= 1
-    for j in range(count - 1, 0, -1):
-        other = draw(state, j + 1)
-        out[j], out[other] = out[other], out[j]
-    return length, out[:count]

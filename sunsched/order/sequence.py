@@ -72,7 +72,9 @@ def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntAr
     for t in range(max(0, slots - lag), slots):
         rest0[t] = NEVER
         rest1[t] = NEVER
-    for t in range(max(0, min(slots, tables.meal_to - roll_slots + 1))):
+    # No meal starts between its earliest and its latest time when no slot lies there.
+    last = tables.meal_to - roll_slots if meal_from <= tables.meal_to else -1
+    for t in range(max(0, min(slots, last + 1))):
         then = max(t + roll_slots, meal_from) + lag_meal
         if then < slots:
             rest0[t] = max(rest0[t], fed[then] - toll)
@@ -99,8 +101,9 @@ def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, fi
     slots = before.shape[2]
     reach = np.empty((2, slots), dtype=np.int64)
     if first == 0:
-        before[0, 0, :] = 0
-        before[1, 0, :] = NEVER
+        for t in range(slots):
+            before[0, 0, t] = 0
+            before[1, 0, t] = NEVER
     for i in range(first, length):
         a = seq[i - 1] if i > 0 else tables.gain.shape[1]
         b = seq[i]
@@ -143,6 +146,17 @@ def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last
                     if gain[t] > LOST:
                         best = max(best, gain[t] + rest[m, t])
                     into[t] = best
+
+
+@njit(cache=True)
+def shift_ahead(ahead: IntArray, place: int, length: int) -> None:
+    """Move the suffixes behind a place by one: a shot has come in there, giving this length."""
+    # Plain loops: an assignment between slices takes seconds to compile.
+    for m in range(2):
+        for k in range(ahead.shape[1]):
+            for i in range(length - 1, place, -1):
+                for t in range(ahead.shape[3]):
+                    ahead[m, k, i, t] = ahead[m, k, i - 1, t]
 
 
 @njit(cache=True)
@@ -248,12 +262,3 @@ def put(seq: IntArray, length: int, place: int, shot: int) -> None:
     for j in range(length, place, -1):
         seq[j] = seq[j - 1]
     seq[place] = shot
-
-
-@njit(cache=True)
-def take(seq: IntArray, length: int, place: int) -> int:
-    """Take a shot out of a sequence of this length, in place."""
-    shot = seq[place]
-    for j in range(place, length - 1):
-        seq[j] = seq[j + 1]
-    return int(shot)

@@ -14,7 +14,7 @@ from sunsched.order.fit import DayFit, IntArray, fit_day
 from sunsched.order.matches import prove_matches
 from sunsched.order.plan import Plan, describe_plan, place_changeovers
 from sunsched.order.problem import Problem, make_problem
-from sunsched.order.search import ruin_and_recreate, set_references
+from sunsched.order.search import Found, ruin_and_recreate, set_references
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import LOST, Tables, make_tables, whole_points
 from sunsched.order.timetable import Timetable
@@ -65,18 +65,23 @@ def solve(problem: Problem) -> Answer | None:
     found = _search(tables, problem, SEEDS[:1], ROUNDS)
     if found is None:
         return None
-    bound = prove_matches(tables, problem.drift, problem.match, found[0])
-    if bound > found[0]:
+    bound = prove_matches(tables, problem.drift, problem.match, found.value)
+    if bound > found.value:
         # Either the order or the bound is not good enough yet: look for an order once more.
         more = _search(tables, problem, SEEDS[1:], ROUNDS)
-        if more is not None and more[0] > found[0]:
+        if more is not None and more.value > found.value:
             found = more
-            bound = min(bound, prove_matches(tables, problem.drift, problem.match, found[0]))
-    value, sequence, references = found
+            bound = min(bound, prove_matches(tables, problem.drift, problem.match, found.value))
     matched = tables._replace(gain=tables.gain.copy())
-    set_references(matched.gain, tables.gain, problem.drift, problem.match, references)
-    _, starts, meal = best_times(matched, sequence, len(sequence))
-    return Answer(sequence=sequence, starts=starts, meal=meal, value=value, bound=max(bound, value))
+    set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
+    _, starts, meal = best_times(matched, found.sequence, len(found.sequence))
+    return Answer(
+        sequence=found.sequence,
+        starts=starts,
+        meal=int(meal),
+        value=found.value,
+        bound=max(bound, found.value),
+    )
 
 
 def is_possible(day: Day) -> bool:
@@ -85,32 +90,14 @@ def is_possible(day: Day) -> bool:
     return problem.shots > 0 and _search(make_tables(problem), problem, SEEDS[:1], 200) is not None
 
 
-def _search(
-    tables: Tables, problem: Problem, seeds: tuple[int, ...], rounds: int
-) -> tuple[int, IntArray, IntArray] | None:
+def _search(tables: Tables, problem: Problem, seeds: tuple[int, ...], rounds: int) -> Found | None:
     """Give the best of several searches; None when none makes all that must be made."""
-    scratch = tables._replace(gain=tables.gain.copy())
-    nothing = np.zeros(problem.shots, dtype=np.int64)
-    references = np.zeros(int(problem.match.max()) + 1, dtype=np.int64)
-    found = [
-        ruin_and_recreate(
-            scratch,
-            tables.gain,
-            problem.drift,
-            problem.match,
-            nothing,
-            0,
-            references,
-            rounds,
-            seed,
-        )
-        for seed in seeds
-    ]
-    value, sequence, references = max(found, key=lambda one: one[0])
-    made = np.isin(np.flatnonzero(problem.must), sequence)
-    if value < LOST or not made.all():
-        return None
-    return int(value), sequence, references
+    found = max(
+        (ruin_and_recreate(tables, problem.drift, problem.match, rounds, seed) for seed in seeds),
+        key=lambda one: one.value,
+    )
+    made = np.isin(np.flatnonzero(problem.must), found.sequence)
+    return found if found.value > LOST and bool(made.all()) else None
 
 
 def _timetable(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:

@@ -13,7 +13,7 @@ from rich.cells import cell_len, set_cell_size
 
 from sunsched.change.windows import ShotWindows
 from sunsched.day.model import Day, Span
-from sunsched.order.plan import Plan, PlannedShot
+from sunsched.order.plan import HALF, Plan, PlannedShot
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio
@@ -223,6 +223,9 @@ def _notes(plan: Plan) -> Iterator[str]:
     last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
     over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
     yield f"company moves: {moves}; overtime: {over} min"
+    poor = [planned.shot.id for planned in plan.shots if planned.fit < HALF]
+    if poor:
+        yield f"made with less than half their light: {', '.join(poor)}"
     if plan.second_meal_due is not None:
         yield f"a second meal is due at {_clock(day, plan.second_meal_due)} (common practice)"
 

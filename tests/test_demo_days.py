@@ -1,0 +1,192 @@
+"""The three demo days: their plans obey the rules and tell a story that a crew would recognise.
+
+Where a time of day is expected, it follows from the sun and from common practice (no source): faces
+and wides in low sun, inserts and lunch around noon, wides first and coverage after.
+"""
+
+from dataclasses import replace
+from datetime import time
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from sunsched.day.folder import read_day
+from sunsched.day.model import Band, Size, SunSide, Wish
+from sunsched.order.fit import fit_day
+from sunsched.order.rules import breaches
+from sunsched.order.score import score
+from sunsched.order.solve import make_plan
+from sunsched.sky.horizon import direct_share
+
+DATA = Path(__file__).parent.parent / "data"
+NAMES = ("last-lamp", "late-ridge", "ferry-light")
+CACHE = {}
+
+
+def day_named(name):
+    """Read one of the demo days."""
+    return read_day(DATA / name)
+
+
+def plan_of(name):
+    """Give the plan of a demo day, made once for all tests."""
+    if name not in CACHE:
+        CACHE[name] = make_plan(day_named(name))
+    return CACHE[name]
+
+
+def planned(name):
+    """Give the planned shots of a demo day by their ids."""
+    return {one.shot.id: one for one in plan_of(name).shots}
+
+
+def clock(name, when):
+    """Give a moment as local clock time."""
+    return when.astimezone(day_named(name).place.zone).time()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_demo_plan_obeys_every_rule(name):
+    """The judge finds no breach, and counts the points that the plan states."""
+    plan = plan_of(name)
+    fit = fit_day(plan.day)
+    assert breaches(fit, plan.timetable) == ()
+    assert score(fit, plan.timetable).total == plan.points <= plan.bound
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_demo_day_makes_every_shot_and_keeps_its_light(name):
+    """Nothing is left out, and at least 95 % of the light is kept."""
+    plan = plan_of(name)
+    assert plan.left_out == ()
+    assert len(plan.shots) == len(plan.day.shots)
+    assert plan.light_kept >= 0.95
+
+
+@pytest.mark.parametrize("name", ["last-lamp", "ferry-light"])
+def test_demo_day_is_proven(name):
+    """No order of these two days is worth more."""
+    assert plan_of(name).status == "proven"
+    assert plan_of(name).gap == 0.0
+
+
+def test_late_ridge_is_bounded_within_one_per_cent():
+    """What a better order of the late ridge could still win is at most 1 %."""
+    assert plan_of("late-ridge").gap <= 0.01
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_demo_coverage_goes_from_wide_to_tight(name):
+    """Within each match no tighter shot is made before a wider one."""
+    matches = {}
+    for one in plan_of(name).shots:
+        matches.setdefault(one.shot.match, []).append(one.shot.size.rank)
+    matches.pop("", None)
+    assert matches
+    assert all(ranks == sorted(ranks) for ranks in matches.values())
+
+
+def test_last_lamp_hides_from_noon_in_the_unwished_shots():
+    """Shots that ask nothing roll between 09:30 and 15:30, under a sun above 45°."""
+    unwished = [one for one in plan_of("last-lamp").shots if one.shot.wish.asks_nothing]
+    assert len(unwished) == 4
+    for one in unwished:
+        assert time(9, 30) <= clock("last-lamp", one.roll_start)
+        assert clock("last-lamp", one.roll_end) <= time(15, 30)
+        assert one.sun_elevation_deg > 45.0
+
+
+def test_last_lamp_keeps_noon_free_of_everything_else():
+    """No shot that asks for a sun rolls within two hours of solar noon, about 12:17 local."""
+    for one in plan_of("last-lamp").shots:
+        if not one.shot.wish.asks_nothing:
+            done = clock("last-lamp", one.roll_end) <= time(10, 17)
+            assert done or clock("last-lamp", one.roll_start) >= time(14, 17)
+
+
+def test_last_lamp_makes_its_wides_in_low_sun():
+    """The wides stand in their bands: 1 low in the morning, 10 below 50°, the held 16 last and low."""
+    shots = planned("last-lamp")
+    assert 8.0 <= shots["1"].sun_elevation_deg <= 25.0
+    assert clock("last-lamp", shots["1"].roll_start) < time(12)
+    assert 20.0 <= shots["10"].sun_elevation_deg <= 50.0
+    assert 2.0 <= shots["16"].sun_elevation_deg <= 12.0
+    assert clock("last-lamp", shots["16"].roll_start) > time(12)
+    assert plan_of("last-lamp").shots[-1].shot.id == "16"
+
+
+def test_last_lamp_moves_twice_at_most():
+    """Three spots are visited once each."""
+    spots = [one.shot.spot for one in plan_of("last-lamp").shots]
+    assert sum(a != b for a, b in pairwise(spots)) == 2
+
+
+def test_last_lamp_eats_around_noon():
+    """Lunch starts between 11:00 and 13:00."""
+    meal = plan_of("last-lamp").meal
+    assert meal is not None
+    assert time(11) <= clock("last-lamp", meal.start) <= time(13)
+
+
+def test_insert_leaves_noon_when_its_wish_does():
+    """Noon is no special case: an insert that now wants a low sun behind rolls in a low sun.
+
+    Shot 8 looks west from the road, so its back sun is that of the late afternoon. It is made as
+    weighty as a wide, so that it is worth the move; with its own wish it stays at noon all the same.
+    """
+    day = day_named("last-lamp")
+    low = Wish(side=SunSide.BACK, elevation=Band(low_deg=20.0, high_deg=35.0, give_deg=5.0))
+    heights = []
+    for wish in (day.shot("8").wish, low):
+        insert = replace(day.shot("8"), wish=wish, weight=5.0)
+        shots = tuple(insert if s.id == "8" else s for s in day.shots)
+        plan = make_plan(replace(day, shots=shots))
+        heights.append(next(s.sun_elevation_deg for s in plan.shots if s.shot.id == "8"))
+    assert day.shot("8").size is Size.INSERT
+    assert heights[0] > 60.0
+    assert heights[1] < 40.0
+
+
+def test_late_ridge_makes_the_shade_before_the_ridge_clears():
+    """The three shots of the fog are done before direct sun reaches the bridge."""
+    day, shots = plan_of("late-ridge").day, planned("late-ridge")
+    fit = fit_day(day)
+    sunlit = direct_share(day.spot("bridge").horizon, fit.track) > 0.0
+    clears = fit.time_of(int(sunlit.argmax()))
+    assert time(9) <= clock("late-ridge", clears) <= time(11)
+    shade = [one for one in shots.values() if one.shot.wish.side is SunSide.SHADE]
+    assert {one.shot.id for one in shade} == {"1A", "1B", "1C"}
+    assert all(one.roll_end <= clears for one in shade)
+
+
+def test_late_ridge_sends_the_child_home_at_one():
+    """Every shot with Neža ends by 13:00, though some of the valley's best sun is later."""
+    hers = [one for one in plan_of("late-ridge").shots if "Neža" in one.shot.cast]
+    assert len(hers) == 4
+    assert all(clock("late-ridge", one.roll_end) <= time(13) for one in hers)
+
+
+def test_late_ridge_ends_in_the_gap():
+    """The held wide at the bank is the last, with the sun in its gap at 11° to 18°."""
+    last = plan_of("late-ridge").shots[-1]
+    assert last.shot.id == "4B"
+    assert 11.0 <= last.sun_elevation_deg <= 18.0
+
+
+def test_ferry_waits_for_no_film():
+    """The pinned shot rolls at ten to five."""
+    assert clock("ferry-light", planned("ferry-light")["11"].roll_start) == time(16, 50)
+
+
+def test_ferry_light_makes_its_dusk_after_sunset():
+    """Both dusk shots roll with the sun below the horizon, all others above it."""
+    for one in plan_of("ferry-light").shots:
+        assert (one.sun_elevation_deg < -0.8) == (one.shot.wish.side is SunSide.DUSK)
+
+
+def test_ferry_light_has_no_noon_to_hide_from():
+    """At 69° north in February the sun stays below 15°: top light costs no shot anything."""
+    assert max(one.sun_elevation_deg for one in plan_of("ferry-light").shots) < 15.0
+    for shot in fit_day(plan_of("ferry-light").day).shots.values():
+        assert shot.parts.get("top light", shot.fit[:0] + 1.0).min(initial=1.0) == 1.0

@@ -1,0 +1,152 @@
+"""The README is true: its commands print what it shows, and it leaves no word undocumented."""
+
+import os
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import typer.main
+from typer.core import TyperGroup
+from typer.testing import CliRunner
+
+from sunsched import cli
+from sunsched.day.keys import TABLES
+from sunsched.day.shots import COLUMNS
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+GROUP = typer.main.get_command(cli.app)
+assert isinstance(GROUP, TyperGroup)
+COMMANDS = GROUP.commands
+RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
+
+
+def blocks(text, language):
+    """List the bodies of the fenced blocks in one language."""
+    return [body for name, body in FENCE.findall(text) if name == language]
+
+
+def steps(block):
+    """Split a console block into its commands and the lines shown below each."""
+    listed: list[tuple[str, list[str]]] = []
+    for line in block.splitlines():
+        if line.startswith("$ "):
+            listed.append((line.removeprefix("$ "), []))
+        else:
+            assert listed, f"a console block opens with `{line}`, not with a command"
+            listed[-1][1].append(line)
+    return [(command, "\n".join(shown).rstrip("\n")) for command, shown in listed]
+
+
+def marked(text, name):
+    """Give the one shell line below `<!-- run: name -->`, and all that follows it."""
+    pattern = rf"^<!-- run: {name} -->\n+```sh\n([^\n]+)\n```\n(.*)"
+    found = re.search(pattern, text, re.MULTILINE | re.DOTALL)
+    assert found, f"no `<!-- run: {name} -->` with one line of sh below it"
+    return found[1], found[2]
+
+
+def printed(command, cwd):
+    """Run a `sunsched …` line in a folder and give all that a terminal of 80 columns shows."""
+    program, *arguments = shlex.split(command)
+    assert program == "sunsched"
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, *arguments],
+        cwd=cwd,
+        env={**os.environ, "NO_COLOR": "1", "COLUMNS": "80", "LC_ALL": "C.UTF-8"},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        encoding="utf-8",
+        check=False,
+    )
+    return done.stdout.rstrip("\n")
+
+
+def table_words(text):
+    """Give every word in backticks within the tables of a Markdown text."""
+    rows = [line for line in text.splitlines() if line.startswith("|")]
+    spans = [span for row in rows for span in re.findall(r"`([^`]+)`", row)]
+    return {word for span in spans for word in re.findall(r"[\w-]+", span)}
+
+
+CONSOLE = blocks(README, "console")
+
+
+@pytest.fixture
+def desk(tmp_path):
+    """Give a folder with a copy of `data`, so that commands that write leave the project alone."""
+    shutil.copytree(ROOT / "data", tmp_path / "data", ignore=shutil.ignore_patterns("plans"))
+    return tmp_path
+
+
+def test_readme_shows_commands():
+    """A README without one console block cannot pass for one whose blocks are true."""
+    assert CONSOLE
+
+
+@pytest.mark.parametrize("block", CONSOLE, ids=lambda block: steps(block)[0][0])
+def test_console_blocks_are_true(block, desk):
+    """Each command of a block, run after those before it, prints what stands below it."""
+    for command, shown in steps(block):
+        assert printed(command, desk) == shown
+
+
+def test_first_command_plans_a_demo_day(desk):
+    """The README opens with one line that sets up and plans, and shows what it prints."""
+    line, rest = marked(README, "plan")
+    *setup, plan = line.split(" && ")
+    assert [words.split()[0] for words in setup] == ["python3", ".venv/bin/pip"]
+    assert plan.startswith(".venv/bin/sunsched plan ")
+    shown = blocks(rest, "text")[0].rstrip("\n")
+    assert rest.index("```text") == rest.index("```"), "the output stands first below the command"
+    assert printed(plan.removeprefix(".venv/bin/"), desk) == shown
+
+
+def test_ci_runs_the_readme_test_command():
+    """What is checked on every change is what a reader is told to run."""
+    line, _ = marked(README, "test")
+    assert line.endswith("-m pytest")
+    assert line in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_commands_are_documented(name):
+    """Every command is in the README, and its help has an example that it accepts."""
+    assert re.search(rf"(sunsched |`){name}\b", README)
+    command = COMMANDS[name]
+    shown = CliRunner().invoke(cli.app, [name, "--help"], env={"COLUMNS": "80"})
+    assert shown.exit_code == 0
+    [example] = re.findall(rf"^\s*Example: (sunsched {name} .*)$", shown.stdout, re.MULTILINE)
+    command.make_context(name, shlex.split(example)[2:])
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_options_are_documented(name):
+    """Every option of every command is in the README."""
+    options = {option for one in COMMANDS[name].params for option in one.opts if option[0] == "-"}
+    assert sorted(option for option in options if option not in README) == []
+
+
+def test_columns_are_documented():
+    """Every column of the shot list stands in a table of the README."""
+    assert sorted(COLUMNS.keys() - table_words(README)) == []
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table or "top")
+def test_keys_are_documented(table):
+    """Every key that a table of `day.toml` may have stands in a table of the README."""
+    keys = {field.alias or name for name, field in TABLES[table].model_fields.items()}
+    assert sorted(keys - table_words(README)) == []
+
+
+def test_wrong_output_is_noticed(desk):
+    """A block that shows another version than the real one does not pass."""
+    [(command, shown)] = steps("$ sunsched --version\n0.0.0\n")
+    assert printed(command, desk) != shown
+    assert re.fullmatch(r"\d+\.\d+\.\d+", printed(command, desk))

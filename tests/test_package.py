@@ -1,0 +1,75 @@
+"""What is shipped: the version, the command, a quick start, and a tidy top level."""
+
+import shutil
+import subprocess
+import sys
+from importlib.metadata import distribution, version
+from pathlib import Path
+
+import pytest
+
+from sunsched import cli
+
+ROOT = Path(__file__).parents[1]
+FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
+FOLDERS = {"sunsched", "tests", "data", "notebooks"}
+# Not pydantic: typer may load it by itself for the help of a command.
+HEAVY = ("numpy", "pandas", "pvlib", "numba", "matplotlib", "astral", "openpyxl", "sunsched.day")
+RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
+LOADED = """
+import sys
+from sunsched.cli import main
+try:
+    main()
+finally:
+    print("loaded:", *sorted(sys.modules.keys() & set({heavy!r})))
+"""
+
+
+def test_version_is_that_of_the_metadata():
+    """`--version` prints the installed version and nothing else."""
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, "--version"], capture_output=True, text=True, check=True
+    )
+    assert done.stdout == f"{version('sunsched')}\n"
+
+
+def test_command_is_installed():
+    """The name `sunsched` on the command line is `cli.main`."""
+    [command] = distribution("sunsched").entry_points.select(group="console_scripts")
+    assert command.name == "sunsched"
+    assert command.load() is cli.main
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["plan", "--help"]], ids=" ".join)
+def test_help_loads_nothing_heavy(arguments):
+    """Help needs no sun and no solver, so it loads neither and comes at once."""
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED.format(heavy=HEAVY), *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.splitlines()[-1].split() == ["loaded:"]
+
+
+def test_top_level_is_tidy():
+    """The top level of the repository holds the documented names and dotfiles only."""
+    git = shutil.which("git")
+    if git is None or not (ROOT / ".git").exists():
+        pytest.skip("not a git checkout: the top level is whatever unpacked it")
+    done = subprocess.run(
+        [git, "-c", f"safe.directory={ROOT}", "-C", str(ROOT), "ls-files", "-z"],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    tops = {name.split("/")[0] for name in done.stdout.split("\0") if name}
+    assert {top for top in tops if not top.startswith(".")} == FILES | FOLDERS
+
+
+def test_types_and_licence_are_shipped():
+    """The package says that it is typed and under which licence it comes."""
+    package = Path(cli.__file__).parent
+    assert (package / "py.typed").is_file()
+    assert (package / "LICENSE").read_text(encoding="utf-8").startswith("MIT License")
