@@ -106,7 +106,7 @@ def test_last_lamp_keeps_noon_free_of_everything_else():
 
 
 def test_last_lamp_makes_its_wides_in_low_sun():
-    """The wides stand in their bands: 1 low in the morning, 10 below 50°, the held 16 last and low."""
+    """The wides stand in their bands: 1 early, 10 below 50°, the held 16 last and low."""
     shots = planned("last-lamp")
     assert 8.0 <= shots["1"].sun_elevation_deg <= 25.0
     assert clock("last-lamp", shots["1"].roll_start) < time(12)
@@ -133,7 +133,7 @@ def test_insert_leaves_noon_when_its_wish_does():
     """Noon is no special case: an insert that now wants a low sun behind rolls in a low sun.
 
     Shot 8 looks west from the road, so its back sun is that of the late afternoon. It is made as
-    weighty as a wide, so that it is worth the move; with its own wish it stays at noon all the same.
+    weighty as a wide, so that it is worth the move; with its own wish it stays at noon even so.
     """
     day = day_named("last-lamp")
     low = Wish(side=SunSide.BACK, elevation=Band(low_deg=20.0, high_deg=35.0, give_deg=5.0))

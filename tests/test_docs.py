@@ -78,6 +78,12 @@ def table_words(text):
 CONSOLE = blocks(README, "console")
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _warm():
+    """Make a first plan: on a new machine it compiles the solver, and may say so once."""
+    assert "light kept" in printed("sunsched plan data/last-lamp", ROOT)
+
+
 @pytest.fixture
 def desk(tmp_path):
     """Give a folder with a copy of `data`, so that commands that write leave the project alone."""

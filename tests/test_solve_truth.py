@@ -1,11 +1,12 @@
 """The whole truth on tiny days: every subset, order, start and meal, against the solver's one plan.
 
-The enumeration knows the fit of each shot and the judge's figures, and nothing of the solver. Starts
-and the meal stand on the same grid as the solver's; a pinned shot stands at its pin.
+The enumeration knows the fit of each shot and the judge's figures, and nothing of the solver.
+Starts and the meal stand on the same grid as the solver's; a pinned shot stands at its pin.
 """
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
 from random import Random
 
 import numpy as np
@@ -210,7 +211,7 @@ class Enumeration:
             total -= costs.wide_to_tight * sum(
                 ranks[i] > ranks[j] for j in range(len(ranks)) for i in range(j)
             )
-        for (a, _), (b, _) in zip(made, made[1:], strict=False):
+        for (a, _), (b, _) in pairwise(made):
             total -= costs.move * (a.spot != b.spot) + costs.rig_change * (a.rig != b.rig)
         if meal is not None and made[meal[0]][0].size not in (Size.WIDE, Size.CLOSE_UP):
             total -= costs.after_meal

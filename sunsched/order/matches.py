@@ -18,7 +18,7 @@ from sunsched.order.search import DriftArray
 from sunsched.order.tables import LOST, SCALE, Tables
 
 ROOT_STEPS = 300
-PART_STEPS = 40
+PART_STEPS = 15
 PARTS = 60  # how many parts of a day are looked at before the bound is given as it stands
 
 

@@ -20,7 +20,7 @@ from sunsched.order.tables import LOST, Tables, make_tables, whole_points
 from sunsched.order.timetable import Timetable
 
 SEEDS = (1, 2, 3, 4)  # independent searches: one alone misses the best order of some full days
-ROUNDS = 1500  # of each: more found nothing better on days of up to 20 shots
+ROUNDS = 1000  # of each: more found nothing better on days of up to 20 shots
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
