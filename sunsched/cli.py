@@ -207,11 +207,14 @@ def plan(
 ) -> None:
     """Find the order that keeps the most light, with its times."""
     from sunsched.day.keeping import save_revision
-    from sunsched.order.solve import make_plan
+    from sunsched.order.solve import is_compiled, make_plan
     from sunsched.show.record import plan_record
     from sunsched.show.terminal import plan_text
 
-    found = make_plan(_read(day).day, grid_min=int(grid))
+    asked = _read(day).day
+    if not is_compiled():
+        typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
+    found = make_plan(asked, grid_min=int(grid))
     revision = None
     if save:
         revision = save_revision(day, lambda number: _json(plan_record(found, number)) + "\n")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import Path
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from sunsched.order.fit import DayFit, IntArray, fit_day
 from sunsched.order.matches import prove_matches
 from sunsched.order.plan import Plan, describe_plan, place_changeovers
 from sunsched.order.problem import Problem, make_problem
-from sunsched.order.search import Found, ruin_and_recreate, set_references
+from sunsched.order.search import Found, insert_all, ruin_and_recreate, set_references
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import LOST, Tables, make_tables, whole_points
 from sunsched.order.timetable import Timetable
@@ -82,6 +83,11 @@ def solve(problem: Problem) -> Answer | None:
         value=found.value,
         bound=max(bound, found.value),
     )
+
+
+def is_compiled() -> bool:
+    """Say whether compiled functions are kept from an earlier run, so that a solve starts fast."""
+    return any(Path(str(insert_all.stats.cache_path)).glob("search.insert_all*.nbi"))
 
 
 def is_possible(day: Day) -> bool:
