@@ -14,6 +14,7 @@ import pytest
 from sunsched.day.folder import read_day
 from sunsched.day.model import Band, Size, SunSide, Wish
 from sunsched.order.fit import fit_day
+from sunsched.order.plan import Plan
 from sunsched.order.rules import breaches
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
@@ -21,7 +22,7 @@ from sunsched.sky.horizon import direct_share
 
 DATA = Path(__file__).parent.parent / "data"
 NAMES = ("last-lamp", "late-ridge", "ferry-light")
-CACHE = {}
+CACHE: dict[str, Plan] = {}
 
 
 def day_named(name):
@@ -79,7 +80,7 @@ def test_late_ridge_is_bounded_within_one_per_cent():
 @pytest.mark.parametrize("name", NAMES)
 def test_demo_coverage_goes_from_wide_to_tight(name):
     """Within each match no tighter shot is made before a wider one."""
-    matches = {}
+    matches: dict[str, list[int]] = {}
     for one in plan_of(name).shots:
         matches.setdefault(one.shot.match, []).append(one.shot.size.rank)
     matches.pop("", None)

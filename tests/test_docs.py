@@ -103,6 +103,14 @@ def test_console_blocks_are_true(block, desk):
         assert printed(command, desk) == shown
 
 
+def test_python_blocks_run(desk):
+    """What the README shows of the Python interface runs as it stands."""
+    shown = blocks(README, "python")
+    assert shown
+    for block in shown:
+        subprocess.run([sys.executable, "-c", block], cwd=desk, check=True)
+
+
 def test_first_command_plans_a_demo_day(desk):
     """The README opens with one line that sets up and plans, and shows what it prints."""
     line, rest = marked(README, "plan")

@@ -47,7 +47,15 @@ from sunsched.order.tables import LOST, make_tables
 from sunsched.show.record import plan_record
 
 DATA = Path(__file__).parent.parent / "data"
-SIDES = (SunSide.ANY, SunSide.ANY, SunSide.ANY, SunSide.BACK, SunSide.THREE_QUARTER_BACK, SunSide.SIDE, SunSide.FRONT)
+SIDES = (
+    SunSide.ANY,
+    SunSide.ANY,
+    SunSide.ANY,
+    SunSide.BACK,
+    SunSide.THREE_QUARTER_BACK,
+    SunSide.SIDE,
+    SunSide.FRONT,
+)
 
 
 def at(minute):
@@ -312,7 +320,8 @@ def test_insertion_is_worth_the_sequence_that_results(seed):
     order = list(range(7))
     Random(seed).shuffle(order)  # noqa: S311  no secrets
     standing, shot = np.array(order[:4], dtype=np.int64), order[4]
-    value, place = best_insertion(tables, standing, 4, *filled(tables, standing), shot)
+    before, ahead = filled(tables, standing)
+    value, place = best_insertion(tables, standing, 4, before, ahead, shot)
     worths = []
     for where in range(5):
         seq = np.insert(standing, where, shot)

@@ -37,8 +37,7 @@ from sunsched.order.timetable import Roll, Timetable, changeover
 
 MIDNIGHT = datetime(2027, 4, 20, tzinfo=UTC)
 SEEDS = range(60)
-SIDES = (SunSide.ANY, SunSide.BACK, SunSide.THREE_QUARTER_BACK, SunSide.SIDE, SunSide.FRONT)
-SIDES += (SunSide.SHADE,)
+SIDES = [side for side in SunSide if side is not SunSide.DUSK]
 
 
 def at(minute):

@@ -10,7 +10,7 @@ Hurkens and Savelsbergh, INFORMS J. Computing 12(2), 2000; Tanaka and Fujikuma, 
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import njit
@@ -22,10 +22,37 @@ PATIENCE = 8  # steps without a smaller bound before the step length shrinks
 SHORTEST = 1e-3  # the step length at which the search for prices has settled
 
 
+class Sweep(NamedTuple):
+    """What a sweep finds; every figure has a best (0) and a second (1), by which shot follows.
+
+    Attributes
+    ----------
+    ahead : (2, 2, K, n, T) [rank, m] is the value of starting a shot in a slot or later, the meal
+        taken before it (m = 1) or not
+    after : (2, K, n, T) the shot that follows in the best one, −1 for the day's end
+    rest : (2, 2, n, T) the value after a shot that starts in the slot
+    follower : (2, n, T) the shot that follows there in the best one, −1 for the day's end
+    """
+
+    ahead: IntArray
+    after: IntArray
+    rest: IntArray
+    follower: IntArray
+
+    @classmethod
+    def empty(cls, gain: IntArray) -> Sweep:
+        """Make room for a sweep over gains (K, n, T)."""
+        kinds, n, slots = gain.shape
+        return cls(
+            ahead=np.empty((2, 2, kinds, n, slots), dtype=np.int64),
+            after=np.empty((2, kinds, n, slots), dtype=np.int64),
+            rest=np.empty((2, 2, n, slots), dtype=np.int64),
+            follower=np.empty((2, n, slots), dtype=np.int64),
+        )
+
+
 @njit(cache=True)
-def sweep(
-    tables: Tables, gain: IntArray, prices: IntArray, ahead: IntArray, after: IntArray
-) -> int:
+def sweep(tables: Tables, gain: IntArray, prices: IntArray, swept: Sweep) -> int:
     """Sweep the day from its end and give the value of the best path, prices charged.
 
     No path goes from a shot to another and straight back: for that, every state keeps its best rest
@@ -35,11 +62,10 @@ def sweep(
     ----------
     gain : (K, n, T) what each start earns at best, match costs included as far as known
     prices : (n,) λ, scaled
-    ahead : (2, 2, K, n, T) filled here: [rank, m] is the best (0) or second (1) value of starting a
-        shot in a slot or later, the meal taken before it (m = 1) or not
-    after : (2, K, n, T) filled here: the shot that follows in the best one, −1 for the day's end
+    swept : filled here
     """
     kinds, n, slots = gain.shape
+    ahead, after, rest, after_start = swept.ahead, swept.after, swept.rest, swept.follower
     kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
     near, toll, roll_slots = tables.near, tables.after_meal_cost, tables.roll_slots
     meal_from, meal_to = tables.meal_from, tables.meal_to
@@ -78,6 +104,9 @@ def sweep(
                         hungry, hungry_next, hungry_second = to_hungry, b, hungry
                     elif to_hungry > hungry_second:
                         hungry_second = to_hungry
+            rest[0, 0, a, t], rest[1, 0, a, t] = hungry, hungry_second
+            rest[0, 1, a, t], rest[1, 1, a, t] = fed, fed_second
+            after_start[0, a, t], after_start[1, a, t] = hungry_next, fed_next
             for k in range(kinds):
                 earn = gain[k, a, t] - prices[a]
                 for m in range(2):
@@ -111,14 +140,7 @@ def sweep(
 
 
 @njit(cache=True)
-def follow(
-    tables: Tables,
-    gain: IntArray,
-    ahead: IntArray,
-    after: IntArray,
-    visits: IntArray,
-    path: IntArray,
-) -> int:
+def follow(tables: Tables, gain: IntArray, swept: Sweep, visits: IntArray, path: IntArray) -> int:
     """Follow the best path of a sweep, note its visits and (shot, slot) pairs, and give its length.
 
     Parameters
@@ -127,6 +149,7 @@ def follow(
     path : (T, 2) filled here
     """
     _, n, slots = gain.shape
+    ahead, after = swept.ahead, swept.after
     visits[:] = 0
     before, a, t, fed, length = -1, n, 0, 0, 0
     while length < slots:
@@ -193,9 +216,8 @@ def best_prices(
     -------
     bound, prices : the smallest bound found, scaled, and its prices
     """
-    kinds, n, slots = gain.shape
-    ahead = np.empty((2, 2, kinds, n, slots), dtype=np.int64)
-    after = np.empty((2, kinds, n, slots), dtype=np.int64)
+    _, n, slots = gain.shape
+    swept = Sweep.empty(gain)
     visits = np.zeros(n, dtype=np.int64)
     path = np.zeros((slots, 2), dtype=np.int64)
     now = best = prices
@@ -203,7 +225,7 @@ def best_prices(
     length, waited = 1.0, 0
     push = np.zeros(n)
     for _ in range(steps):
-        bound = int(sweep(tables, gain, now, ahead, after) + now.sum())
+        bound = int(sweep(tables, gain, now, swept) + now.sum())
         if bound < best_bound:
             best_bound, best, waited = bound, now, 0
         else:
@@ -214,7 +236,7 @@ def best_prices(
                 continue
         if best_bound <= target or length < SHORTEST:
             break
-        follow(tables, gain, ahead, after, visits, path)
+        follow(tables, gain, swept, visits, path)
         if (visits == 1).all():
             break
         # A push that remembers the last ones zigzags less (Camerini, Fratta and Maffioli, 1975).

@@ -31,8 +31,6 @@ def collision_text(day: Day, is_possible: Callable[[Day], bool]) -> str:
     """
     if not day.shots:
         return "no plan exists: the shot list is empty"
-    pinned = tuple(shot for shot in day.shots if shot.pin is not None)
-    day = _only(day, pinned) if pinned else day
     kept: list[Demand] = []
     for demand in demands(day):
         lifted = demand.lift(day)
@@ -56,7 +54,7 @@ def demands(day: Day) -> list[Demand]:
     for shot in day.shots:
         if shot.pin is not None:
             text = f"{shot.id} is pinned to {_clock(day, shot.pin)}"
-            found.append(Demand(text=text, lift=partial(_without_pin, shot_id=shot.id)))
+            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
         if shot.hold:
             text = f"{shot.id} is held for its sun"
             found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unheld)))
@@ -92,19 +90,6 @@ def _unordered(shot: Shot) -> Shot:
 
 def _unpinned(shot: Shot) -> Shot:
     return replace(shot, pin=None)
-
-
-def _without_pin(day: Day, shot_id: str) -> Day:
-    """Let a shot roll at any time; it need no longer be made, so it goes unless it is the last."""
-    others = tuple(shot for shot in day.shots if shot.id != shot_id)
-    return _only(day, others) if others else _change(day, shot_id, _unpinned)
-
-
-def _only(day: Day, shots: tuple[Shot, ...]) -> Day:
-    """Keep these shots and what they demand of one another."""
-    ids = {shot.id for shot in shots}
-    kept = (replace(s, after=tuple(a for a in s.after if a in ids)) for s in shots)
-    return replace(day, shots=tuple(kept))
 
 
 def _free_cast(day: Day, name: str) -> Day:

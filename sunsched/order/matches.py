@@ -12,14 +12,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sunsched.order.bound import best_prices, follow, sweep
+from sunsched.order.bound import Sweep, best_prices, follow, sweep
 from sunsched.order.fit import IntArray
+from sunsched.order.labels import exact_value
 from sunsched.order.search import DriftArray
 from sunsched.order.tables import LOST, SCALE, Tables
 
 ROOT_STEPS = 300
 PART_STEPS = 15
-PARTS = 60  # how many parts of a day are looked at before the bound is given as it stands
+PARTS = 100  # how many parts of a day are looked at before the bound is given as it stands
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +86,9 @@ def _part(
 ) -> _Part:
     gain = _charged(tables.gain, drift, match, low, high)
     bound, prices = best_prices(tables, gain, prices, value, steps)
+    if bound > value:
+        exact = exact_value(tables, gain, prices, value)
+        bound = bound if exact is None else exact
     return _Part(low=low, high=high, bound=int(bound), prices=prices)
 
 
@@ -107,13 +111,12 @@ def _charged(
 def _worst_match(tables: Tables, drift: DriftArray, match: IntArray, part: _Part) -> int | None:
     """Give the match whose drift on the part's best path is most undercharged; None for no such."""
     gain = _charged(tables.gain, drift, match, part.low, part.high)
-    kinds, n, slots = gain.shape
-    ahead = np.empty((2, 2, kinds, n, slots), dtype=np.int64)
-    after = np.empty((2, kinds, n, slots), dtype=np.int64)
+    _, n, slots = gain.shape
+    swept = Sweep.empty(gain)
     path = np.zeros((slots, 2), dtype=np.int64)
     visits = np.zeros(n, dtype=np.int64)
-    sweep(tables, gain, part.prices, ahead, after)
-    length = follow(tables, gain, ahead, after, visits, path)
+    sweep(tables, gain, part.prices, swept)
+    length = follow(tables, gain, swept, visits, path)
     worst, worst_gap = None, 0
     for group, (low, high) in enumerate(zip(part.low, part.high, strict=True)):
         rows = [drift[s, t, low:high] for s, t in path[:length] if match[s] == group]

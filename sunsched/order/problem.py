@@ -51,6 +51,8 @@ class Problem:
     must : (n,) shots that cannot be left out
     match : (n,) index of the shot's match, -1 for none; drift : (n, T, R) its cost at a reference
     meal_from, meal_to : first and last slot for the meal's start
+    meal_offset : minutes from such a slot to the meal; 0 unless only a time off the grid will do
+    has_light : whether any shot has any light at a start that it may have
     base : points of making nothing (all left-out costs, negative)
     """
 
@@ -75,6 +77,8 @@ class Problem:
     drift: npt.NDArray[np.int32]
     meal_from: int
     meal_to: int
+    meal_offset: int
+    has_light: bool
     base: int
 
     @property
@@ -106,7 +110,8 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
     starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
     shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)
-    arcs = _arcs(day, grid_min, offset, call - origin)
+    meal_offset = _meal_offset(fit, origin, grid_min)
+    arcs = _arcs(day, grid_min, offset, call - origin, meal_offset)
     ends = starts + shoot[:, None]
     costs, hours = day.costs, day.hours
     allowed = _allowed(fit, starts)
@@ -117,7 +122,9 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         inside = allowed[s]
         earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
     must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
-    first_meal = max(0, _slots_up(fit.minute_of(day.meal.earliest) - origin, grid_min))
+    meal_zero = origin + meal_offset
+    first_meal = max(0, _slots_up(fit.minute_of(day.meal.earliest) - meal_zero, grid_min))
+    startable = (built & allowed).any(axis=0)
     return Problem(
         grid_min=grid_min,
         origin=origin,
@@ -128,7 +135,8 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
         lag=arcs.lag,
         roll_slots=np.append(
-            -(-(offset + shoot) // grid_min), _slots_up(call - origin, grid_min)
+            -(-(offset + shoot - meal_offset) // grid_min),
+            _slots_up(call - origin - meal_offset, grid_min),
         ).astype(np.int64),
         lag_meal=arcs.lag_meal,
         arc_cost=arcs.cost,
@@ -143,7 +151,9 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         match=_match_indices(shots),
         drift=_drift_tables(fit, starts),
         meal_from=first_meal,
-        meal_to=(fit.minute_of(day.meal.latest) - origin) // grid_min,
+        meal_to=(fit.minute_of(day.meal.latest) - meal_zero) // grid_min,
+        meal_offset=meal_offset,
+        has_light=bool((earned[startable] > 0).any()),
         base=-int(left_out.sum()),
     )
 
@@ -156,7 +166,7 @@ class _Arcs:
     cost: IntArray
 
 
-def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int) -> _Arcs:
+def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int, meal_offset: int) -> _Arcs:
     """Tabulate every changeover; `call_min` is the crew call in minutes after the origin."""
     n = len(day.shots)
     kind, lag, lag_meal, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(4))
@@ -164,7 +174,7 @@ def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int) -> _Arcs:
         ready = call_min if before is None else int(offset[a]) + before.shoot_min
         for b, shot in enumerate(day.shots):
             parts = changeover(day, before, shot)
-            after_meal = day.meal.length_min + parts.total_min - int(offset[b])
+            after_meal = meal_offset + day.meal.length_min + parts.total_min - int(offset[b])
             kind[a, b] = 0 if not parts.is_adjust else 2 if parts.turnaround_min else 1
             lag[a, b] = max(0, _slots_up(ready + parts.total_min - int(offset[b]), grid_min))
             lag_meal[a, b] = max(0, _slots_up(after_meal, grid_min))
@@ -272,6 +282,13 @@ def _drift_tables(fit: DayFit, starts: IntArray) -> npt.NDArray[np.int32]:
         if shot.match:
             tables[s] = drift_costs(fit, shot, np.minimum(starts[s], len(fit.track) - 1))
     return tables
+
+
+def _meal_offset(fit: DayFit, origin: int, grid_min: int) -> int:
+    """Give the minutes off the grid at which the meal may start if no time on it will do."""
+    earliest = fit.minute_of(fit.day.meal.earliest) - origin
+    latest = fit.minute_of(fit.day.meal.latest) - origin
+    return earliest % grid_min if _slots_up(earliest, grid_min) > latest // grid_min else 0
 
 
 def _pin_offset(fit: DayFit, shot: Shot, grid_min: int) -> int:

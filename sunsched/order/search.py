@@ -68,6 +68,8 @@ def ruin_and_recreate(
         trial[: len(kept)] = kept
         set_references(own.gain, tables.gain, drift, match, references)
         length = insert_all(own, trial, len(kept), before, ahead, np.array(out, dtype=np.int64))
+        if length == 0:
+            continue
         value = int(settle(own, tables.gain, drift, match, trial, length, references))
         if value <= LOST:
             continue
@@ -90,7 +92,7 @@ def _ruin(
     """Take shots out in one of three ways: a whole match, a stretch, or here and there.
 
     A match that is taken out gets a new reference, in place. Gives the shots that stay and those
-    taken out, in random order.
+    to put back first, in random order.
     """
     way = _draw(draws, 5)
     if way == 0 and len(references):
@@ -104,7 +106,11 @@ def _ruin(
     else:
         size = min(len(sequence), 1 + _draw(draws, 4))
         out = _shuffled(sequence, draws)[:size]
-    return [shot for shot in sequence if shot not in out], _shuffled(out, draws)
+    kept = [shot for shot in sequence if shot not in out]
+    if _draw(draws, 2):
+        # Shots left out so far take their turn among the others, or they could never displace one.
+        out = [shot for shot in range(len(groups)) if shot not in kept]
+    return kept, _shuffled(out, draws)
 
 
 def _draw(draws: random.Random, below: int) -> int:

@@ -49,13 +49,12 @@ def make_plan(day: Day, *, grid_min: int = 5) -> Plan:
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
+    if problem.shots and not problem.has_light:
+        raise DayImpossible(_no_light_text(fit))
     answer = solve(problem)
     if answer is None:
         raise DayImpossible(collision_text(day, is_possible))
-    plan = describe_plan(fit, _timetable(fit, problem, answer), whole_points(problem, answer.bound))
-    if plan.light_kept == 0.0:
-        raise DayImpossible(_no_light_text(fit))
-    return plan
+    return describe_plan(fit, _timetable(fit, problem, answer), whole_points(problem, answer.bound))
 
 
 def solve(problem: Problem) -> Answer | None:
@@ -115,11 +114,12 @@ def _timetable(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
     ]
     meal_start = None
     if answer.meal >= 0:
-        meal_start = fit.time_of(problem.origin + problem.meal_from * problem.grid_min)
+        first_meal = problem.origin + problem.meal_offset
+        meal_start = fit.time_of(first_meal + problem.meal_from * problem.grid_min)
         if answer.meal > 0:
             before, start = rolls[answer.meal - 1]
             free = start + timedelta(minutes=before.shoot_min)
-            late = -(fit.minute_of(free) - problem.origin) % problem.grid_min
+            late = -(fit.minute_of(free) - first_meal) % problem.grid_min
             meal_start = max(meal_start, free + timedelta(minutes=late))
     return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
 
