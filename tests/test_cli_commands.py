@@ -313,7 +313,7 @@ def test_plan_names_shots_made_without_their_light(run, make_folder):
         "1,Salt,insert,N,any,,20\n2,Pans,wide,N,back,60..70,20\n"
     )
     text = run("plan", make_folder(shots=shots)).out
-    assert "made with less than half their light: 2" in text.splitlines()
+    assert "with none of the light they ask for: 2; cut them," in text
 
 
 def test_save_twice_keeps_both(run, make_folder):

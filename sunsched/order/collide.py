@@ -13,6 +13,8 @@ from functools import partial
 
 from sunsched.day.model import Day, Shot
 
+LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
@@ -103,14 +105,14 @@ def _open_spot(day: Day, name: str) -> Day:
 
 
 def _without_meal(day: Day) -> Day:
-    """Move the latest meal past the end of the day, so that none is needed."""
-    return replace(day, meal=replace(day.meal, latest=day.hours.hard_wrap))
+    """Move the latest meal past the end of the longest day, so that none is needed."""
+    return replace(day, meal=replace(day.meal, latest=day.hours.crew_call + LONGEST))
 
 
 def _all_day(day: Day) -> Day:
     """Stretch the hours to the longest working day that a folder may ask for."""
     hours = day.hours
-    end = max(hours.hard_wrap, hours.crew_call + timedelta(hours=24))
+    end = max(hours.hard_wrap, hours.crew_call + LONGEST)
     return replace(day, hours=replace(hours, first_roll=hours.crew_call, wrap=end, hard_wrap=end))
 
 

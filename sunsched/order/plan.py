@@ -56,8 +56,8 @@ class Plan:
     """A plan for a day, judged.
 
     `status` is "proven" when no order scores higher, else "bounded": then none scores above
-    `bound`. `light_kept` is the share of all weights (0 to 1). `second_meal_due` is set when the
-    camera rolls past it.
+    `bound`; both among orders whose starts stand on a grid of `grid_min` minutes. `light_kept` is
+    the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls past it.
     """
 
     day: Day
@@ -71,7 +71,7 @@ class Plan:
     score: Score
     timetable: Timetable
     second_meal_due: datetime | None
-    revision: int | None = None
+    grid_min: int
 
     @property
     def gap(self) -> float:
@@ -83,7 +83,7 @@ class Plan:
         )
 
 
-def describe_plan(fit: DayFit, timetable: Timetable, bound: int) -> Plan:
+def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int = 5) -> Plan:
     """Judge a timetable and say everything about it that people want to know.
 
     Raises
@@ -118,6 +118,7 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int) -> Plan:
         score=worth,
         timetable=timetable,
         second_meal_due=_second_meal_due(day, timetable),
+        grid_min=grid_min,
     )
 
 

@@ -52,7 +52,7 @@ class Problem:
     match : (n,) index of the shot's match, -1 for none; drift : (n, T, R) its cost at a reference
     meal_from, meal_to : first and last slot for the meal's start
     meal_offset : minutes from such a slot to the meal; 0 unless only a time off the grid will do
-    has_light : whether any shot has any light at a start that it may have
+    dark : whether there are starts to choose from, and none of them has any light
     base : points of making nothing (all left-out costs, negative)
     """
 
@@ -78,7 +78,7 @@ class Problem:
     meal_from: int
     meal_to: int
     meal_offset: int
-    has_light: bool
+    dark: bool
     base: int
 
     @property
@@ -153,7 +153,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         meal_from=first_meal,
         meal_to=(fit.minute_of(day.meal.latest) - meal_zero) // grid_min,
         meal_offset=meal_offset,
-        has_light=bool((earned[startable] > 0).any()),
+        dark=bool(startable.any() and not (earned[startable] > 0).any()),
         base=-int(left_out.sum()),
     )
 

@@ -49,12 +49,13 @@ def make_plan(day: Day, *, grid_min: int = 5) -> Plan:
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
-    if problem.shots and not problem.has_light:
-        raise DayImpossible(_no_light_text(fit))
     answer = solve(problem)
     if answer is None:
         raise DayImpossible(collision_text(day, is_possible))
-    return describe_plan(fit, _timetable(fit, problem, answer), whole_points(problem, answer.bound))
+    if problem.dark:
+        raise DayImpossible(_no_light_text(fit))
+    bound = whole_points(problem, answer.bound)
+    return describe_plan(fit, _timetable(fit, problem, answer), bound, grid_min)
 
 
 def solve(problem: Problem) -> Answer | None:

@@ -11,6 +11,7 @@ from sunsched.day.folder import Reading
 from sunsched.day.model import Day, Span
 from sunsched.errors import Fault
 from sunsched.order.plan import Plan, PlannedShot
+from sunsched.order.score import Score
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.track import SunTrack
@@ -27,10 +28,26 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
         "points": plan.points,
         "bound": plan.bound,
         "light_kept": round(plan.light_kept, 4),
-        "revision": revision if revision is not None else plan.revision,
+        "revision": revision,
+        "grid_min": plan.grid_min,
+        "account": _account(plan.score),
         "meal": None if plan.meal is None else _span(day, plan.meal),
         "shots": [_planned(day, planned) for planned in plan.shots],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
+    }
+
+
+def _account(score: Score) -> Record:
+    """Give where the points come from: those of the light, less everything else."""
+    return {
+        "light": sum(score.light.values()),
+        "left_out": sum(score.left_out.values()),
+        "match": sum(score.match.values()),
+        "after_meal": score.after_meal,
+        "wide_to_tight": score.wide_to_tight,
+        "overtime": score.overtime,
+        "moves": score.moves,
+        "rig_changes": score.rig_changes,
     }
 
 

@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
 
-from rich.cells import cell_len, set_cell_size
-
 from sunsched.change.windows import ShotWindows
 from sunsched.day.model import Day, Span
 from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.order.score import Score
+from sunsched.show.layout import (
+    bearing,
+    clock,
+    cut,
+    heading,
+    side,
+    span_times,
+    table,
+    wrapped,
+)
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio
 from sunsched.sky.track import SunTrack
 
 WIDTH = 80
-NAME_WIDTH = 9  # a spot's name or an id in a table
+NOTHING = 0.005  # a fit that prints as 0%
 TRACK_FROM_DEG = -6.0  # the track is printed from civil twilight up
 
+WINDOWS_NOTE = (
+    "right: at least half of the shot's light. The sun alone is looked at, not cast, spot hours, "
+    "pins or order."
+)
 PLAN_HEADER = ("time", "id", "what", "size", "spot", "sun", "lens", "light", "last")
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
@@ -33,7 +44,7 @@ CAUTIONS = (
 def plan_text(plan: Plan, width: int = WIDTH) -> str:
     """Lay out a plan: the day in its order, then what it keeps, what is missing and the notes."""
     day = plan.day
-    rows: list[tuple[str, ...] | str] = [f"{_clock(day, day.hours.crew_call)}  crew call"]
+    rows: list[tuple[str, ...] | str] = [f"{clock(day, day.hours.crew_call)}  crew call"]
     free_at: datetime | None = None
     meal = plan.meal
     for planned in plan.shots:
@@ -44,28 +55,26 @@ def plan_text(plan: Plan, width: int = WIDTH) -> str:
             free_at, meal = meal.end, None
         if free_at is not None:
             rows += _wait(day, free_at, planned.changeover_start, "until the spot opens")
-        rows += _changeover_lines(day, planned)
+        rows += _changeover_lines(day, planned, plan.grid_min)
         rows.append(_shot_row(day, planned))
         free_at = planned.roll_end
     if meal is not None:
         rows.append(_meal_line(day, meal))
     if free_at is not None:
-        rows.append(
-            f"{_clock(day, free_at)}  last roll ends, wrap is {_clock(day, day.hours.wrap)}"
-        )
-    lines = [*_heading(day, width), "", *_table(PLAN_HEADER, rows, width, flexible=2), ""]
+        rows.append(f"{clock(day, free_at)}  last roll ends, wrap is {clock(day, day.hours.wrap)}")
+    lines = [*heading(day, width), "", *table(PLAN_HEADER, rows, width, flexible=2), ""]
     for text in _verdict(plan):
-        lines += _wrapped(text, width)
+        lines += wrapped(text, width)
     for left in plan.left_out:
-        lines += _wrapped(
-            f"left out: {left.shot.id} {_cut(left.shot.description, 40).rstrip()}: {left.why}",
+        lines += wrapped(
+            f"left out: {left.shot.id} {cut(left.shot.description, 40).rstrip()}: {left.why}",
             width,
         )
     for text in _notes(plan):
-        lines += _wrapped(text, width)
+        lines += wrapped(text, width)
     lines.append("")
     for text in CAUTIONS:
-        lines += _wrapped(text, width)
+        lines += wrapped(text, width)
     return "\n".join(lines)
 
 
@@ -74,17 +83,18 @@ def windows_text(day: Day, found: Sequence[ShotWindows], width: int = WIDTH) -> 
     rows: list[tuple[str, ...] | str] = []
     for one in found:
         shot = day.shot(one.shot)
-        texts = [_spans(day, one.spans)] if one.spans else [*_miss(day, one)]
+        texts = [span_times(day, one.spans)] if one.spans else [*_miss(day, one)]
         if one.held:
-            texts.append(f"held only {_spans(day, one.held)}")
+            texts.append(f"held only {span_times(day, one.held)}")
         elif shot.hold:
             texts.append("never whole enough for its hold")
         parts = [part for text in texts for part in textwrap.wrap(text, 34)]
         for row, part in enumerate(parts):
             names = (shot.id, shot.description, shot.size, shot.spot) if row == 0 else ("",) * 4
             rows.append((*names, part))
-    table = _table(("id", "what", "size", "spot", "its sun is right"), rows, width, flexible=1)
-    return "\n".join([*_heading(day, width), "", *table])
+    rights = table(("id", "what", "size", "spot", "its sun is right"), rows, width, flexible=1)
+    lines = [*heading(day, width), "", *rights, "", *wrapped(WINDOWS_NOTE, width)]
+    return "\n".join(lines)
 
 
 def sun_text(
@@ -97,18 +107,18 @@ def sun_text(
     width: int = WIDTH,
 ) -> str:
     """Lay out the day's events, each spot's direct sun and the sun every so many minutes."""
-    lines = [*_heading(day, width), ""]
+    lines = [*heading(day, width), ""]
     if kind is not None:
         lines.append(f"{kind}: the sun neither rises nor sets")
     for field in fields(events):
         when: datetime | None = getattr(events, field.name)
         lines.append(
-            f"{field.name.replace('_', ' '):18}  {'none' if when is None else _clock(day, when)}"
+            f"{field.name.replace('_', ' '):18}  {'none' if when is None else clock(day, when)}"
         )
     lines.append("")
     for name, spans in direct.items():
-        text = f"direct sun at {name}: {_spans(day, spans) if spans else 'none'}"
-        lines += _wrapped(text, width)
+        text = f"direct sun at {name}: {span_times(day, spans) if spans else 'none'}"
+        lines += wrapped(text, width)
     rows: list[tuple[str, ...] | str] = []
     for minute in range(0, len(track), every_min):
         if track.elevation_deg[minute] < TRACK_FROM_DEG:
@@ -119,17 +129,17 @@ def sun_text(
         shadow = float(shadow_direction_deg(azimuth))
         rows.append(
             (
-                _clock(day, track.time_of(minute)),
+                clock(day, track.time_of(minute)),
                 f"{azimuth:.1f}°",
                 f"{height:.1f}°",
                 f"{length:.2f} m" if length < 100 else "over 100 m" if height > 0 else "none",
-                _bearing(shadow) if height > 0 else "",
+                bearing(shadow) if height > 0 else "",
             )
         )
     if not rows:
         return "\n".join([*lines, "", "the sun stays more than 6° below the horizon all day"])
     header = ("time", "azimuth", "height", "shadow of 1 m", "falls to")
-    return "\n".join([*lines, "", *_table(header, rows, width, flexible=None)])
+    return "\n".join([*lines, "", *table(header, rows, width, flexible=None)])
 
 
 def check_text(
@@ -143,7 +153,7 @@ def check_text(
     north = f"{abs(place.latitude_deg):.4f}° {'N' if place.latitude_deg >= 0 else 'S'}"
     east = f"{abs(place.longitude_deg):.4f}° {'E' if place.longitude_deg >= 0 else 'W'}"
     clocks = ", ".join(
-        f"{field.name.replace('_', ' ')} {_clock(day, getattr(hours, field.name))}"
+        f"{field.name.replace('_', ' ')} {clock(day, getattr(hours, field.name))}"
         for field in fields(hours)
     )
     work = f"{roll} min of rolling, {build_min} of builds, {day.meal.length_min} of meal: {need} of"
@@ -156,65 +166,84 @@ def check_text(
         f"work    {work} {room} min at the least, without moves and waits{short}",
         f"moon    {moon.name}, {moon.illumination:.0%} lit",
     )
-    lines = _heading(day, width)
+    lines = heading(day, width)
     for text in texts:
-        lines += _wrapped(text, width, indent=8)
+        lines += wrapped(text, width, indent=8)
     lines += ["", "second opinion on the sun (astral)"]
     for event in opinion.events:
-        ours = "none" if event.ours is None else _clock(day, event.ours, seconds=True)
-        theirs = "none" if event.theirs is None else _clock(day, event.theirs, seconds=True)
+        ours = "none" if event.ours is None else clock(day, event.ours, seconds=True)
+        theirs = "none" if event.theirs is None else clock(day, event.theirs, seconds=True)
         apart = "" if event.difference_s is None else f"  {abs(event.difference_s):.0f} s apart"
         lines.append(f"{event.name:10}  ours {ours:8}  theirs {theirs:8}{apart}")
-    return "\n".join([*lines, "", "no faults"])
-
-
-def _heading(day: Day, width: int) -> list[str]:
-    when = f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
-    return [_cut(day.title, width).rstrip(), _cut(f"{day.place.name}, {when}", width).rstrip()]
+    lines += ["", "no faults in the files; `plan` says whether all rules can be obeyed at once"]
+    return "\n".join(lines)
 
 
 def _shot_row(day: Day, planned: PlannedShot) -> tuple[str, ...]:
-    start, end = _clock(day, planned.roll_start), _clock(day, planned.roll_end)
+    start, end = clock(day, planned.roll_start), clock(day, planned.roll_end)
     return (
         f"{start}–{end}",
         planned.shot.id,
         planned.shot.description,
         planned.shot.size,
         planned.shot.spot,
-        f"{_bearing(planned.sun_azimuth_deg)} {f'{round(planned.sun_elevation_deg)}°':>3}",
-        _side(planned.sun_from_lens_deg),
+        f"{bearing(planned.sun_azimuth_deg)} {f'{round(planned.sun_elevation_deg)}°':>3}",
+        side(planned.sun_from_lens_deg),
         f"{planned.fit:.0%}",
-        "–" if planned.last_start is None else _clock(day, planned.last_start),
+        "–" if planned.last_start is None else clock(day, planned.last_start),
     )
 
 
-def _changeover_lines(day: Day, planned: PlannedShot) -> Iterator[str]:
+def _changeover_lines(day: Day, planned: PlannedShot, grid_min: int) -> Iterator[str]:
     start = planned.changeover_start
     if planned.move_min:
-        yield f"{_clock(day, start)}  {planned.move_min} min, move to {planned.shot.spot}"
+        yield f"{clock(day, start)}  {planned.move_min} min, move to {planned.shot.spot}"
     ready = planned.roll_start - timedelta(minutes=planned.wait_min)
-    yield from _wait(day, ready, planned.roll_start, f"for the light of {planned.shot.id}")
+    if planned.shot.pin is not None:
+        until = f"for {planned.shot.id}, which is pinned"
+    elif planned.shot.wish.asks_nothing:
+        until = f"before {planned.shot.id}"
+    else:
+        until = f"for the light of {planned.shot.id}"
+    if planned.wait_min >= grid_min:
+        yield from _wait(day, ready, planned.roll_start, until)
 
 
 def _wait(day: Day, start: datetime, end: datetime, until: str) -> Iterator[str]:
     minutes = round((end - start) / timedelta(minutes=1))
     if minutes > 0:
-        yield f"{_clock(day, start)}  {minutes} min, wait {until}"
+        yield f"{clock(day, start)}  {minutes} min, wait {until}"
 
 
 def _meal_line(day: Day, meal: Span) -> str:
-    return f"{_clock(day, meal.start)}–{_clock(day, meal.end)}  meal"
+    return f"{clock(day, meal.start)}–{clock(day, meal.end)}  meal"
 
 
 def _verdict(plan: Plan) -> Iterator[str]:
-    yield f"light kept {plan.light_kept:.1%}, {plan.points} points"
+    yield f"light kept {plan.light_kept:.1%}, {plan.points} points: {_account(plan.score)}"
+    grid = "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
     if plan.status == "proven":
-        yield "proven: no order keeps more"
+        yield f"proven: no order keeps more, with starts {grid}"
     else:
         yield (
-            f"not proven: no order is worth more than {plan.bound} points, "
+            f"not proven: with starts {grid} no order is worth more than {plan.bound} points, "
             f"{plan.bound - plan.points} above this one ({plan.gap:.1%})"
         )
+
+
+def _account(score: Score) -> str:
+    """Give where the points come from."""
+    costs = (
+        ("left out", sum(score.left_out.values())),
+        ("drift in matches", sum(score.match.values())),
+        ("first shot after the meal", score.after_meal),
+        ("tight before wide", score.wide_to_tight),
+        ("overtime", score.overtime),
+        ("moves", score.moves),
+        ("rig changes", score.rig_changes),
+    )
+    lost = "".join(f" − {points} {name}" for name, points in costs if points)
+    return f"{sum(score.light.values())} light{lost}"
 
 
 def _notes(plan: Plan) -> Iterator[str]:
@@ -223,80 +252,23 @@ def _notes(plan: Plan) -> Iterator[str]:
     last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
     over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
     yield f"company moves: {moves}; overtime: {over} min"
-    poor = [planned.shot.id for planned in plan.shots if planned.fit < HALF]
+    lost = [planned.shot.id for planned in plan.shots if planned.fit < NOTHING]
+    if lost:
+        yield (
+            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
+            "they ask (see `windows`)"
+        )
+    poor = [p.shot.id for p in plan.shots if p.fit < HALF and p.shot.id not in lost]
     if poor:
-        yield f"made with less than half their light: {', '.join(poor)}"
+        yield f"with less than half their light: {', '.join(poor)}"
     if plan.second_meal_due is not None:
-        yield f"a second meal is due at {_clock(day, plan.second_meal_due)} (common practice)"
+        yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"
 
 
 def _miss(day: Day, one: ShotWindows) -> Iterator[str]:
     off = "" if one.miss_deg is None else f" by {one.miss_deg:.1f}°"
     yield f"never: {one.fails} fails{off}"
-    yield f"nearest at {_clock(day, one.best_time)}, fit {one.best_fit:.0%}"
+    yield f"nearest at {clock(day, one.best_time)}, fit {one.best_fit:.0%}"
     if one.miss_min is not None:
         side = "before first roll" if one.miss_min < 0 else "past hard wrap"
         yield f"right {abs(one.miss_min)} min {side}"
-
-
-def _table(
-    header: tuple[str, ...],
-    rows: Sequence[tuple[str, ...] | str],
-    width: int,
-    flexible: int | None,
-) -> Iterator[str]:
-    """Align columns two spaces apart; the flexible one takes what room the others leave it."""
-    cells = [header, *(row for row in rows if isinstance(row, tuple))]
-    wide = [max(cell_len(_plain(row[place])) for row in cells) for place in range(len(header))]
-    for place, name in enumerate(header):
-        if name in ("id", "spot"):
-            wide[place] = min(wide[place], NAME_WIDTH)
-    if flexible is not None:
-        others = sum(wide) - wide[flexible] + 2 * (len(wide) - 1)
-        wide[flexible] = min(wide[flexible], max(8, width - others))
-    for row in (header, *rows):
-        if isinstance(row, str):
-            yield _cut(row, width).rstrip()
-        else:
-            line = "  ".join(_cut(cell, room) for cell, room in zip(row, wide, strict=True))
-            yield _cut(line, width).rstrip()
-
-
-def _wrapped(text: str, width: int, indent: int = 2) -> list[str]:
-    return textwrap.wrap(_plain(text), width, subsequent_indent=" " * indent)
-
-
-def _cut(text: str, width: int) -> str:
-    """Give a text at exactly this width on a terminal, cut with `…` or filled with spaces."""
-    line = _plain(text)
-    if cell_len(line) > width:
-        return set_cell_size(set_cell_size(line, width - 1).rstrip() + "…", width)
-    return set_cell_size(line, width)
-
-
-def _plain(text: str) -> str:
-    """Give a text on one line without marks that steer a terminal; inner spaces stay."""
-    return "".join(" " if unicodedata.category(m) in ("Cc", "Zl", "Zp") else m for m in text)
-
-
-def _spans(day: Day, spans: Sequence[Span]) -> str:
-    return ", ".join(f"{_clock(day, span.start)}–{_clock(day, span.end)}" for span in spans)
-
-
-def _clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
-    """Write a moment on the local clock; `+1` or `-1` marks the next or the last date."""
-    half = timedelta(seconds=0.5 if seconds else 30)
-    local = (when + half).astimezone(day.place.zone)
-    apart = (local.date() - day.date).days
-    return f"{local:%H:%M:%S}"[: 8 if seconds else 5] + (f"{apart:+}" if apart else "")
-
-
-def _bearing(azimuth_deg: float) -> str:
-    return f"{f'{round(azimuth_deg) % 360}°':>4}"
-
-
-def _side(sun_from_lens_deg: float) -> str:
-    """Give the side from the lens, such as `62° R`; straight ahead and behind have none."""
-    whole = round(math.fabs(sun_from_lens_deg))
-    side = "" if whole in (0, 180) else " R" if sun_from_lens_deg > 0 else " L"
-    return f"{whole}°{side}"

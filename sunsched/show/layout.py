@@ -1,0 +1,87 @@
+"""Lines of plain text for a terminal: tables, wrapped and cut lines, clock times."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+import unicodedata
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+
+from rich.cells import cell_len, set_cell_size
+
+from sunsched.day.model import Day, Span
+
+NAME_WIDTH = 9  # a spot's name or an id in a table
+
+
+def heading(day: Day, width: int) -> list[str]:
+    """Give the title, place, date and zone of a day."""
+    when = f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
+    return [cut(day.title, width).rstrip(), *wrapped(f"{day.place.name}, {when}", width)]
+
+
+def table(
+    header: tuple[str, ...],
+    rows: Sequence[tuple[str, ...] | str],
+    width: int,
+    flexible: int | None,
+) -> Iterator[str]:
+    """Align columns two spaces apart; the flexible one takes what room the others leave it."""
+    cells = [header, *(row for row in rows if isinstance(row, tuple))]
+    wide = [max(cell_len(plain(row[place])) for row in cells) for place in range(len(header))]
+    for place, name in enumerate(header):
+        if name in ("id", "spot"):
+            wide[place] = min(wide[place], NAME_WIDTH)
+    if flexible is not None:
+        others = sum(wide) - wide[flexible] + 2 * (len(wide) - 1)
+        wide[flexible] = min(wide[flexible], max(8, width - others))
+    for row in (header, *rows):
+        if isinstance(row, str):
+            yield cut(row, width).rstrip()
+        else:
+            line = "  ".join(cut(cell, room) for cell, room in zip(row, wide, strict=True))
+            yield cut(line, width).rstrip()
+
+
+def wrapped(text: str, width: int, indent: int = 2) -> list[str]:
+    """Wrap a text, later lines indented."""
+    return textwrap.wrap(plain(text), width, subsequent_indent=" " * indent)
+
+
+def cut(text: str, width: int) -> str:
+    """Give a text at exactly this width on a terminal, cut with `…` or filled with spaces."""
+    line = plain(text)
+    if cell_len(line) > width:
+        return set_cell_size(set_cell_size(line, width - 1).rstrip() + "…", width)
+    return set_cell_size(line, width)
+
+
+def plain(text: str) -> str:
+    """Give a text on one line without marks that steer a terminal; inner spaces stay."""
+    return "".join(" " if unicodedata.category(m) in ("Cc", "Zl", "Zp") else m for m in text)
+
+
+def span_times(day: Day, spans: Sequence[Span]) -> str:
+    """Write spans in clock time."""
+    return ", ".join(f"{clock(day, span.start)}–{clock(day, span.end)}" for span in spans)
+
+
+def clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
+    """Write a moment on the local clock; `+1` or `-1` marks the next or the last date."""
+    half = timedelta(seconds=0.5 if seconds else 30)
+    local = (when + half).astimezone(day.place.zone)
+    apart = (local.date() - day.date).days
+    return f"{local:%H:%M:%S}"[: 8 if seconds else 5] + (f"{apart:+}" if apart else "")
+
+
+def bearing(azimuth_deg: float) -> str:
+    """Write an azimuth in whole degrees, flush right."""
+    return f"{f'{round(azimuth_deg) % 360}°':>4}"
+
+
+def side(sun_from_lens_deg: float) -> str:
+    """Give the side from the lens, such as `62° R`; straight ahead and behind have none."""
+    whole = round(math.fabs(sun_from_lens_deg))
+    side = "" if whole in (0, 180) else " R" if sun_from_lens_deg > 0 else " L"
+    return f"{whole}°{side}"
