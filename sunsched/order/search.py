@@ -22,7 +22,6 @@ from sunsched.order.sequence import (
     best_times,
     fill_ahead,
     fill_before,
-    leave,
     pair_costs,
     put,
     shift_ahead,
@@ -144,8 +143,8 @@ def insert_all(
         if changed:
             # Compiled once, called from here alone: a second call site doubles the compile time.
             fill_before(tables, seq, length, before, changed_from)
-            fill_ahead(tables, seq, length, ahead, changed_to)
-            here = sequence_value(tables, seq, length, ahead)
+            here = fill_ahead(tables, seq, length, ahead, changed_to)
+            here -= pair_costs(tables, seq, length)
             changed = False
         shot = first[turn] if turn < len(first) else turn - len(first)
         if inside[shot]:
@@ -159,16 +158,6 @@ def insert_all(
             shift_ahead(ahead, place, length)
             changed_from, changed_to, changed = place, place, True
     return length
-
-
-@njit(cache=True)
-def sequence_value(tables: Tables, seq: IntArray, length: int, ahead: IntArray) -> int:
-    """Give a sequence's value, pair costs included, from its filled `ahead`."""
-    if length == 0:
-        return NEVER
-    rest = np.empty((2, tables.gain.shape[2]), dtype=np.int64)
-    leave(tables, ahead, 0, tables.gain.shape[1], seq[0], rest)
-    return int(rest[0, 0] - pair_costs(tables, seq, length))
 
 
 @njit(cache=True)

@@ -120,8 +120,10 @@ def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, fi
 
 
 @njit(cache=True)
-def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last: int) -> None:
+def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last: int) -> int:
     """Fill the best value of each suffix by the slot from which its first shot may start.
+
+    Gives the best value of the whole sequence, pair costs left out; NEVER for an empty one.
 
     Parameters
     ----------
@@ -131,12 +133,16 @@ def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last
     """
     slots = ahead.shape[3]
     rest = np.empty((2, slots), dtype=np.int64)
-    for i in range(min(last, length - 1), -1, -1):
-        a = seq[i]
+    if length == 0:
+        return NEVER
+    for i in range(min(last, length - 1), -2, -1):
+        a = seq[i] if i >= 0 else tables.gain.shape[1]
         if i == length - 1:
             leave_last(tables, a, rest)
         else:
             leave(tables, ahead, i + 1, a, seq[i + 1], rest)
+        if i < 0:
+            break
         for k in range(ahead.shape[1]):
             gain = tables.gain[k, a]
             for m in range(2):
@@ -146,6 +152,7 @@ def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last
                     if gain[t] > LOST:
                         best = max(best, gain[t] + rest[m, t])
                     into[t] = best
+    return int(rest[0, 0])
 
 
 @njit(cache=True)
