@@ -16,11 +16,12 @@ from sunsched.order.bound import Sweep, sweep
 from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.tables import LOST, NEVER, Tables
 
-ROOM = 5_000  # labels in one layer before a part of the day is split instead
 MASK, LAST, SLOT, FED, VALUE = range(5)  # columns of a label
 
 
-def exact_value(tables: Tables, gain: IntArray, prices: IntArray, value: int) -> int | None:
+def exact_value(
+    tables: Tables, gain: IntArray, prices: IntArray, value: int, room: int
+) -> int | None:
     """Give the best value of any order, or `value` if none beats it; None when room ran out.
 
     Parameters
@@ -28,12 +29,13 @@ def exact_value(tables: Tables, gain: IntArray, prices: IntArray, value: int) ->
     gain : (K, n, T) what each start earns
     prices : (n,) good prices for the bound of the rest
     value : scaled value of a plan already known
+    room : labels in one layer before the proof is given up
     """
     n = gain.shape[1]
     swept = Sweep.empty(gain)
     sweep(tables, gain, prices, swept)
     layer = np.array([[0, n, 0, 0, 0]], dtype=np.int64)
-    fresh = np.empty((ROOM, 5), dtype=np.int64)
+    fresh = np.empty((room, 5), dtype=np.int64)
     best = value
     for _ in range(n):
         count, best = extend(tables, gain, prices, swept, layer, fresh, best)
@@ -88,7 +90,7 @@ def extend(
     Parameters
     ----------
     layer : (labels, 5)
-    fresh : (ROOM, 5) filled here
+    fresh : (room, 5) filled here
     best : the value to beat
 
     Returns

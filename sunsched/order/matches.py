@@ -20,6 +20,10 @@ from sunsched.order.tables import LOST, SCALE, Tables
 
 ROOT_STEPS = 300
 PART_STEPS = 15
+ROOT_ROOM = (
+    200_000  # labels in a layer for the day as a whole, which nothing splits without matches
+)
+PART_ROOM = 5_000  # and for a part, which is split again instead
 PARTS = 100  # how many parts of a day are looked at before the bound is given as it stands
 
 
@@ -44,7 +48,15 @@ def prove_matches(tables: Tables, drift: DriftArray, match: IntArray, value: int
     groups = int(match.max()) + 1
     prices = np.maximum(0, tables.gain.max(axis=(0, 2)) * 4 // 5)
     root = _part(
-        tables, drift, match, (0,) * groups, (drift.shape[2],) * groups, prices, value, ROOT_STEPS
+        tables,
+        drift,
+        match,
+        (0,) * groups,
+        (drift.shape[2],) * groups,
+        prices,
+        value,
+        ROOT_STEPS,
+        ROOT_ROOM,
     )
     open_parts = [(-root.bound, 0, root)]
     looked_at = 1
@@ -67,6 +79,7 @@ def prove_matches(tables: Tables, drift: DriftArray, match: IntArray, value: int
                 part.prices,
                 value,
                 PART_STEPS,
+                PART_ROOM,
             )
             looked_at += 1
             if child.bound > value:
@@ -83,11 +96,12 @@ def _part(
     prices: IntArray,
     value: int,
     steps: int,
+    room: int,
 ) -> _Part:
     gain = _charged(tables.gain, drift, match, low, high)
     bound, prices = best_prices(tables, gain, prices, value, steps)
     if bound > value:
-        exact = exact_value(tables, gain, prices, value)
+        exact = exact_value(tables, gain, prices, value, room)
         bound = bound if exact is None else exact
     return _Part(low=low, high=high, bound=int(bound), prices=prices)
 
