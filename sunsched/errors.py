@@ -68,3 +68,7 @@ class DayImpossible(SunschedError):  # noqa: N818  the name is what a user would
 
 class WriteRefused(SunschedError):  # noqa: N818  the name is what a user would say
     """A file was not written, because doing so would lose something or is not possible."""
+
+
+class Undecided(SunschedError):  # noqa: N818  the name is what a user would say
+    """Time ran out before a plan was found or it was proven that there is none."""

@@ -33,8 +33,8 @@ from sunsched.day.model import (
     Wish,
 )
 from sunsched.order.fit import fit_day
+from sunsched.order.incumbent import Incumbent
 from sunsched.order.problem import make_problem
-from sunsched.order.search import ruin_and_recreate
 from sunsched.order.sequence import (
     best_insertion,
     best_times,
@@ -238,10 +238,10 @@ def test_no_other_search_passes_the_bound(seed, count):
     answer = solve(problem)
     assert answer is not None
     assert answer.bound >= answer.value
-    tables = make_tables(problem)
+    best = Incumbent(make_tables(problem), problem)
     for other in (21, 22):
-        found = ruin_and_recreate(tables, problem.drift, problem.match, 3000, other)
-        assert found.value <= answer.bound
+        best.search(3000, other, best.nothing)
+        assert best.found.value <= answer.bound
 
 
 def random_tables(seed, count=4):

@@ -1,246 +1,159 @@
-"""An upper bound on every order: each shot priced instead of forbidden to repeat (compiled).
+"""An upper bound on every order: each shot priced instead of forbidden to repeat.
 
-Drop "each shot at most once" and charge λ for each time a shot is made instead. What is left is a
-longest path through the slots with two states (meal taken or not), found by one sweep backward
-over the day. For any λ ≥ 0 its value plus Σλ is at least that of the best order; subgradient steps
-look for a small one. Lagrangian bounds on time-indexed paths are known to be tight: van den Akker,
-Hurkens and Savelsbergh, INFORMS J. Computing 12(2), 2000; Tanaka and Fujikuma, J. Scheduling 15,
-2012.
+Forbid a shot to be made twice only as far as a memory goes, and charge λ for each time that it is
+made. What is left is a longest path through the slots, found by one sweep backward over the day.
+For any λ ≥ 0 its value plus Σλ is at least that of the best order; subgradient steps look for a
+small one. A sweep forward then strikes out the cells that no better plan than the best known can
+pass. (Lagrangian bounds on time-indexed paths are known to be tight: van den Akker, Hurkens and
+Savelsbergh, INFORMS J. Computing 12(2), 2000; striking out as the memory grows: Tanaka and
+Fujikuma, J. Scheduling 15, 2012.)
 """
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numba import njit
 
-from sunsched.order.fit import IntArray
-from sunsched.order.tables import LOST, NEVER, Tables
+from sunsched.order.fit import BoolArray, IntArray
+from sunsched.order.memory import Memory
+from sunsched.order.part import KEPT, Charged, Part, charged, move_suns, push_suns
+from sunsched.order.problem import Problem
+from sunsched.order.sweeps import follow, strike, sweep_back
+from sunsched.order.tables import NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
-SHORTEST = 1e-3  # the step length at which the search for prices has settled
+SPREAD = 12  # a shot picks one reference, but a whole stretch of them is priced
+FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
+SETTLED = 1e-3  # the size of a push that comes from past steps alone
+SHORTEST = 1e-2  # the step length at which the search for prices has settled
 
 
-class Sweep(NamedTuple):
-    """What a sweep finds; every figure has a best (0) and a second (1), by which shot follows.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sweep:
+    """What a sweep backward finds.
 
     Attributes
     ----------
-    ahead : (2, 2, K, n, T) [rank, m] is the value of starting a shot in a slot or later, the meal
-        taken before it (m = 1) or not
-    after : (2, K, n, T) the shot that follows in the best one, −1 for the day's end
-    rest : (2, 2, n, T) the value after a shot that starts in the slot
-    follower : (2, n, T) the shot that follows there in the best one, −1 for the day's end
+    ahead : (T+1, 2, K, M+1) the value of starting a state's shot in a slot or later, the meal taken
+        before it (1) or not; row T and column M stand for what cannot be
+    rest : (T, 2, M) the value after a state's shot that starts in the slot
     """
 
     ahead: IntArray
-    after: IntArray
     rest: IntArray
-    follower: IntArray
-
-    @classmethod
-    def empty(cls, gain: IntArray) -> Sweep:
-        """Make room for a sweep over gains (K, n, T)."""
-        kinds, n, slots = gain.shape
-        return cls(
-            ahead=np.empty((2, 2, kinds, n, slots), dtype=np.int64),
-            after=np.empty((2, kinds, n, slots), dtype=np.int64),
-            rest=np.empty((2, 2, n, slots), dtype=np.int64),
-            follower=np.empty((2, n, slots), dtype=np.int64),
-        )
 
 
-@njit(cache=True)
-def sweep(tables: Tables, gain: IntArray, prices: IntArray, swept: Sweep) -> int:
-    """Sweep the day from its end and give the value of the best path, prices charged.
+def make_sweep(gain: IntArray, memory: Memory) -> Sweep:
+    """Make room for a sweep over gains (K, n, T)."""
+    kinds, _, slots = gain.shape
+    return Sweep(
+        ahead=np.full((slots + 1, 2, kinds, memory.states + 1), NEVER, dtype=np.int64),
+        rest=np.full((slots, 2, memory.states), NEVER, dtype=np.int64),
+    )
 
-    No path goes from a shot to another and straight back: for that, every state keeps its best rest
-    and the best rest whose next shot is a different one.
+
+def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> int:
+    """Sweep the day from its end and give the bound: the best path's value and all prices.
 
     Parameters
     ----------
-    gain : (K, n, T) what each start earns at best, match costs included as far as known
-    prices : (n,) λ, scaled
+    earned : what each start earns in the part
     swept : filled here
     """
-    kinds, n, slots = gain.shape
-    ahead, after, rest, after_start = swept.ahead, swept.after, swept.rest, swept.follower
-    kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
-    near, toll, roll_slots = tables.near, tables.after_meal_cost, tables.roll_slots
-    meal_from, meal_to = tables.meal_from, tables.meal_to
-    end_cost, can_skip_meal = tables.end_cost, tables.can_skip_meal
-    for t in range(slots - 1, -1, -1):
-        for a in range(n):
-            useful = False
-            for k in range(kinds):
-                useful |= gain[k, a, t] > LOST
-            hungry, hungry_next, hungry_second = NEVER, -1, NEVER
-            fed, fed_next, fed_second = NEVER, -1, NEVER
-            if useful:
-                fed = -end_cost[a, t]
-                if can_skip_meal[a, t]:
-                    hungry = fed
-                meal = max(t + roll_slots[a], meal_from)
-                for b in range(n):
-                    if b == a:
-                        continue
-                    k = kind[a, b]
-                    cost = near[a, b]
-                    to_hungry = NEVER
-                    then = t + lag[a, b]
-                    if then < slots:
-                        to_hungry = ahead[int(after[0, k, b, then] == a), 0, k, b, then] - cost
-                        to_fed = ahead[int(after[1, k, b, then] == a), 1, k, b, then] - cost
-                        if to_fed > fed:
-                            fed, fed_next, fed_second = to_fed, b, fed
-                        elif to_fed > fed_second:
-                            fed_second = to_fed
-                    then = meal + lag_meal[a, b]
-                    if meal <= meal_to and then < slots:
-                        rank = int(after[1, k, b, then] == a)
-                        to_hungry = max(to_hungry, ahead[rank, 1, k, b, then] - cost - toll[b])
-                    if to_hungry > hungry:
-                        hungry, hungry_next, hungry_second = to_hungry, b, hungry
-                    elif to_hungry > hungry_second:
-                        hungry_second = to_hungry
-            rest[0, 0, a, t], rest[1, 0, a, t] = hungry, hungry_second
-            rest[0, 1, a, t], rest[1, 1, a, t] = fed, fed_second
-            after_start[0, a, t], after_start[1, a, t] = hungry_next, fed_next
-            for k in range(kinds):
-                earn = gain[k, a, t] - prices[a]
-                for m in range(2):
-                    best, second, follower = NEVER, NEVER, -1
-                    if t + 1 < slots:
-                        best, second = ahead[0, m, k, a, t + 1], ahead[1, m, k, a, t + 1]
-                        follower = after[m, k, a, t + 1]
-                    if gain[k, a, t] > LOST:
-                        own = earn + (fed if m == 1 else hungry)
-                        own_second = earn + (fed_second if m == 1 else hungry_second)
-                        own_next = fed_next if m == 1 else hungry_next
-                        if own_next == follower:
-                            best, second = max(best, own), max(second, own_second)
-                        elif own > best:
-                            best, second, follower = own, max(best, own_second), own_next
-                        else:
-                            second = max(second, own)
-                    ahead[0, m, k, a, t], ahead[1, m, k, a, t] = best, second
-                    after[m, k, a, t] = follower
-    whole: int = NEVER
-    for b in range(n):
-        k = kind[n, b]
-        then = lag[n, b]
-        if then < slots:
-            whole = max(whole, ahead[0, 0, k, b, then] - near[n, b])
-        first_meal: Any = max(roll_slots[n], meal_from)
-        then = first_meal + lag_meal[n, b]
-        if first_meal <= meal_to and then < slots:
-            whole = max(whole, ahead[0, 1, k, b, then] - near[n, b] - toll[b])
-    return whole
+    memory = part.memory
+    swept.rest.fill(NEVER)
+    value = sweep_back(
+        tables,
+        earned.gain,
+        part.prices,
+        memory.first,
+        memory.to,
+        memory.cost,
+        part.alive,
+        swept.ahead,
+        swept.rest,
+    )
+    return int(value + part.prices.sum() + earned.constant)
 
 
-@njit(cache=True)
-def follow(tables: Tables, gain: IntArray, swept: Sweep, visits: IntArray, path: IntArray) -> int:
-    """Follow the best path of a sweep, note its visits and (shot, slot) pairs, and give its length.
+def struck_out(tables: Tables, part: Part, earned: Charged, swept: Sweep, value: int) -> BoolArray:
+    """Give the cells that a plan worth more than `value` can pass; `swept` is of this part."""
+    alive = part.alive.copy()
+    strike(
+        tables,
+        earned.gain,
+        part.prices,
+        part.memory.first,
+        part.memory.to,
+        part.memory.cost,
+        alive,
+        swept.rest,
+        np.empty_like(swept.ahead),
+        value - int(part.prices.sum()) - earned.constant,
+    )
+    return alive
+
+
+def priced(
+    tables: Tables,
+    problem: Problem,
+    part: Part,
+    swept: Sweep,
+    steps: int,
+    target_of: Callable[[IntArray, int], int],
+) -> tuple[Part, IntArray]:
+    """Look for prices with a small bound by subgradient steps.
 
     Parameters
     ----------
-    visits : (n,) filled here
-    path : (T, 2) filled here
-    """
-    _, n, slots = gain.shape
-    ahead, after = swept.ahead, swept.after
-    visits[:] = 0
-    before, a, t, fed, length = -1, n, 0, 0, 0
-    while length < slots:
-        best: int = NEVER
-        if a < n and (fed == 1 or tables.can_skip_meal[a, t]):
-            best = -tables.end_cost[a, t]
-        to: int = -1
-        start, to_fed, to_rank = 0, fed, 0
-        meal: Any = max(t + tables.roll_slots[a], tables.meal_from)
-        for b in range(n):
-            if b in (a, before):
-                continue
-            k = tables.kind[a, b]
-            then = t + tables.lag[a, b]
-            if then < slots:
-                rank = int(after[fed, k, b, then] == a)
-                value = ahead[rank, fed, k, b, then] - tables.near[a, b]
-                if value > best:
-                    best, to, start, to_fed, to_rank = value, b, then, fed, rank
-            then = meal + tables.lag_meal[a, b]
-            if fed == 0 and meal <= tables.meal_to and then < slots:
-                rank = int(after[1, k, b, then] == a)
-                value = ahead[rank, 1, k, b, then] - tables.near[a, b]
-                value -= tables.after_meal_cost[b]
-                if value > best:
-                    best, to, start, to_fed, to_rank = value, b, then, 1, rank
-        if to < 0:
-            break
-        k = tables.kind[a, to]
-        before, a, t, fed = a, to, start, to_fed
-        # The value stands from the slot where it is earned back to every earlier one.
-        while (
-            t + 1 < slots
-            and _with_rank(ahead, after, fed, k, a, t + 1, before)
-            == ahead[to_rank, fed, k, a, start]
-        ):
-            t += 1
-        visits[a] += 1
-        path[length, 0] = a
-        path[length, 1] = t
-        length += 1
-    return length
-
-
-@njit(cache=True)
-def _with_rank(
-    ahead: IntArray, after: IntArray, fed: int, k: int, a: int, t: int, before: int
-) -> int:
-    """Give the best value of starting shot a in a slot or later and not going back to `before`."""
-    return int(ahead[int(after[fed, k, a, t] == before), fed, k, a, t])
-
-
-def best_prices(
-    tables: Tables, gain: IntArray, prices: IntArray, target: int, steps: int
-) -> tuple[int, IntArray]:
-    """Look for prices with a small bound by subgradient steps; stop early at or below the target.
-
-    Parameters
-    ----------
-    prices : (n,) where to start
-    target : value of the best plan known; at or below it the bound has done its work
+    swept : scratch space
+    target_of : shown each path and its bound, gives the value to beat; at or below it the bound
+        has done its work and the search ends
 
     Returns
     -------
-    bound, prices : the smallest bound found, scaled, and its prices
+    part : with the best prices and their bound
+    path : (length, 2) their best path, shots and slots
     """
-    _, n, slots = gain.shape
-    swept = Sweep.empty(gain)
-    visits = np.zeros(n, dtype=np.int64)
+    memory = part.memory
+    n, slots = problem.shots, problem.slots
     path = np.zeros((slots, 2), dtype=np.int64)
-    now = best = prices
-    best_bound = -NEVER
-    length, waited = 1.0, 0
-    push = np.zeros(n)
+    now, best, best_bound, best_path, waited = part, part, -NEVER, path[:0], 0
+    push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
+    is_priced = part.depth == 0 or bool(part.sun_prices.any())
+    length = part.length
+    low, high = (np.array(ends, dtype=np.int64) for ends in (part.low, part.high))
     for _ in range(steps):
-        bound = int(sweep(tables, gain, now, swept) + now.sum())
+        bound = swept_value(tables, now, charged(tables, problem, now), swept)
+        made = path[: follow(tables, memory.first, memory.to, memory.cost, swept.ahead, path)]
+        target = target_of(made, bound)
         if bound < best_bound:
-            best_bound, best, waited = bound, now, 0
+            best_bound, best, best_path, waited = bound, now, made.copy(), 0
         else:
             waited += 1
-            if waited >= PATIENCE:
-                # Start again from the best prices, more carefully; the next sweep is theirs.
-                length, waited, now, push = 0.6 * length, 0, best, np.zeros(n)
-                continue
         if best_bound <= target or length < SHORTEST:
             break
-        follow(tables, gain, swept, visits, path)
-        if (visits == 1).all():
+        if waited >= PATIENCE:
+            # Start again from the best prices, more carefully; the next sweep is theirs.
+            length, waited, now = 0.5 * length, 0, best
+            push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
+            continue
+        # A push that remembers the last ones zigzags less.
+        push = np.bincount(made[:, 0], minlength=n) - 1.0 + KEPT * push
+        suns_size = push_suns(
+            problem.drift, problem.match, low, high, now.sun_prices, made, suns_push
+        )
+        size = float((push * push).sum()) + suns_size / SPREAD
+        if size < SETTLED:
             break
-        # A push that remembers the last ones zigzags less (Camerini, Fratta and Maffioli, 1975).
-        push = (visits - 1.0) + 0.7 * push
-        move = length * max(bound - target, 1) / max(float((push * push).sum()), 1e-9)
-        now = np.maximum(0, now + np.rint(move * push).astype(np.int64))
-    return best_bound, best
+        move = length * min(max(bound - target, 1), FURTHEST) / max(size, 1.0)
+        now = replace(
+            now,
+            prices=np.maximum(0, now.prices + np.rint(move * push).astype(np.int64)),
+            sun_prices=move_suns(problem.match, now.sun_prices, suns_push, move)
+            if is_priced
+            else now.sun_prices,
+        )
+    return replace(best, bound=min(part.bound, best_bound), length=length), best_path

@@ -5,6 +5,7 @@ Nothing here knows of any solver; the solver's own points must agree with these 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -79,15 +80,20 @@ def left_out_cost(day: Day, shot: Shot) -> int:
 
 
 def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:
-    """Give each made shot's part of its match's cost, at the match's best common sun."""
+    """Give each made shot's part of its match's cost, at the match's best common sun.
+
+    A match with one shot on the list costs nothing. Of one with more, a shot made alone pays what
+    is left of its drift on the grid of references: nothing, unless the free drift is below 0.7°.
+    """
+    listed = Counter(shot.match for shot in fit.day.shots)
     groups: dict[str, list[Roll]] = {}
     for roll in timetable.rolls:
         name = fit.day.shot(roll.shot_id).match
         if name:
             groups.setdefault(name, []).append(roll)
     costs: dict[str, int] = {}
-    for rolls in groups.values():
-        if len(rolls) < 2:
+    for name, rolls in groups.items():
+        if listed[name] < 2:
             continue
         table = np.array(
             [

@@ -10,6 +10,7 @@ on every machine.
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,7 +30,7 @@ from sunsched.order.sequence import (
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
 DriftArray = npt.NDArray[np.int32]
-SLACK = 200 * SCALE  # how much worse a sequence may be accepted at the start
+SLACK = 2000 * SCALE  # how much worse a sequence may be accepted at the start
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,15 +43,23 @@ class Found:
 
 
 def ruin_and_recreate(
-    tables: Tables, drift: DriftArray, match: IntArray, rounds: int, seed: int
-) -> Found:
-    """Search for a good sequence; the value counts everything, and is below LOST if none exists.
+    tables: Tables,
+    drift: DriftArray,
+    match: IntArray,
+    rounds: int,
+    seed: int,
+    start: Found,
+    keep: Callable[[Found], None],
+) -> None:
+    """Search for good sequences; the value of one counts everything.
 
     Parameters
     ----------
     tables : gains without any match cost
     drift, match : as in `Problem`
     rounds, seed : how long, and which random numbers
+    start : the sequence to start from, which may be empty
+    keep : shown every round's sequence; what it raises ends the search
     """
     kinds, n, slots = tables.gain.shape
     draws = random.Random(seed)  # noqa: S311  nothing here is a secret
@@ -58,11 +67,11 @@ def ruin_and_recreate(
     before = np.empty((2, n + 1, slots), dtype=np.int64)
     ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
     groups = match.tolist()
-    references = np.zeros(int(match.max()) + 1, dtype=np.int64)
-    now = best = Found(value=NEVER, sequence=np.empty(0, dtype=np.int64), references=references)
+    kin = _kin(tables)
+    now = start
     for step in range(rounds):
         references = now.references.copy()
-        kept, out = _ruin(now.sequence.tolist(), groups, references, drift.shape[2], draws)
+        kept, out = _ruin(now.sequence.tolist(), groups, kin, references, drift.shape[2], draws)
         trial = np.full(n, -1, dtype=np.int64)
         trial[: len(kept)] = kept
         set_references(own.gain, tables.gain, drift, match, references)
@@ -76,32 +85,36 @@ def ruin_and_recreate(
         slack = int(SLACK * (rounds - step) / rounds * draws.random())
         if value > now.value - slack:
             now = found
-        if value > best.value:
-            best = found
-    return best
+        keep(found)
 
 
 def _ruin(
     sequence: list[int],
     groups: list[int],
+    kin: list[list[int]],
     references: IntArray,
     suns: int,
     draws: random.Random,
 ) -> tuple[list[int], list[int]]:
-    """Take shots out in one of three ways: a whole match, a stretch, or here and there.
+    """Take shots out in one of four ways: a match, a stretch, what is near in build, or any.
 
     A match that is taken out gets a new reference, in place. Gives the shots that stay and those
     to put back first, in random order.
     """
-    way = _draw(draws, 5)
+    way = _draw(draws, 6)
+    many = max(4, len(groups) // 3)
     if way == 0 and len(references):
         group = _draw(draws, len(references))
         references[group] = _draw(draws, suns)
         out = [shot for shot in sequence if groups[shot] == group]
     elif way == 1 and sequence:
-        size = min(len(sequence), 2 + _draw(draws, 4))
+        size = min(len(sequence), 2 + _draw(draws, many))
         place = _draw(draws, len(sequence) - size + 1)
         out = sequence[place : place + size]
+    elif way == 2 and sequence:
+        size = 2 + _draw(draws, many)
+        near = kin[sequence[_draw(draws, len(sequence))]]
+        out = [shot for shot in near if shot in sequence][:size]
     else:
         size = min(len(sequence), 1 + _draw(draws, 4))
         out = _shuffled(sequence, draws)[:size]
@@ -110,6 +123,15 @@ def _ruin(
         # Shots left out so far take their turn among the others, or they could never displace one.
         out = [shot for shot in range(len(groups)) if shot not in kept]
     return kept, _shuffled(out, draws)
+
+
+def _kin(tables: Tables) -> list[list[int]]:
+    """List for each shot all shots by how quickly one follows the other, itself first."""
+    n = tables.gain.shape[1]
+    apart = tables.lag[:n] + tables.lag[:n].T
+    np.fill_diagonal(apart, -1)
+    listed: list[list[int]] = np.argsort(apart, axis=1, kind="stable").tolist()
+    return listed
 
 
 def _draw(draws: random.Random, below: int) -> int:

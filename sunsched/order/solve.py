@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -9,80 +11,181 @@ from pathlib import Path
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible
+from sunsched.errors import DayImpossible, Undecided
 from sunsched.order.collide import collision_text
+from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import DayFit, IntArray, fit_day
-from sunsched.order.matches import prove_matches
+from sunsched.order.incumbent import Incumbent
+from sunsched.order.part import balanced
 from sunsched.order.plan import Plan, describe_plan, place_changeovers
 from sunsched.order.problem import Problem, make_problem
-from sunsched.order.search import Found, insert_all, ruin_and_recreate, set_references
+from sunsched.order.proof import FIRST_STEPS, NEAR_STEPS, Start, first_start, prove
+from sunsched.order.score import score
+from sunsched.order.search import insert_all, set_references
 from sunsched.order.sequence import best_times
-from sunsched.order.tables import LOST, Tables, make_tables, whole_points
+from sunsched.order.tables import make_tables, whole_points
 from sunsched.order.timetable import Timetable
 
-SEEDS = (1, 2, 3, 4)  # independent searches: one alone misses the best order of some full days
-ROUNDS = 1000  # of each: more found nothing better on days of up to 20 shots
+SEEDS = (1, 2)  # independent searches: one alone misses the best order of some full days
+ROUNDS = 500  # of each; paths of the bound lead to better orders than longer searches
+NEAR_ROUNDS = 100  # when the best order of a day like this one is known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """The best sequence found for a problem, timed, with its value and bound in scaled points."""
+    """The best sequence found for a problem, timed, with its value and bound in scaled points.
 
+    `ids` are the problem's; `references` and `start` are what a solve of a day like it starts from.
+    """
+
+    ids: tuple[str, ...]
     sequence: IntArray
     starts: IntArray
     meal: int
     value: int
     bound: int
+    references: IntArray
+    start: Start
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no plan is worth more."""
+        return self.bound <= self.value
 
 
-def make_plan(day: Day, *, grid_min: int = 5) -> Plan:
-    """Find the plan that keeps the most light, with a bound on every other (about a second).
+def make_plan(
+    day: Day,
+    *,
+    grid_min: int = 5,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Plan:
+    """Find the plan that keeps the most light, with a bound on every other.
+
+    Takes a second for a day of 20 shots without matches; days that are full, or whose matches pull
+    apart, take up to about 20 s and end with a gap when that is not enough.
 
     Parameters
     ----------
     grid_min : minutes between two possible starts
+    limit_s : seconds after which the best plan so far is given; without it the solve stops after a
+        fixed amount of work, so that every machine gives the same plan
+    watch : called now and then with the best points so far and the bound
 
     Raises
     ------
     DayImpossible
         When no plan obeys the day's rules, or none gives any shot any light.
+    Undecided
+        When there was not the time to find a plan, or to prove that there is none.
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
-    answer = solve(problem)
+    answer = solve(problem, limit_s=limit_s, watch=watch)
     if answer is None:
         raise DayImpossible(collision_text(day, is_possible))
     if problem.dark:
         raise DayImpossible(_no_light_text(fit))
-    bound = whole_points(problem, answer.bound)
-    return describe_plan(fit, _timetable(fit, problem, answer), bound, grid_min)
+    return plan_of(fit, problem, answer)
 
 
-def solve(problem: Problem) -> Answer | None:
-    """Solve a problem; None when nothing that must be made can be made."""
+def plan_of(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
+    """Put an answer on the clock, judge it and describe it.
+
+    The plan's points are the judge's, whatever costs a changed problem has on top; its bound is as
+    far above them as the answer's is above its value.
+    """
+    timetable = timetable_of(fit, problem, answer)
+    gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
+    return describe_plan(fit, timetable, score(fit, timetable).total + gap, problem.grid_min)
+
+
+def solve(
+    problem: Problem,
+    *,
+    near: Answer | None = None,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Answer | None:
+    """Solve a problem; None when it is proven that what must be made cannot be made.
+
+    Ctrl-C ends the solve early, as a limit does: with the best plan so far and its bound.
+
+    Parameters
+    ----------
+    near : the answer to a problem like this one, whose order, prices and memory are where this
+        solve starts: it then costs a fraction of the first one. Shots are told by their ids.
+    limit_s : seconds; None for a fixed amount of work
+    watch : called now and then with the best points so far and the bound
+
+    Raises
+    ------
+    Undecided
+        When the solve ends without a plan and without the proof that there is none.
+    """
     if problem.shots == 0:
         return None
     tables = make_tables(problem)
-    found = _search(tables, problem, SEEDS[:1], ROUNDS)
-    if found is None:
+    best = Incumbent(tables, problem)
+    start = first_start(best) if near is None else _carried(problem, best, near)
+
+    def look() -> None:
+        if watch is not None and best.is_plan:
+            watch(whole_points(problem, best.found.value), whole_points(problem, best.bound))
+
+    effort = Effort(limit_s, look)
+    with suppress(Stopped, KeyboardInterrupt):
+        if near is None:
+            for seed in SEEDS:
+                best.search(ROUNDS, seed, best.nothing, effort.spend)
+        else:
+            best.search(NEAR_ROUNDS, SEEDS[0], best.found, effort.spend)
+        start = prove(best, start, effort, FIRST_STEPS if near is None else NEAR_STEPS)
+    found = best.found
+    if not best.is_plan:
+        if best.bound > best.value:
+            raise Undecided("no plan was found, and it is not proven that none exists")
         return None
-    bound = prove_matches(tables, problem.drift, problem.match, found.value)
-    if bound > found.value:
-        # Either the order or the bound is not good enough yet: look for an order once more.
-        more = _search(tables, problem, SEEDS[1:], ROUNDS)
-        if more is not None and more.value > found.value:
-            found = more
-            bound = min(bound, prove_matches(tables, problem.drift, problem.match, found.value))
     matched = tables._replace(gain=tables.gain.copy())
     set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
     _, starts, meal = best_times(matched, found.sequence, len(found.sequence))
     return Answer(
+        ids=problem.ids,
         sequence=found.sequence,
         starts=starts,
         meal=int(meal),
         value=found.value,
-        bound=max(bound, found.value),
+        bound=max(best.bound, found.value),
+        references=found.references,
+        start=start,
     )
+
+
+def _carried(problem: Problem, best: Incumbent, near: Answer) -> Start:
+    """Turn what was learnt from another problem into a start for this one, and offer its order."""
+    start = first_start(best)
+    index = {name: shot for shot, name in enumerate(problem.ids)}
+    old = [near.ids.index(name) if name in near.ids else -1 for name in problem.ids]
+    known = np.array([shot >= 0 for shot in old])
+    now_of = {was: now for now, was in enumerate(old) if was >= 0}
+    prices, sun_prices = start.prices.copy(), start.sun_prices.copy()
+    prices[known] = near.start.prices[[shot for shot in old if shot >= 0]]
+    if near.start.sun_prices.shape[1] == sun_prices.shape[1] and known.all():
+        sun_prices = near.start.sun_prices[old]
+    sets = tuple(
+        tuple(sorted(now_of[other] for other in near.start.sets[was] if other in now_of))
+        if was >= 0
+        else ()
+        for was in old
+    )
+    order = [index[near.ids[shot]] for shot in near.sequence if near.ids[shot] in index]
+    slots = [
+        int(slot)
+        for shot, slot in zip(near.sequence, near.starts, strict=True)
+        if near.ids[shot] in index
+    ]
+    best.offer_path(np.array([order, slots], dtype=np.int64).T.reshape(-1, 2))
+    return Start(prices=prices, sun_prices=balanced(problem.match, sun_prices), sets=sets)
 
 
 def is_compiled() -> bool:
@@ -91,22 +194,22 @@ def is_compiled() -> bool:
 
 
 def is_possible(day: Day) -> bool:
-    """Say whether the search finds any plan that obeys the day's rules."""
+    """Say whether any plan obeys the day's rules.
+
+    Raises
+    ------
+    Undecided
+        When the search finds none and the proof does not end.
+    """
     problem = make_problem(fit_day(day))
-    return problem.shots > 0 and _search(make_tables(problem), problem, SEEDS[:1], 200) is not None
+    if problem.shots == 0:
+        return False
+    best = Incumbent(make_tables(problem), problem)
+    best.search(200, SEEDS[0], best.nothing)
+    return best.is_plan or solve(problem) is not None
 
 
-def _search(tables: Tables, problem: Problem, seeds: tuple[int, ...], rounds: int) -> Found | None:
-    """Give the best of several searches; None when none makes all that must be made."""
-    found = max(
-        (ruin_and_recreate(tables, problem.drift, problem.match, rounds, seed) for seed in seeds),
-        key=lambda one: one.value,
-    )
-    made = np.isin(np.flatnonzero(problem.must), found.sequence)
-    return found if found.value > LOST and bool(made.all()) else None
-
-
-def _timetable(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
+def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
     """Put an answer's slots back on the clock."""
     day = fit.day
     rolls = [

@@ -1,0 +1,106 @@
+"""The best plan known while a solve goes on, and how paths that are no orders improve on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from sunsched.order.fit import IntArray
+from sunsched.order.problem import Problem
+from sunsched.order.search import (
+    Found,
+    best_references,
+    insert_all,
+    ruin_and_recreate,
+    set_references,
+    settle,
+)
+from sunsched.order.tables import LOST, MUST_POINTS, NEVER, SCALE, Tables
+
+
+class Incumbent:
+    """The best plan known, with the smallest bound on every plan.
+
+    Attributes
+    ----------
+    found : the best order known; its value is NEVER while there is none
+    nothing : a plan without shots, to start from
+    bound : scaled; no plan is worth more
+    """
+
+    def __init__(self, tables: Tables, problem: Problem) -> None:
+        self.tables, self.problem = tables, problem
+        kinds, n, slots = tables.gain.shape
+        self._own = tables._replace(gain=tables.gain.copy())
+        self._before = np.empty((2, n + 1, slots), dtype=np.int64)
+        self._ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
+        self._tried: set[tuple[int, ...]] = set()
+        self.found = self.nothing = Found(
+            value=NEVER,
+            sequence=np.empty(0, dtype=np.int64),
+            references=np.zeros(int(problem.match.max()) + 1, dtype=np.int64),
+        )
+        # Every shot at its best start, and no cost at all: poor, but a bound from the first moment.
+        self.bound = int(np.maximum(0, tables.gain.max(axis=(0, 2))).sum())
+        self._least = int(MUST_POINTS * (problem.must.sum() - 0.5)) * SCALE
+
+    @property
+    def value(self) -> int:
+        """What a plan must beat: the best one known, or not making all that must be made."""
+        return max(self.found.value, self._least)
+
+    @property
+    def is_plan(self) -> bool:
+        """Whether the best plan known makes all that must be made."""
+        return self.found.value > self._least
+
+    def offer(self, found: Found) -> None:
+        """Keep a plan if it is better."""
+        if found.value > max(LOST, self.found.value):
+            self.found = found
+
+    def search(
+        self, rounds: int, seed: int, start: Found, spend: Callable[[int], None] = lambda _: None
+    ) -> None:
+        """Look for a better plan by ruin and recreate; `spend` may end it."""
+
+        def keep(found: Found) -> None:
+            self.offer(found)
+            spend(0)
+
+        drift, match = self.problem.drift, self.problem.match
+        ruin_and_recreate(self.tables, drift, match, rounds, seed, start, keep)
+
+    def offer_path(self, path: IntArray) -> int:
+        """Try the shots of a path, each where it comes first; give the value to beat.
+
+        Parameters
+        ----------
+        path : (length, 2) shots and slots, in the order of time
+        """
+        shots, places = np.unique(path[:, 0], return_index=True)
+        order = np.argsort(places)
+        self._try(shots[order], path[places[order], 1])
+        return self.value
+
+    def _try(self, sequence: IntArray, starts: IntArray) -> None:
+        """Give each match the best reference for these starts, add the shots left, and time all."""
+        if not len(sequence):
+            return
+        drift, match = self.problem.drift, self.problem.match
+        trial = np.full(self.problem.shots, -1, dtype=np.int64)
+        trial[: len(sequence)] = sequence
+        references = np.zeros_like(self.found.references)
+        best_references(drift, match, trial, len(sequence), starts, references)
+        key = (*sequence.tolist(), -1, *references.tolist())
+        if key in self._tried:
+            return
+        self._tried.add(key)
+        gain = self.tables.gain
+        set_references(self._own.gain, gain, drift, match, references)
+        none = np.empty(0, dtype=np.int64)
+        length = insert_all(self._own, trial, len(sequence), self._before, self._ahead, none)
+        if length:
+            value = int(settle(self._own, gain, drift, match, trial, length, references))
+            self.offer(Found(value=value, sequence=trial[:length], references=references))

@@ -1,0 +1,128 @@
+"""What a state of the bound remembers: which shots made before must not be made again.
+
+A path through the day that remembers nothing makes good shots twice; one that remembers everything
+is an order. Each shot has a few others that are remembered while it is the last one made, and these
+sets grow where paths go in circles (ng-routes: Baldacci, Mingozzi and Roberti, Operations Research
+59(5), 2011, and INFORMS J. Computing 24(3), 2012).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from sunsched.order.fit import BoolArray, IntArray
+from sunsched.order.tables import NEVER, Tables
+
+Shots = tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Memory:
+    """The states of a bound: a last shot with those of its set that were made before it.
+
+    Attributes
+    ----------
+    sets : for each shot, the others it can remember, in order
+    first : (n+1,) the first state of each shot, in which nothing is remembered; first[n] is the
+        number M of states
+    owner : (M,) the shot of each state
+    remembered : (M,) the shots that it remembers, one bit a shot
+    to : (M, n) the state that making a shot next leads to, M where it must not be made
+    cost : (M, n) points of going there: move, rig change, and the pairs that are remembered
+    """
+
+    sets: tuple[Shots, ...]
+    first: IntArray
+    owner: IntArray
+    remembered: IntArray
+    to: npt.NDArray[np.int32]
+    cost: IntArray
+
+    @property
+    def states(self) -> int:
+        """Number of states, M."""
+        return int(self.first[-1])
+
+
+def make_memory(tables: Tables, sets: tuple[Shots, ...]) -> Memory:
+    """Number the states of these sets, and tabulate where each next shot leads."""
+    n = len(sets)
+    first = np.concatenate(([0], np.cumsum([1 << len(one) for one in sets]))).astype(np.int64)
+    owner = np.repeat(np.arange(n), np.diff(first))
+    chosen = np.arange(first[-1]) - first[owner]
+    remembered = np.zeros(len(owner), dtype=np.int64)
+    for place in range(max((len(one) for one in sets), default=0)):
+        shots = np.array([one[place] if place < len(one) else 0 for one in sets])[owner]
+        remembered |= ((chosen >> place) & 1) << shots
+    made = remembered | (np.int64(1) << owner)
+    is_made = (made[:, None] >> np.arange(n)) & 1  # (M, n)
+    is_forbidden = tables.far >= -NEVER
+    cost = tables.arc_cost[:n][owner] + is_made @ np.where(is_forbidden, 0, tables.far)
+    to = np.empty((len(owner), n), dtype=np.int32)
+    closed = (is_made == 1) | (is_made @ is_forbidden.astype(np.int64) > 0)
+    for b, one in enumerate(sets):
+        bits = np.zeros(len(owner), dtype=np.int64)
+        for place, shot in enumerate(one):
+            bits |= is_made[:, shot] << place
+        to[:, b] = np.where(closed[:, b], first[-1], first[b] + bits)
+    return Memory(sets=sets, first=first, owner=owner, remembered=remembered, to=to, cost=cost)
+
+
+def widened(tables: Tables, memory: Memory, path: IntArray, largest: int) -> tuple[Shots, ...]:
+    """Give sets that remember what a path forgot: when it makes a shot again, or a pair that costs.
+
+    What is forgotten soonest comes first, until there are about twice as many states.
+
+    Parameters
+    ----------
+    path : (length, 2) shots and slots
+    largest : how many shots a set may hold
+    """
+    shots = path[:, 0].tolist()
+    forgotten = []
+    for place, shot in enumerate(shots):
+        for start in range(place - 1, -1, -1):
+            before = shots[start]
+            if before == shot or tables.far[before, shot] > 0:
+                forgotten.append((place - start, start, place))
+            if before == shot:
+                break
+    sets = [set(one) for one in memory.sets]
+    states = memory.states
+    for _, start, place in sorted(forgotten):
+        for between in shots[start + 1 : place]:
+            if shots[start] in sets[between] or shots[start] == between:
+                continue
+            if len(sets[between]) < largest:
+                states += 1 << len(sets[between])
+                sets[between].add(shots[start])
+        if states > 2 * memory.states:
+            break
+    return tuple(tuple(sorted(one)) for one in sets)
+
+
+def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
+    """Tell which cells of a wider memory may still hold a better plan, from those of the old one.
+
+    A path that a wider memory describes by what it remembers was described before by a part of
+    that, since it could forget on the way what it now keeps: so all parts count.
+
+    Parameters
+    ----------
+    alive : (T, 2, M) cells of the old memory
+    """
+    spread = alive.copy()
+    chosen = np.arange(old.states) - old.first[old.owner]
+    for place in range(max((len(one) for one in old.sets), default=0)):
+        more = np.flatnonzero((chosen >> place) & 1)
+        spread[:, :, more] |= spread[:, :, more - (1 << place)]
+    bits = np.zeros(new.states, dtype=np.int64)
+    for place in range(max((len(one) for one in old.sets), default=0)):
+        has_place = np.array([place < len(one) for one in old.sets])[new.owner]
+        shot = np.array([one[place] if place < len(one) else 0 for one in old.sets])[new.owner]
+        bits |= (has_place & ((new.remembered >> shot) & 1)) << place
+    carried: BoolArray = np.ascontiguousarray(spread[:, :, old.first[new.owner] + bits])
+    return carried

@@ -1,0 +1,209 @@
+"""The sweeps over the day behind the bound: backward, forward, and along the best path (compiled).
+
+A cell is a slot, whether the meal is taken (1) or not (0), and a state of the memory. Arrays over
+cells have a row more than there are slots and a column more than there are states, for what cannot
+be: so the innermost loops need no tests.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+from numba import njit
+
+from sunsched.order.fit import BoolArray, IntArray
+from sunsched.order.tables import LOST, NEVER, Tables
+
+
+@njit(cache=True)
+def sweep_back(
+    tables: Tables,
+    gain: IntArray,
+    prices: IntArray,
+    first: IntArray,
+    to: npt.NDArray[np.int32],
+    cost: IntArray,
+    alive: BoolArray,
+    ahead: IntArray,
+    rest: IntArray,
+) -> int:
+    """Fill `ahead` and `rest` from the day's end and give the value of the best path."""
+    kinds, n, slots = gain.shape
+    kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
+    toll, roll_slots = tables.after_meal_cost, tables.roll_slots
+    width = first[n] + 1
+    flat = ahead.reshape(-1)
+    fed = kinds * width  # from a cell without the meal to the one with it
+    hop = np.empty(n, dtype=np.int64)
+    meal_hop = np.empty(n, dtype=np.int64)
+    for t in range(slots - 1, -1, -1):
+        for i in range(2 * fed):
+            flat[t * 2 * fed + i] = flat[(t + 1) * 2 * fed + i]
+        for a in range(n):
+            can_start = False
+            for k in range(kinds):
+                can_start |= gain[k, a, t] > LOST
+            if not can_start:
+                continue
+            end = -tables.end_cost[a, t]
+            can_skip = tables.can_skip_meal[a, t]
+            meal = max(t + roll_slots[a], tables.meal_from)
+            can_eat = meal <= tables.meal_to
+            for b in range(n):
+                then = min(t + lag[a, b], slots)
+                hop[b] = then * 2 * fed + kind[a, b] * width
+                then = min(meal + lag_meal[a, b], slots)
+                meal_hop[b] = then * 2 * fed + fed + kind[a, b] * width
+            for s in range(first[a], first[a + 1]):
+                for m in range(2):
+                    if not alive[t, m, s]:
+                        continue
+                    best = end if m == 1 or can_skip else NEVER
+                    if m == 1 or can_skip:
+                        for b in range(n):
+                            best = max(best, flat[hop[b] + m * fed + to[s, b]] - cost[s, b])
+                    if m == 0 and can_eat:
+                        for b in range(n):
+                            straight = flat[hop[b] + to[s, b]]
+                            fed_first = flat[meal_hop[b] + to[s, b]] - toll[b]
+                            best = max(best, max(straight, fed_first) - cost[s, b])
+                    rest[t, m, s] = best
+                    for k in range(kinds):
+                        if gain[k, a, t] > LOST:
+                            value = gain[k, a, t] - prices[a] + best
+                            ahead[t, m, k, s] = max(ahead[t, m, k, s], value)
+    whole = NEVER
+    for b in range(n):
+        k = kind[n, b]
+        then = min(lag[n, b], slots)
+        whole = max(whole, ahead[then, 0, k, first[b]] - tables.near[n, b])
+        first_meal: Any = max(roll_slots[n], tables.meal_from)
+        if first_meal <= tables.meal_to:
+            then = min(first_meal + lag_meal[n, b], slots)
+            whole = max(whole, ahead[then, 1, k, first[b]] - tables.near[n, b] - toll[b])
+    return whole
+
+
+@njit(cache=True)
+def strike(
+    tables: Tables,
+    gain: IntArray,
+    prices: IntArray,
+    first: IntArray,
+    to: npt.NDArray[np.int32],
+    cost: IntArray,
+    alive: BoolArray,
+    rest: IntArray,
+    into: IntArray,
+    need: int,
+) -> int:
+    """Sweep forward and strike out, in place, the cells that no path worth over `need` passes.
+
+    Parameters
+    ----------
+    into : (T+1, 2, K, M+1) scratch space
+    need : value of the best plan known, less all prices
+
+    Returns
+    -------
+    left : how many cells stay alive
+    """
+    kinds, n, slots = gain.shape
+    kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
+    toll, roll_slots = tables.after_meal_cost, tables.roll_slots
+    width = first[n] + 1
+    fed = kinds * width
+    flat = into.reshape(-1)
+    for i in range(len(flat)):
+        flat[i] = NEVER
+    for b in range(n):
+        k = kind[n, b]
+        into[min(lag[n, b], slots), 0, k, first[b]] = -tables.near[n, b]
+        first_meal: Any = max(roll_slots[n], tables.meal_from)
+        if first_meal <= tables.meal_to:
+            then = min(first_meal + lag_meal[n, b], slots)
+            into[then, 1, k, first[b]] = -tables.near[n, b] - toll[b]
+    left = 0
+    for t in range(slots):
+        if t > 0:
+            for i in range(t * 2 * fed, (t + 1) * 2 * fed):
+                flat[i] = max(flat[i], flat[i - 2 * fed])
+        for a in range(n):
+            meal = max(t + roll_slots[a], tables.meal_from)
+            for s in range(first[a], first[a + 1]):
+                for m in range(2):
+                    if not alive[t, m, s]:
+                        continue
+                    here = NEVER
+                    for k in range(kinds):
+                        if gain[k, a, t] > LOST:
+                            here = max(here, into[t, m, k, s] + gain[k, a, t] - prices[a])
+                    if here < LOST or here + rest[t, m, s] <= need:
+                        alive[t, m, s] = False
+                        continue
+                    left += 1
+                    for b in range(n):
+                        value = here - cost[s, b]
+                        then = min(t + lag[a, b], slots)
+                        i = then * 2 * fed + m * fed + kind[a, b] * width + to[s, b]
+                        flat[i] = max(flat[i], value)
+                        if m == 0 and meal <= tables.meal_to:
+                            then = min(meal + lag_meal[a, b], slots)
+                            i = then * 2 * fed + fed + kind[a, b] * width + to[s, b]
+                            flat[i] = max(flat[i], value - toll[b])
+    return left
+
+
+@njit(cache=True)
+def follow(
+    tables: Tables,
+    first: IntArray,
+    to: npt.NDArray[np.int32],
+    cost: IntArray,
+    ahead: IntArray,
+    path: IntArray,
+) -> int:
+    """Follow the best path of a sweep, note its (shot, slot) pairs, and give its length.
+
+    Parameters
+    ----------
+    path : (T, 2) filled here
+    """
+    n = len(first) - 1
+    slots = len(path)
+    a: Any = n
+    s: Any = 0
+    t, fed, length = 0, 0, 0
+    while length < slots:
+        best: Any = NEVER
+        if a < n and (fed == 1 or tables.can_skip_meal[a, t]):
+            best = -tables.end_cost[a, t]
+        to_shot, start, to_fed = -1, 0, fed
+        to_state: Any = 0
+        meal = max(t + tables.roll_slots[a], tables.meal_from)
+        for b in range(n):
+            k = tables.kind[a, b]
+            state = first[b] if a == n else np.int64(to[s, b])
+            toll = tables.near[n, b] if a == n else cost[s, b]
+            then = min(t + tables.lag[a, b], slots)
+            value = ahead[then, fed, k, state] - toll
+            if value > best:
+                best, to_shot, start, to_fed, to_state = value, b, then, fed, state
+            if fed == 0 and meal <= tables.meal_to:
+                then = min(meal + tables.lag_meal[a, b], slots)
+                value = ahead[then, 1, k, state] - toll - tables.after_meal_cost[b]
+                if value > best:
+                    best, to_shot, start, to_fed, to_state = value, b, then, 1, state
+        if to_shot < 0 or best < LOST:
+            break
+        k = tables.kind[a, to_shot]
+        a, s, t, fed = to_shot, to_state, start, to_fed
+        # The value stands from the slot where it is earned back to every earlier one.
+        while ahead[t + 1, fed, k, s] == ahead[start, fed, k, s]:
+            t += 1
+        path[length, 0] = a
+        path[length, 1] = t
+        length += 1
+    return length

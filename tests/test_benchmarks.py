@@ -1,0 +1,149 @@
+"""The benchmark runs from end to end, so that it cannot rot; no time that it measures is tested."""
+
+from dataclasses import replace
+
+import pytest
+from benchmarks import measure
+from benchmarks.days import day
+from benchmarks.measure import PeerRun, Run, ask_peers, judged
+from benchmarks.solve import KINDS, QUICK, main, peer_table, table
+from oracles.answer import OracleAnswer
+
+from sunsched.day.model import SunSide
+from sunsched.errors import SunschedError
+from sunsched.order.fit import fit_day
+from sunsched.order.problem import make_problem
+from sunsched.order.solve import solve
+
+
+def cells(text):
+    """Give the cells of the Markdown tables in a text, row by row, without the rules."""
+    rows = [line for line in text.splitlines() if line.startswith("|") and "---" not in line]
+    return [[cell.strip() for cell in line.strip("|").split("|")] for line in rows]
+
+
+def test_quick_run_prints_a_judged_line_for_each_kind(capfd):
+    """The quick run measures in processes of their own and says what on, then one line a kind."""
+    main(["--quick", "--seeds", "1"])
+    printed, progress = capfd.readouterr()
+    assert "Python" in printed.splitlines()[0]
+    head, *lines = cells(printed)
+    assert [line[:2] for line in lines] == [[str(kind.shots), kind.words] for kind in QUICK]
+    for line in lines:
+        row = dict(zip(head, line, strict=True))
+        assert row["proven"] in ("0 of 1", "1 of 1")
+        assert int(row["points"]) <= int(row["bound"])
+    assert progress.count(" points, bound ") == len(QUICK)
+
+
+def test_judge_refuses_what_is_not_worth_its_value():
+    """An answer that claims a point too many, or a start too early, is no figure of ours."""
+    fit = fit_day(day(8, seed=1, has_matches=True))
+    problem = make_problem(fit)
+    answer = solve(problem, limit_s=5)
+    assert answer is not None
+    assert len(judged(fit, problem, answer).shots) == len(answer.sequence)
+    with pytest.raises(ValueError, match="the judge gives"):
+        judged(fit, problem, replace(answer, value=answer.value + 2048, bound=10**12))
+    early = answer.starts.copy()
+    early[1:] = early[0]
+    with pytest.raises(SunschedError, match="changeover"):
+        judged(fit, problem, replace(answer, starts=early))
+
+
+def made_up(kind, seconds, points, bound):
+    """Give a run with these figures."""
+    gap = (bound - points) / bound
+    return Run(
+        kind=kind, seed=1, seconds=seconds, points=points, bound=bound, gap=gap, memory_mib=200.0
+    )
+
+
+def test_table_takes_medians_and_says_what_was_reached():
+    """Two proofs of three give a median time and a slowest that is only a limit."""
+    proof, gap = KINDS[5], KINDS[-1]
+    assert (proof.must_s, gap.must_gap) == (3, 0.05)
+    runs = [made_up(proof, seconds, 100, 100) for seconds in (2.0, 2.5)]
+    runs += [made_up(proof, 30.0, 90, 100), made_up(gap, 20.0, 90, 100)]
+    head, first, second = cells(table(runs))
+    assert dict(zip(head, first, strict=True)) == {
+        "shots": "16",
+        "day": "loose, with matches",
+        "proven": "2 of 3",
+        "proof, median": "2.50 s",
+        "slowest": "> 30 s",
+        "limit": "30 s",
+        "gap at limit": "0.0%",
+        "points": "100",
+        "bound": "100",
+        "memory": "200 MiB",
+        "must": "3 s",
+        "reached": "yes",
+    }
+    assert second[head.index("gap at limit")] == "10.0%"
+    assert second[head.index("reached")] == "no"
+
+
+def test_peer_table_never_calls_a_limit_a_time():
+    """A peer that ran into its limit took longer than it, and so did the ratio."""
+    run = made_up(KINDS[0], 0.5, 100, 100)
+    theirs = [
+        PeerRun(name="CP-SAT", seconds=60.0, is_proven=False, ratio=120.0),
+        PeerRun(name="HiGHS", seconds=5.0, is_proven=True, ratio=10.0),
+    ]
+    _, line = cells(peer_table([(run, theirs)]))
+    assert line[2:] == ["0.50 s", "> 60 s", "> 120", "5 s", "10"]
+
+
+def test_peers_are_timed_next_to_ours_and_must_agree(monkeypatch):
+    """A ratio is theirs over ours, at the limit if unproven; another optimum stops the run."""
+    said = OracleAnswer(points=100, bound=100, is_proven=True, seconds=5.0)
+    late = replace(said, points=90, is_proven=False)
+    answers = iter([said, said, said, late, late, replace(late, is_proven=True)])
+    monkeypatch.setattr(measure, "in_child", lambda *_: next(answers))
+    ours = made_up(KINDS[0], 0.5, 100, 100)
+    asked = [(peer.name, peer.ratio) for peer in ask_peers(ours, 60.0)]
+    assert asked == [("CP-SAT", 10.0), ("HiGHS", 10.0)]
+    with_matches = made_up(KINDS[1], 0.5, 100, 100)
+    assert [peer.name for peer in ask_peers(with_matches, 60.0)] == ["CP-SAT"]
+    assert [peer.ratio for peer in ask_peers(ours, 60.0)] == [120.0, 120.0]
+    with pytest.raises(ValueError, match="disagree"):
+        ask_peers(ours, 60.0)
+    monkeypatch.setattr(measure, "in_child", lambda *_: replace(late, points=101))
+    with pytest.raises(ValueError, match="disagree"):
+        ask_peers(ours, 60.0)
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: f"{kind.shots} {kind.words}")
+def test_days_are_what_they_say(kind):
+    """A seed gives one day; its size, its matches and its fill are those asked for."""
+    drawn = kind.day(3)
+    assert drawn == kind.day(3) != kind.day(4)
+    assert len({shot.id for shot in drawn.shots}) == kind.shots
+    assert any(shot.match for shot in drawn.shots) == kind.has_matches
+    assert sum(shot.wish.side is not SunSide.ANY for shot in drawn.shots) > kind.shots / 2
+    least_min = sum(shot.shoot_min + shot.adjust_min for shot in drawn.shots)
+    there_min = (drawn.hours.hard_wrap - drawn.hours.crew_call).total_seconds() / 60
+    assert (least_min + drawn.meal.length_min > there_min) == kind.is_full
+
+
+def test_matches_are_all_that_tells_two_days_of_a_seed_apart():
+    """With and without matches, a seed gives the same shots, so that their figures compare."""
+    with_them = day(20, seed=2, has_matches=True)
+    bare = tuple(replace(shot, match="") for shot in with_them.shots)
+    assert replace(with_them, shots=bare) == day(20, seed=2, has_matches=False)
+
+
+def test_a_seed_gives_the_same_day_on_every_machine():
+    """Figures of one day as they were when the benchmark was written, so that tables compare."""
+    drawn = day(16, seed=1, has_matches=True)
+    assert drawn.hours.crew_call.isoformat() == "2027-12-02T05:15:00+00:00"
+    figures = [
+        (s.spot, s.size.value, s.wish.side.value, s.look_deg, s.shoot_min) for s in drawn.shots
+    ]
+    assert figures[::5] == [
+        ("quay", "full", "three-quarter back", 330.0, 20),
+        ("quay", "close-up", "three-quarter front", 45.0, 10),
+        ("ridge", "wide", "back", 75.0, 15),
+        ("ridge", "close-up", "three-quarter back", 130.0, 20),
+    ]
