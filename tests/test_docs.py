@@ -13,14 +13,14 @@ import typer.main
 from typer.core import TyperGroup
 from typer.testing import CliRunner
 
-from sunsched import cli
+from sunsched.cli.app import app
 from sunsched.day.keys import TABLES
 from sunsched.day.shots import COLUMNS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-GROUP = typer.main.get_command(cli.app)
+GROUP = typer.main.get_command(app)
 assert isinstance(GROUP, TyperGroup)
 COMMANDS = GROUP.commands
 RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
@@ -134,7 +134,7 @@ def test_commands_are_documented(name):
     """Every command is in the README, and its help has an example that it accepts."""
     assert re.search(rf"(sunsched |`){name}\b", README)
     command = COMMANDS[name]
-    shown = CliRunner().invoke(cli.app, [name, "--help"], env={"COLUMNS": "80"})
+    shown = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"})
     assert shown.exit_code == 0
     [example] = re.findall(rf"^\s*Example: (sunsched {name} .*)$", shown.stdout, re.MULTILINE)
     command.make_context(name, shlex.split(example)[2:])

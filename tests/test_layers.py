@@ -153,7 +153,7 @@ def test_planted_fault_is_caught(tmp_path, module, line, what):
         ("order/rules.py", "from sunsched.errors import SunschedError"),
         ("show/__init__.py", "from matplotlib.figure import Figure"),
         ("show/__init__.py", "from sunsched.change import price"),
-        ("cli.py", "from sunsched.show import page\nprint('here')"),
+        ("cli/app.py", "from sunsched.show import page\nprint('here')"),
         ("__init__.py", "def __getattr__(name):\n    from sunsched.order import plan"),
         ("day/model.py", "text = 'print()'  # print('here')"),
     ],

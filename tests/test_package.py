@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+import sunsched
 from sunsched import cli
 
 ROOT = Path(__file__).parents[1]
@@ -70,6 +71,6 @@ def test_top_level_is_tidy():
 
 def test_types_and_licence_are_shipped():
     """The package says that it is typed and under which licence it comes."""
-    package = Path(cli.__file__).parent
+    package = Path(sunsched.__file__).parent
     assert (package / "py.typed").is_file()
     assert (package / "LICENSE").read_text(encoding="utf-8").startswith("MIT License")

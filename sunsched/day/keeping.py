@@ -99,6 +99,29 @@ def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
     return True
 
 
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all, in place of an older one of that name.
+
+    Raises
+    ------
+    WriteRefused
+        When it cannot be written; an older file is then as it was.
+    """
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        if path.is_dir():
+            raise WriteRefused(f"`{path.name}` is a folder")
+        with part.open("xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    except OSError as error:
+        raise _refused(path, error) from error
+    finally:
+        part.unlink(missing_ok=True)
+
+
 def _revisions(plans: Path) -> list[int]:
     found = (_REVISION.fullmatch(path.name) for path in plans.iterdir())
     return [int(match[1]) for match in found if match]

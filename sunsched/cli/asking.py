@@ -1,71 +1,23 @@
-"""The command line: reads, calls, prints, and turns errors into text and exit codes."""
+"""Commands that write and read a day and ask about its sun: new, check, sun, windows."""
 
 from __future__ import annotations
 
-import json
-import sys
-from enum import StrEnum
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from sunsched.errors import FolderError, SunschedError
-
-# Everything else is imported inside the commands, so that `--help` is quick.
-if TYPE_CHECKING:
-    from sunsched.day.folder import Reading
-
-app = typer.Typer(
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-    help="The order of a shooting day outdoors that keeps the most light.",
+from sunsched.cli.app import app
+from sunsched.cli.common import (
+    DayArgument,
+    JsonOption,
+    PictureOption,
+    print_json,
+    read_asked,
+    write_pictures,
 )
-
-DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
-JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
-
-
-class Grid(StrEnum):
-    """Minutes between two possible starts."""
-
-    ONE = "1"
-    FIVE = "5"
-
-
-def main() -> None:
-    """Run the command line: the one place where errors become text and an exit code."""
-    for stream in (sys.stdout, sys.stderr):
-        # A terminal that lacks a sign must not stop a plan.
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
-    try:
-        app()
-    except SunschedError as error:
-        typer.echo(str(error), err=True)
-        sys.exit(1)
-
-
-def _print_version(wanted: bool) -> None:
-    if wanted:
-        from importlib.metadata import version
-
-        typer.echo(version("sunsched"))
-        raise typer.Exit
-
-
-@app.callback()
-def options(
-    version: Annotated[
-        bool,
-        typer.Option(
-            "--version", callback=_print_version, is_eager=True, help="Print the version."
-        ),
-    ] = False,
-) -> None:
-    """Take the options that stand before any command."""
+from sunsched.errors import FolderError, SunschedError
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
@@ -122,15 +74,15 @@ def check(day: DayArgument, as_json: JsonOption = False) -> None:
     from sunsched.sky.opinion import moon_phase, second_opinion
 
     try:
-        reading = _read(day)
+        reading = read_asked(day)
     except FolderError as error:
         if as_json:
-            _print_json({"faults": [fault_record(fault) for fault in error.faults]})
+            print_json({"faults": [fault_record(fault) for fault in error.faults]})
         raise
     asked = reading.day
     opinion, moon = second_opinion(asked.place, asked.date), moon_phase(asked.date)
     if as_json:
-        _print_json(check_record(reading, opinion, moon))
+        print_json(check_record(reading, opinion, moon))
     else:
         build_min = sum(min(shot.setup_min, shot.adjust_min) for shot in asked.shots)
         typer.echo(check_text(asked, opinion, moon, build_min))
@@ -145,6 +97,7 @@ def sun(
     spot: Annotated[
         str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
     ] = None,
+    picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
@@ -157,7 +110,7 @@ def sun(
     from sunsched.sky.horizon import direct_spans
     from sunsched.sky.track import sun_track
 
-    asked = _read(day).day
+    asked = read_asked(day).day
     place = asked.place
     spots = {one.name: one for one in asked.spots}
     if spot is not None:
@@ -170,74 +123,49 @@ def sun(
     start = datetime.combine(asked.date, time(), place.zone)
     end = datetime.combine(asked.date + timedelta(days=1), time(), place.zone)
     track = sun_track(place, start, max(end, asked.hours.hard_wrap))
+    if picture is not None:
+        from sunsched.order.fit import fit_day
+        from sunsched.show.sun_chart import sun_figure
+
+        fit = fit_day(asked)
+        write_pictures(picture, [partial(sun_figure, fit, name) for name in spots], "--spot")
     direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
     events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
     if as_json:
-        _print_json(sun_record(asked, events, kind, direct, track, every))
+        print_json(sun_record(asked, events, kind, direct, track, every))
     else:
         typer.echo(sun_text(asked, events, kind, direct, track, every))
 
 
 @app.command(epilog="Example: sunsched windows data/ferry-light")
-def windows(day: DayArgument, as_json: JsonOption = False) -> None:
+def windows(
+    day: DayArgument,
+    shot: Annotated[
+        str | None, typer.Option("--shot", metavar="ID", help="Only this shot.")
+    ] = None,
+    picture: PictureOption = None,
+    as_json: JsonOption = False,
+) -> None:
     """Say when each shot's sun is right, and why not where it never is."""
     from sunsched.change.windows import windows as find_windows
+    from sunsched.day import words
     from sunsched.order.fit import fit_day
     from sunsched.show.record import windows_record
     from sunsched.show.terminal import windows_text
 
-    asked = _read(day).day
-    found = find_windows(fit_day(asked))
+    asked = read_asked(day).day
+    ids = [one.id for one in asked.shots]
+    if shot is not None and shot not in ids:
+        hint = words.did_you_mean(shot, ids)
+        text = f"no shot `{shot}`"
+        raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint="--shot")
+    fit = fit_day(asked)
+    found = tuple(one for one in find_windows(fit) if shot in (None, one.shot))
+    if picture is not None:
+        from sunsched.show.shot_chart import shot_figure
+
+        write_pictures(picture, [partial(shot_figure, fit, one.shot) for one in found], "--shot")
     if as_json:
-        _print_json(windows_record(asked, found))
+        print_json(windows_record(asked, found))
     else:
         typer.echo(windows_text(asked, found))
-
-
-@app.command(epilog="Example: sunsched plan data/last-lamp --save")
-def plan(
-    day: DayArgument,
-    save: Annotated[
-        bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
-    ] = False,
-    grid: Annotated[
-        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
-    ] = Grid.FIVE,
-    as_json: JsonOption = False,
-) -> None:
-    """Find the order that keeps the most light, with its times."""
-    from sunsched.day.keeping import save_revision
-    from sunsched.order.solve import is_compiled, make_plan
-    from sunsched.show.record import plan_record
-    from sunsched.show.terminal import plan_text
-
-    asked = _read(day).day
-    if not is_compiled():
-        typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    found = make_plan(asked, grid_min=int(grid))
-    revision = None
-    if save:
-        revision = save_revision(day, lambda number: _json(plan_record(found, number)) + "\n")
-        typer.echo(f"saved as revision {revision}", err=True)
-    if as_json:
-        _print_json(plan_record(found, revision))
-    else:
-        typer.echo(plan_text(found))
-
-
-def _read(folder: Path) -> Reading:
-    """Read a day folder; its warnings go to stderr."""
-    from sunsched.day.folder import read_folder
-
-    reading = read_folder(folder)
-    for warning in reading.warnings:
-        typer.echo(f"warning: {warning}", err=True)
-    return reading
-
-
-def _print_json(record: dict[str, object]) -> None:
-    typer.echo(_json(record))
-
-
-def _json(record: dict[str, object]) -> str:
-    return json.dumps(record, ensure_ascii=False, indent=2)

@@ -1,0 +1,25 @@
+"""The command line: reads, calls, prints, and turns errors into text and exit codes."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from sunsched.cli import asking as asking
+from sunsched.cli import planning as planning
+from sunsched.cli.app import app
+from sunsched.errors import SunschedError
+
+
+def main() -> None:
+    """Run the command line: the one place where errors become text and an exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that lacks a sign must not stop a plan.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        app()
+    except SunschedError as error:
+        typer.echo(str(error), err=True)
+        sys.exit(1)

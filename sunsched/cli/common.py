@@ -1,0 +1,125 @@
+"""What several commands share: their options, reading a day, finding its plan, writing pictures."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+# Everything else is imported inside the functions, so that `--help` is quick.
+if TYPE_CHECKING:
+    from sunsched.day.folder import Reading
+    from sunsched.day.model import Day
+    from sunsched.order.plan import Plan
+
+DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
+
+
+PictureOption = Annotated[
+    Path | None, typer.Option("--picture", metavar="FILE", help="Write a .png, .svg or .pdf too.")
+]
+LimitOption = Annotated[
+    float | None,
+    typer.Option("--limit", min=0.1, help="Seconds after which the best plan so far is given."),
+]
+QUIET_S = 2.0  # what a solve may take before it shows how far it is
+
+
+class Paper(StrEnum):
+    """The shape of printed pages and of pictures."""
+
+    A4 = "a4"
+    LETTER = "letter"
+    PHONE = "phone"
+
+
+class Grid(StrEnum):
+    """Minutes between two possible starts."""
+
+    ONE = "1"
+    FIVE = "5"
+
+
+def read_asked(folder: Path) -> Reading:
+    """Read a day folder; its warnings go to stderr."""
+    from sunsched.day.folder import read_folder
+
+    reading = read_folder(folder)
+    for warning in reading.warnings:
+        typer.echo(f"warning: {warning}", err=True)
+    return reading
+
+
+def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
+    """Find the plan, and show on a terminal how far the search is if it takes long."""
+    from sunsched.order.solve import is_compiled, make_plan
+
+    if not is_compiled():
+        typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
+    with _progress() as watch:
+        return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None] | None]:
+    """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+
+    began = time.monotonic()
+    with Console(stderr=True).status("") as status:
+        status.stop()
+
+        def watch(points: int, bound: int) -> None:
+            if time.monotonic() - began >= QUIET_S:
+                gap = (bound - points) / max(1, abs(bound))
+                status.update(f"best {points}, bound {bound}, gap {gap:.1%}; Ctrl-C ends it here")
+                status.start()
+
+        yield watch
+
+
+def kind_of(file: Path, *, is_picture: bool) -> str:
+    """Give the kind that a file's ending asks for; another ending is wrong use."""
+    from sunsched.errors import WriteRefused
+    from sunsched.show.sheet import PICTURE_KINDS, SHEET_KINDS, file_kind
+
+    try:
+        return file_kind(file, PICTURE_KINDS if is_picture else SHEET_KINDS)
+    except WriteRefused as error:
+        hint = "--picture" if is_picture else "FILE"
+        raise typer.BadParameter(str(error), param_hint=hint) from None
+
+
+def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None:
+    """Write figures as the pages of a .pdf; a .png or .svg holds one."""
+    from sunsched.day.keeping import write_whole
+    from sunsched.show.drawing import picture_bytes
+
+    kind = kind_of(file, is_picture=True)
+    if kind != "pdf" and len(figures) > 1:
+        text = f"a .{kind} holds one picture, and there are {len(figures)}"
+        raise typer.BadParameter(
+            f"{text}; name one with {option}, or write a .pdf", param_hint="--picture"
+        )
+    write_whole(file, picture_bytes([make() for make in figures], kind))
+    typer.echo(f"{file} written", err=True)
+
+
+def print_json(record: dict[str, object]) -> None:
+    typer.echo(json_text(record))
+
+
+def json_text(record: dict[str, object]) -> str:
+    return json.dumps(record, ensure_ascii=False, indent=2)

@@ -1,0 +1,97 @@
+"""Commands that find the plan and hand it out: plan, sheet."""
+
+from __future__ import annotations
+
+import time
+from functools import partial
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sunsched.cli.app import app
+from sunsched.cli.common import (
+    DayArgument,
+    Grid,
+    JsonOption,
+    LimitOption,
+    Paper,
+    PictureOption,
+    found_plan,
+    json_text,
+    kind_of,
+    print_json,
+    read_asked,
+    write_pictures,
+)
+
+
+@app.command(epilog="Example: sunsched plan data/last-lamp --save")
+def plan(
+    day: DayArgument,
+    save: Annotated[
+        bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
+    ] = False,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    limit: LimitOption = None,
+    picture: PictureOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Find the order that keeps the most light, with its times. Ctrl-C gives the best so far."""
+    from sunsched.day.keeping import save_revision
+    from sunsched.order.fit import fit_day
+    from sunsched.show.record import plan_record
+    from sunsched.show.terminal import plan_text
+
+    if picture is not None:
+        kind_of(picture, is_picture=True)
+    asked = read_asked(day).day
+    found = found_plan(asked, int(grid), limit)
+    revision = None
+    if save:
+        revision = save_revision(day, lambda number: json_text(plan_record(found, number)) + "\n")
+        typer.echo(f"saved as revision {revision}", err=True)
+    if picture is not None:
+        from sunsched.show.day_chart import day_figure
+
+        write_pictures(picture, [partial(day_figure, fit_day(asked), found)], "--picture")
+    if as_json:
+        print_json(plan_record(found, revision))
+    else:
+        typer.echo(plan_text(found))
+
+
+@app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
+def sheet(
+    day: DayArgument,
+    file: Annotated[
+        Path,
+        typer.Argument(metavar="FILE", help="Ends with .pdf .png .svg .html .ics .csv or .xlsx."),
+    ],
+    paper: Annotated[
+        Paper, typer.Option("--paper", help="The shape of pages and pictures.")
+    ] = Paper.A4,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    limit: LimitOption = None,
+) -> None:
+    """Write one sheet of the plan, of the kind that the file's ending asks for."""
+    from datetime import UTC, datetime
+
+    from sunsched.order.fit import fit_day
+    from sunsched.show.agenda import Sheet
+    from sunsched.show.drawing import Shape
+    from sunsched.show.sheet import write_sheet
+
+    kind_of(file, is_picture=False)
+    asked = read_asked(day).day
+    found = found_plan(asked, int(grid), limit)
+    made_at = datetime.fromtimestamp(time.time() // 60 * 60, UTC)
+    made = Sheet(
+        fit=fit_day(asked), plan=found, made_at=made_at, revision=None, paper=Shape(paper.value)
+    )
+    write_sheet(file, made)
+    typer.echo(f"{file} written", err=True)

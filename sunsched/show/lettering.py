@@ -1,0 +1,124 @@
+"""Lettering for pictures: what a text measures in the font that is drawn with, cut and wrapped."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from functools import cache
+
+from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.textpath import text_to_path
+
+from sunsched.show.layout import plain
+
+FONT = "DejaVu Sans"  # comes with matplotlib, so a picture is the same on every machine
+LACKING = "□"  # stands for a sign that the font does not have
+LINE = 1.3  # height of a line of text, in sizes of its letters
+POINT_IN = 1.0 / 72.0
+SLACK = 1.03  # letters on a screen come out up to this much wider than their outlines
+
+INK, FAINT = "black", "0.28"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """One line of lettering, not yet on the page."""
+
+    text: str
+    size_pt: float
+    bold: bool = False
+    color: str = INK
+
+    @property
+    def height_in(self) -> float:
+        """Height that the line takes."""
+        return LINE * self.size_pt * POINT_IN
+
+
+def lettering(text: str) -> str:
+    """Give a text on one line in signs that the font has; a mark stands for each it lacks."""
+    signs = _signs()
+    kept = []
+    for sign in plain(text):
+        if unicodedata.category(sign) == "Cf" or "\ufe00" <= sign <= "\ufe0f":
+            continue  # signs without ink: joiners, direction marks, variants
+        kept.append(sign if ord(sign) in signs else LACKING)
+    return "".join(kept)
+
+
+def width_in(text: str, size_pt: float, *, bold: bool = False) -> float:
+    """Measure a text on one line, sign by sign; joined letters may come out a little narrower."""
+    wide = sum(_width_of_one_pt(sign, bold) for sign in lettering(text))
+    return SLACK * size_pt * wide
+
+
+def cut(text: str, room_in: float, size_pt: float, *, bold: bool = False) -> str:
+    """Give as much of a text as fits, with `…` where something is missing."""
+    text = lettering(text)
+    if width_in(text, size_pt, bold=bold) <= room_in:
+        return text
+    fits, too_long = 0, len(text)
+    while too_long - fits > 1:
+        middle = (fits + too_long) // 2
+        if width_in(text[:middle].rstrip() + "…", size_pt, bold=bold) <= room_in:
+            fits = middle
+        else:
+            too_long = middle
+    return text[:fits].rstrip() + "…"
+
+
+def wrap(
+    text: str, room_in: float, size_pt: float, *, bold: bool = False, lines: int | None = None
+) -> list[str]:
+    """Break a text into lines that fit; words too long for a line are broken too."""
+    wrapped: list[str] = []
+    rest = " ".join(lettering(text).split())
+    while rest:
+        if lines is not None and len(wrapped) == lines - 1:
+            return [*wrapped, cut(rest, room_in, size_pt, bold=bold)]
+        line = rest
+        if width_in(rest, size_pt, bold=bold) > room_in:
+            line = cut(rest, room_in, size_pt, bold=bold)[:-1] or rest[0]
+            if rest[len(line)] != " " and " " in line:
+                line = line[: line.rindex(" ")]
+        wrapped.append(line)
+        rest = rest[len(line) :].strip()
+    return wrapped
+
+
+def wrapped_words(
+    text: str,
+    room_in: float,
+    size_pt: float,
+    *,
+    bold: bool = False,
+    color: str = INK,
+    lines: int | None = None,
+) -> list[Words]:
+    """Give a text as the lines of lettering that fit."""
+    return [
+        Words(text=line, size_pt=size_pt, bold=bold, color=color)
+        for line in wrap(text, room_in, size_pt, bold=bold, lines=lines)
+    ]
+
+
+@cache
+def _signs() -> frozenset[int]:
+    """Give the code points that both weights of the font have."""
+    regular, bold = (
+        set(get_font(findfont(FontProperties(family=FONT, weight=weight))).get_charmap())
+        for weight in ("normal", "bold")
+    )
+    return frozenset(regular & bold)
+
+
+@cache
+def _width_of_one_pt(sign: str, bold: bool) -> float:
+    """Measure a sign in inches for each point of its size, at 100 pt, where no grid rounds."""
+    font = FontProperties(family=FONT, weight="bold" if bold else "normal", size=100)
+    # Between two bars, because a space alone measures nothing.
+    pair, alone = (
+        text_to_path.get_text_width_height_descent(text, font, ismath=False)[0]
+        for text in (f"|{sign}|", "||")
+    )
+    return float(pair - alone) / 100.0 * POINT_IN

@@ -1,0 +1,270 @@
+"""The order as a table on paper: two lines a shot, one for a move, a wait or the meal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Rectangle
+
+from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.show.agenda import (
+    Line,
+    LineKind,
+    build_text,
+    day_lines,
+    last_start_text,
+    lens_text,
+    look_text,
+    sun_text,
+)
+from sunsched.show.drawing import RULE, Paper, write
+from sunsched.show.layout import clock
+from sunsched.show.lettering import FAINT, Words, cut, width_in, wrap
+
+TEXT_PT, SMALL_PT = 8.0, 7.0
+HEADS_IN = 0.28  # height of the columns' heads
+GAP_IN = 0.09  # between columns
+BAND = "0.90"  # grey of a move and of the meal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spacing:
+    """Height of a shot's row, of any other line of the day, and of a line of notes, inches.
+
+    Where `wait_lines` is false, a wait for a shot's light is told in the shot's own row.
+    """
+
+    shot_in: float
+    line_in: float
+    note_in: float
+    wait_lines: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A column of the table: its head, where it starts and how wide it is, inches."""
+
+    head: tuple[str, str]
+    left_in: float
+    wide_in: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """What stays together on a page: its height, and how it is drawn from a height down."""
+
+    high_in: float
+    draw: Callable[[Figure, float], None]
+    in_table: bool
+
+
+def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Column]:
+    """Share the page's width out: each column what it needs, the description what is left."""
+    shots = plan.shots
+
+    def needs(texts: Sequence[str], size_pt: float, most_in: float, *, bold: bool = False) -> float:
+        widest = max((width_in(text, size_pt, bold=bold) for text in texts), default=0.0)
+        return min(most_in, widest)
+
+    rolls = needs([_roll_text(plan, planned) for planned in shots], TEXT_PT, 1.2, bold=True)
+    builds = needs(
+        [text for p in shots for text in _build_lines(plan, p, wait_lines)], SMALL_PT, 1.25
+    )
+    names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
+    places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
+    suns = needs([sun_text(planned) for planned in shots], SMALL_PT, 1.2)
+    suns = max(suns, needs([_lens_line(planned) for planned in shots], SMALL_PT, 1.2))
+    casts = needs([", ".join(planned.shot.cast) for planned in shots], SMALL_PT, 0.95)
+    lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
+    wide: list[tuple[tuple[str, str], float]] = [
+        (("roll", ""), rolls),
+        (("changeover", ""), max(builds, 0.75)),
+        (("shot", ""), max(names, 0.3)),
+        (("what", ""), 0.0),
+        (("size,", "spot"), max(places, 0.4)),
+        (("sun in mid-roll,", "from lens; look"), max(suns, 0.95)),
+        (("cast", ""), max(casts, 0.3)),
+        (("light", "kept"), 0.4),
+        (("last", "start"), max(lasts, 0.35)),
+    ]
+    rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
+    columns, left = [], setting.margin_in
+    for head, width in wide:
+        width = rest if head[0] == "what" else width
+        columns.append(Column(head=head, left_in=left, wide_in=width))
+        left += width + GAP_IN
+    return columns
+
+
+def write_heads(figure: Figure, top: float, columns: Sequence[Column], setting: Paper) -> float:
+    """Write the heads of the columns; gives where the first row starts."""
+    for column in columns:
+        for number, text in enumerate(column.head):
+            words = Words(text=cut(text, column.wide_in, SMALL_PT), size_pt=SMALL_PT, color=FAINT)
+            write(figure, column.left_in, top + 0.06 + 0.125 * number, words)
+    top += HEADS_IN
+    _rule(figure, top, setting, 1.0)
+    return top
+
+
+def table_blocks(plan: Plan, setting: Paper, spacing: Spacing) -> Iterator[Block]:
+    """Give the table in blocks: a move or a wait stays with the shot that it is for."""
+    columns = table_columns(plan, setting, wait_lines=spacing.wait_lines)
+    lines: list[Line] = []
+    for line in day_lines(plan):
+        if line.kind is not LineKind.WAIT or spacing.wait_lines or not _is_told(line):
+            lines.append(line)
+        # Every day ends with a shot, the meal or the wrap, so nothing is left over.
+        if line.kind in (LineKind.SHOT, LineKind.MEAL, LineKind.WRAP):
+            yield _block(plan, columns, setting, spacing, tuple(lines))
+            lines = []
+
+
+def _block(
+    plan: Plan,
+    columns: Sequence[Column],
+    setting: Paper,
+    spacing: Spacing,
+    lines: tuple[Line, ...],
+) -> Block:
+    shot_in, other_in = spacing.shot_in, spacing.line_in
+
+    def draw(figure: Figure, top: float) -> None:
+        for line in lines:
+            if line.kind is LineKind.SHOT and line.planned is not None:
+                build = _build_lines(plan, line.planned, spacing.wait_lines)
+                _draw_shot(figure, top, shot_in, plan, line.planned, columns, build)
+                top += shot_in
+            else:
+                _draw_other(figure, top, other_in, plan, line, setting)
+                top += other_in
+            _rule(figure, top, setting, 0.5)
+
+    high = sum(shot_in if line.kind is LineKind.SHOT else other_in for line in lines)
+    return Block(high_in=high, draw=draw, in_table=True)
+
+
+def _draw_shot(
+    figure: Figure,
+    top: float,
+    high: float,
+    plan: Plan,
+    planned: PlannedShot,
+    columns: Sequence[Column],
+    build: tuple[str, str],
+) -> None:
+    shot = planned.shot
+    what = wrap(shot.description, columns[3].wide_in, TEXT_PT, lines=2)
+    cast = wrap(", ".join(shot.cast), columns[6].wide_in, SMALL_PT, lines=2)
+    poor = planned.fit < HALF
+    cells: list[tuple[Words, Words]] = [
+        (_bold(_roll_text(plan, planned)), _small(f"{shot.shoot_min} min")),
+        (_small(build[0]), _small(build[1])),
+        (Words(text=shot.id, size_pt=TEXT_PT + 1, bold=True), _small("")),
+        (_text(_nth(what, 0)), _text(_nth(what, 1))),
+        (_text(shot.size), _text(shot.spot)),
+        (_small(sun_text(planned)), _small(_lens_line(planned))),
+        (_small(_nth(cast, 0)), _small(_nth(cast, 1))),
+        (Words(text=f"{planned.fit:.0%}", size_pt=TEXT_PT, bold=poor), _small("")),
+        (_bold(last_start_text(plan, planned)), _small("")),
+    ]
+    for column, pair in zip(columns, cells, strict=True):
+        for number, words in enumerate(pair):
+            text = cut(words.text, column.wide_in, words.size_pt, bold=words.bold)
+            fitted = Words(text=text, size_pt=words.size_pt, bold=words.bold, color=words.color)
+            write(figure, column.left_in, top + high * (0.29 + 0.42 * number), fitted)
+    _draw_bar(figure, columns[7], top + high * 0.71, planned.fit)
+
+
+def _draw_bar(figure: Figure, column: Column, middle: float, share: float) -> None:
+    """Draw the light that a shot keeps as the filled part of a bar."""
+    bottom = figure.get_figheight() - middle - 0.03
+    wide = column.wide_in - 0.04
+    for width, fill in ((wide, "white"), (wide * share, "0.45")):
+        bar = Rectangle(
+            (column.left_in, bottom),
+            width,
+            0.06,
+            facecolor=fill,
+            edgecolor="0.3",
+            linewidth=0.4,
+            transform=figure.dpi_scale_trans,
+        )
+        figure.add_artist(bar)
+
+
+def _draw_other(
+    figure: Figure, top: float, high: float, plan: Plan, line: Line, setting: Paper
+) -> None:
+    minutes = round((line.end - line.start) / timedelta(minutes=1))
+    timed = line.kind in (LineKind.MOVE, LineKind.WAIT, LineKind.MEAL)
+    text = f"{line.text}, {minutes} min" if timed else line.text
+    bold = line.kind in (LineKind.MOVE, LineKind.MEAL)
+    if bold:
+        band = Rectangle(
+            (setting.margin_in, figure.get_figheight() - top - high),
+            setting.room_in,
+            high,
+            facecolor=BAND,
+            edgecolor="none",
+            transform=figure.dpi_scale_trans,
+        )
+        figure.add_artist(band)
+    start = _bold(clock(plan.day, line.start)) if bold else _text(clock(plan.day, line.start))
+    write(figure, setting.margin_in, top + high / 2, start)
+    indent = 0.6
+    text = cut(text, setting.room_in - indent, TEXT_PT, bold=bold)
+    words = _bold(text) if bold else _text(text)
+    write(figure, setting.margin_in + indent, top + high / 2, words)
+
+
+def _rule(figure: Figure, top: float, setting: Paper, width_pt: float) -> None:
+    y = figure.get_figheight() - top
+    line = Line2D(
+        (setting.margin_in, setting.width_in - setting.margin_in),
+        (y, y),
+        color="black" if width_pt >= 1 else RULE,
+        linewidth=width_pt,
+        transform=figure.dpi_scale_trans,
+    )
+    figure.add_artist(line)
+
+
+def _roll_text(plan: Plan, planned: PlannedShot) -> str:
+    return f"{clock(plan.day, planned.roll_start)}–{clock(plan.day, planned.roll_end)}"
+
+
+def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[str, str]:
+    start = planned.changeover_start + timedelta(minutes=planned.move_min)
+    build, _, turn = build_text(planned).partition(", ")
+    wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
+    return f"{clock(plan.day, start)} {build}", ", ".join(text for text in (turn, wait) if text)
+
+
+def _is_told(line: Line) -> bool:
+    """Tell whether a wait is that of a shot's own changeover, not one for a spot or the meal."""
+    return line.planned is not None and line.end == line.planned.roll_start
+
+
+def _lens_line(planned: PlannedShot) -> str:
+    return f"{lens_text(planned)}; look {look_text(planned)}"
+
+
+def _bold(text: str) -> Words:
+    return Words(text=text, size_pt=TEXT_PT, bold=True)
+
+
+def _text(text: str) -> Words:
+    return Words(text=text, size_pt=TEXT_PT)
+
+
+def _small(text: str) -> Words:
+    return Words(text=text, size_pt=SMALL_PT)
+
+
+def _nth(lines: Sequence[str], number: int) -> str:
+    return lines[number] if number < len(lines) else ""

@@ -1,0 +1,525 @@
+"""The sheets: calendars, tables and printed pages, read back and compared with the plan."""
+
+import csv
+import io
+import os
+import re
+import shutil
+import subprocess
+import zipfile
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import openpyxl
+import pandas as pd
+import pytest
+from icalendar import Calendar
+
+import sunsched.show.paper
+from sunsched.day.keeping import write_whole
+from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot, SunSide, Wish
+from sunsched.errors import WriteRefused
+from sunsched.order.fit import fit_day
+from sunsched.order.plan import describe_plan, place_changeovers
+from sunsched.order.timetable import Timetable
+from sunsched.show.agenda import LineKind, Sheet, day_lines
+from sunsched.show.calendar import calendar_bytes
+from sunsched.show.drawing import Shape, new_figure, paper
+from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
+from sunsched.show.spreadsheet import COLUMNS, csv_bytes, xlsx_bytes
+
+MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "\"quoted\" 'twice'; a,b\\c",
+    "=1+1",
+    "+cmd",
+    "-2",
+    "@sum",
+    "\t=3",
+    "＝4",
+    "שלום עולם",
+    "🎬 sun & $sea$",
+    "x" * 300,
+)
+
+
+def a_shot(shot_id, **changes):
+    """Give an insert that asks nothing: setup 20, adjust 10, roll 30."""
+    facts: dict[str, Any] = {
+        "id": shot_id,
+        "description": f"shot {shot_id}",
+        "size": Size.INSERT,
+        "spot": "pans",
+        "look_deg": 0.0,
+        "wish": Wish(),
+        "setup_min": 20,
+        "adjust_min": 10,
+        "shoot_min": 30,
+        "weight": 1.0,
+    }
+    return Shot(**(facts | changes))
+
+
+def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6, 9), **more):
+    """Give a sheet of shots at Madrid's clock times on the day, `+1` for the next one."""
+    place = Place(
+        name="Salt pans", latitude_deg=36.2, longitude_deg=-5.9, elevation_m=0,
+        timezone="Europe/Madrid",
+    )  # fmt: skip
+
+    def at(clock):
+        """Give the moment of a clock time, UTC; a second pass of an hour is marked `b`."""
+        hour, minute, later = re.findall(r"\d+", clock + "+0")[:3]
+        local = datetime(on.year, on.month, on.day, int(hour), int(minute), tzinfo=place.zone)
+        local = (local + timedelta(days=int(later))).replace(fold=int(clock.endswith("b")))
+        return local.astimezone(UTC)
+
+    start = at(call)
+    end = start + timedelta(hours=hours)
+    day = Day(
+        title=more.pop("title", "A day"),
+        date=on,
+        place=place,
+        hours=Hours(crew_call=start, first_roll=start, wrap=end, hard_wrap=end),
+        meal=Meal(earliest=start, latest=end, length_min=60),
+        spots=(Spot(name="pans"), Spot(name="mill")),
+        moves=(Move(between=("pans", "mill"), minutes=25),),
+        shots=tuple(shots),
+    )
+    fit = fit_day(day)
+    timed = [(shot, at(clock)) for shot, clock in zip(shots, rolls, strict=False)]
+    meal_start = None if meal is None else at(meal)
+    table = Timetable(rolls=place_changeovers(day, timed, meal_start), meal_start=meal_start)
+    plan = describe_plan(fit, table, bound=99_999)
+    facts: dict[str, Any] = {"made_at": MADE, "revision": 2, "paper": Shape.A4} | more
+    return Sheet(fit=fit, plan=plan, **facts)
+
+
+@pytest.fixture(scope="session")
+def usual():
+    """Give four shots, one of them left out, with a move, a meal and a wait."""
+    shots = (
+        a_shot("1", cast=("Ana", "Bo"), wish=Wish(side=SunSide.BACK), look_deg=90.0),
+        a_shot("2", rig="silk"),
+        a_shot("7A", spot="mill", size=Size.WIDE),
+        a_shot("9", spot="mill"),
+    )
+    return a_sheet(shots, ("06:30", "07:20", "13:30"), meal="08:00")
+
+
+@pytest.fixture(scope="session")
+def hostile():
+    """Give a shot for each text that tries to be more than text."""
+    shots = [a_shot(f"{k}", description=text, shoot_min=10) for k, text in enumerate(HOSTILE)]
+    rolls = [f"{7 + k // 2:02}:{30 * (k % 2):02}" for k in range(len(shots))]
+    return a_sheet(shots, rolls, title='=<b>1</b> & "2" $3$', revision=None)
+
+
+def many(count, **more):
+    """Give a sheet of shots with long descriptions and a wait each, one every 20 minutes."""
+    shots = [
+        a_shot(str(k), shoot_min=5, description=f"number {k} " + "on the wide white pans " * 4)
+        for k in range(count)
+    ]
+    rolls = [f"{5 + k // 3:02}:{20 * (k % 3):02}" for k in range(count)]
+    return a_sheet(shots, rolls, call="04:30", hours=19, **more)
+
+
+# The day's lines.
+
+
+def test_lines_tell_the_whole_day(usual):
+    """Call, rolls, meal, move and wait stand in their order, and the wrap ends the day."""
+    zone = usual.plan.day.place.zone
+    told = [(line.kind, f"{line.start.astimezone(zone):%H:%M}") for line in day_lines(usual.plan)]
+    assert told == [
+        (LineKind.CALL, "06:00"),
+        (LineKind.SHOT, "06:30"),
+        (LineKind.SHOT, "07:20"),
+        (LineKind.WAIT, "07:50"),
+        (LineKind.MEAL, "08:00"),
+        (LineKind.MOVE, "09:00"),
+        (LineKind.WAIT, "09:45"),
+        (LineKind.SHOT, "13:30"),
+        (LineKind.WRAP, "14:00"),
+    ]
+
+
+def test_meal_after_the_last_roll_ends_the_day():
+    """A meal that comes last stands behind the last shot, and the day ends with it."""
+    sheet = a_sheet([a_shot("1")], ("08:00",), meal="09:00", hours=3)
+    told = [(line.kind, line.text) for line in day_lines(sheet.plan)][1:]
+    assert told == [
+        (LineKind.SHOT, "shot 1"),
+        (LineKind.WAIT, "wait until the meal"),
+        (LineKind.MEAL, "meal"),
+        (LineKind.WRAP, "meal ends; wrap is 09:00, overtime"),
+    ]
+
+
+# The calendar: RFC 5545, "Internet Calendaring and Scheduling Core Object Specification" (2009).
+
+
+def events_of(sheet):
+    """Give the events of a sheet's calendar by their summary's first word."""
+    parsed = Calendar.from_ical(calendar_bytes(sheet))
+    return {str(event["SUMMARY"]).split()[0]: event for event in parsed.events}
+
+
+def planned_times(sheet):
+    """Give each event's start and end as the plan has them."""
+    times = {one.shot.id: (one.roll_start, one.roll_end) for one in sheet.plan.shots}
+    if sheet.plan.meal is not None:
+        times["meal"] = (sheet.plan.meal.start, sheet.plan.meal.end)
+    return times
+
+
+def test_calendar_holds_the_plan(usual):
+    """Every shot and the meal are one event at their times, and nothing else is."""
+    found = {name: (event.start, event.end) for name, event in events_of(usual).items()}
+    assert found == planned_times(usual)
+
+
+@pytest.mark.parametrize(
+    ("on", "call", "rolls"),
+    [
+        (date(2027, 3, 27), "22:00", ("22:30", "01:30+1", "03:00+1", "03:40+1")),
+        (date(2027, 10, 30), "22:00", ("23:50", "01:10+1", "02:00+1", "02:40+1b")),
+        (date(2027, 12, 31), "20:00", ("23:45", "00:30+1", "01:10+1")),
+    ],
+    ids=["spring", "autumn", "new year"],
+)
+def test_calendar_zone_is_right_by_itself(on, call, rolls):
+    """A reader that knows nothing but the file's own VTIMEZONE finds the same instants."""
+    shots = [a_shot(str(k), shoot_min=15) for k in range(len(rolls))]
+    sheet = a_sheet(shots, rolls, call=call, hours=9, on=on)
+    parsed = Calendar.from_ical(calendar_bytes(sheet))
+    zone = parsed.timezones[0].to_tz(lookup_tzid=False)
+    assert str(parsed.timezones[0].tz_name) == "Europe/Madrid"
+
+    def instant(when):
+        """Read a time by the file's zone alone, unless it is in UTC."""
+        return when if when.utcoffset() == timedelta() else when.replace(tzinfo=zone, fold=0)
+
+    found = {
+        str(event["SUMMARY"]).split()[0]: (
+            instant(event.start).astimezone(UTC),
+            instant(event.end).astimezone(UTC),
+        )
+        for event in parsed.events
+    }
+    assert found == planned_times(sheet)
+
+
+def test_hour_that_comes_twice_is_told_in_utc():
+    """RFC 5545, 3.3.5: a local time that comes twice means the first; the second is in UTC."""
+    sheet = a_sheet(
+        [a_shot("1"), a_shot("2")],
+        ("01:30+1", "02:15+1b"),
+        call="22:00",
+        hours=9,
+        on=date(2027, 10, 30),
+    )
+    raw = calendar_bytes(sheet)
+    assert b"DTSTART;TZID=Europe/Madrid:20271031T013000\r\n" in raw
+    assert b"DTSTART:20271031T011500Z\r\n" in raw
+
+
+def test_calendar_lines_are_as_the_standard_has_them(hostile):
+    """RFC 5545, 3.1: lines end with CRLF and have at most 75 octets before it."""
+    raw = calendar_bytes(hostile)
+    assert raw.endswith(b"END:VCALENDAR\r\n")
+    assert raw.count(b"\n") == raw.count(b"\r\n") == raw.count(b"\r")
+    assert max(len(line) for line in raw.split(b"\r\n")) <= 75
+
+
+def test_calendar_has_what_the_standard_requires(usual):
+    """RFC 5545, 3.6 to 3.6.5: each property that must be there is, once."""
+    parsed = Calendar.from_ical(calendar_bytes(usual))
+    assert (parsed["VERSION"], bool(parsed["PRODID"])) == ("2.0", True)
+    for event in parsed.events:
+        assert {"UID", "DTSTAMP", "DTSTART", "DTEND"} <= set(event)
+        assert event.DTSTAMP == MADE
+        assert event["DTSTART"].params["TZID"] == "Europe/Madrid"
+        assert event.errors == []
+    (zone,) = parsed.timezones
+    assert zone["TZID"] == "Europe/Madrid"
+    assert {rule.name for rule in zone.subcomponents} == {"STANDARD", "DAYLIGHT"}
+    for rule in zone.subcomponents:
+        assert {"DTSTART", "TZOFFSETFROM", "TZOFFSETTO"} <= set(rule)
+
+
+def test_uids_stay_from_revision_to_revision(usual):
+    """The same shot keeps its UID when its time and the revision change; no two share one."""
+    shots = usual.plan.day.shots
+    later = a_sheet(shots, ("07:30", "08:20", "14:30"), meal="09:00", revision=3)
+    before, after = events_of(usual), events_of(later)
+    assert {name: event["UID"] for name, event in before.items()} == {
+        name: event["UID"] for name, event in after.items()
+    }
+    assert len({event["UID"] for event in before.values()}) == len(before) == 4
+    assert (before["1"]["SEQUENCE"], after["1"]["SEQUENCE"]) == (2, 3)
+    other = events_of(a_sheet(shots, ("06:30",), on=date(2027, 6, 10)))
+    assert other["1"]["UID"] != before["1"]["UID"]
+
+
+def test_calendar_keeps_hostile_text(hostile):
+    """What people typed comes back as it was, on one line."""
+    parsed = Calendar.from_ical(calendar_bytes(hostile))
+    found = {str(event["SUMMARY"]).split(": ", 1)[1] for event in parsed.events}
+    assert found == {text.replace("\t", " ") for text in HOSTILE}
+
+
+# The tables.
+
+
+def expected_rows(sheet):
+    """Give kind, id and local roll of each row as the plan has them."""
+    zone = sheet.plan.day.place.zone
+    rows = [("shot", one.shot.id, one.roll_start, one.roll_end) for one in sheet.plan.shots]
+    if sheet.plan.meal is not None:
+        rows.append(("meal", "", sheet.plan.meal.start, sheet.plan.meal.end))
+    rows.sort(key=lambda row: row[2])
+    return [
+        (kind, name, *(f"{when.astimezone(zone):%Y-%m-%d %H:%M}" for when in times))
+        for kind, name, *times in rows
+    ] + [("left out", left.shot.id, "", "") for left in sheet.plan.left_out]
+
+
+def test_csv_reads_back(usual):
+    """pandas finds every shot, the meal and what is left out, at local times."""
+    frame = pd.read_csv(io.BytesIO(csv_bytes(usual)), dtype={"id": str}, keep_default_na=False)
+    assert list(frame.columns) == list(COLUMNS)
+    found = frame[["kind", "id", "roll_start_local", "roll_end_local"]]
+    assert list(found.itertuples(index=False, name=None)) == expected_rows(usual)
+    first = frame.iloc[0]
+    assert (first["cast"], first["utc_offset_min"], first["look_deg"]) == ("Ana; Bo", "120", "90.0")
+
+
+def test_xlsx_reads_back(usual):
+    """pandas finds the same rows, the times as real times."""
+    frame = pd.read_excel(io.BytesIO(xlsx_bytes(usual)), dtype={"id": str})
+    assert list(frame.columns) == list(COLUMNS)
+    names = ["kind", "id", "roll_start_local", "roll_end_local"]
+    for name in names[2:]:
+        assert pd.api.types.is_datetime64_any_dtype(frame[name])
+        frame[name] = frame[name].dt.strftime("%Y-%m-%d %H:%M")
+    found = frame[names].fillna("").itertuples(index=False, name=None)
+    assert list(found) == expected_rows(usual)
+
+
+def test_csv_cells_are_never_formulas(hostile):
+    """Cells that begin like a formula (OWASP, "CSV Injection") get an apostrophe, others none."""
+    text = csv_bytes(hostile).decode("utf-8-sig")
+    found = [row["description"] for row in csv.DictReader(io.StringIO(text, newline=""))]
+    risky = ("=", "+", "-", "@", "\t", "＝")
+    assert found == [
+        f"'{one.replace(chr(9), ' ')}" if one.startswith(risky) else one for one in HOSTILE
+    ]
+
+
+def test_csv_numbers_stay_numbers(usual):
+    """A negative angle is a number and takes no apostrophe."""
+    frame = pd.read_csv(io.BytesIO(csv_bytes(usual)))
+    assert frame["sun_from_lens_deg"].dtype == float
+    assert frame["sun_from_lens_deg"].min() < 0
+
+
+def test_xlsx_cells_are_text(hostile):
+    """No cell of the workbook is a formula, and the text is as it was typed."""
+    book = openpyxl.load_workbook(io.BytesIO(xlsx_bytes(hostile)))
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    assert "f" not in {cell.data_type for cell in cells}
+    texts = {cell.value for cell in cells}
+    assert {text.replace("\t", " ") for text in HOSTILE} <= texts
+    assert hostile.plan.day.title in texts
+    with zipfile.ZipFile(io.BytesIO(xlsx_bytes(hostile))) as archive:
+        assert b"<f>" not in archive.read("xl/worksheets/sheet1.xml")
+
+
+def test_workbook_does_not_tell_the_clock(usual):
+    """Neither the file's own dates nor those of its parts come from when it was written."""
+    raw = xlsx_bytes(usual)
+    assert raw == xlsx_bytes(usual)
+    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
+        assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+        core = archive.read("docProps/core.xml").decode()
+    assert re.findall(r">(\d{4}-[^<]*)<", core) == ["2027-06-08T18:02:00Z"] * 2
+
+
+# The printed pages, read by poppler.
+
+poppler = pytest.mark.skipif(
+    shutil.which("pdftotext") is None or shutil.which("pdfinfo") is None,
+    reason="poppler-utils is not installed",
+)
+
+
+@pytest.fixture
+def no_picture(monkeypatch):
+    """Put an empty page in the place of the day's picture, where only the table is looked at."""
+    monkeypatch.setattr(
+        sunsched.show.paper, "day_figure", lambda *_, shape: new_figure(paper(shape), 0.0, "")
+    )
+
+
+def printed(tmp_path, sheet):
+    """Give what pdfinfo says of a sheet, the text of each page, and the file's size."""
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(sheet_bytes(sheet, "pdf"))
+    info = subprocess.run(["pdfinfo", path], check=True, capture_output=True, text=True).stdout
+    text = subprocess.run(
+        ["pdftotext", "-layout", path, "-"], check=True, capture_output=True, text=True
+    ).stdout
+    facts = dict(re.findall(r"^(.+?): +(.*)$", info, re.MULTILINE))
+    return facts, text.split("\f")[:-1], path.stat().st_size
+
+
+@poppler
+@pytest.mark.parametrize(
+    ("shape", "size"),
+    # ISO 216 and ANSI Y14.1: 210 by 297 mm and 8.5 by 11 in, in points of 1/72 in.
+    [(Shape.A4, (595.3, 841.9)), (Shape.LETTER, (612.0, 792.0))],
+)
+def test_twenty_shots_are_one_printed_page(tmp_path, shape, size):
+    """The table of 20 shots is one page of the paper asked for, the day's picture the other."""
+    facts, pages, length = printed(tmp_path, many(20, paper=shape))
+    assert (facts["Pages"], len(pages)) == ("2", 2)
+    found = [float(edge) for edge in re.findall(r"[\d.]+", facts["Page size"])[:2]]
+    assert found == pytest.approx(size, abs=0.5)
+    assert length < 300_000
+    table = pages[0]
+    for k in range(20):
+        assert re.search(rf"\b{5 + k // 3:02}:{20 * (k % 3):02}–", table)
+        assert f"number {k} on" in table
+    assert "page 1 of 2" in table
+    assert "page 2 of 2" in pages[1]
+    assert "number 19" in pages[1]
+    assert "revision 2, made 2027-06-08 20:02 Europe/Madrid time" in table
+    assert "Never look at the sun" in table
+
+
+@poppler
+@pytest.mark.usefixtures("no_picture")
+def test_more_shots_take_more_pages(tmp_path):
+    """36 shots take two pages of table; each shot stands on one of them, and heads on both."""
+    _, pages, _ = printed(tmp_path, many(36))
+    assert len(pages) == 3
+    found = [int(k) for page in pages[:2] for k in re.findall(r"number (\d+) on", page)]
+    assert sorted(found) == list(range(36))
+    assert all("changeover" in page for page in pages[:2])
+    assert [re.findall(r"page \d of \d", page) for page in pages] == [
+        ["page 1 of 3"],
+        ["page 2 of 3"],
+        ["page 3 of 3"],
+    ]
+
+
+@poppler
+@pytest.mark.usefixtures("no_picture")
+def test_hostile_text_is_printed_as_text(tmp_path, hostile):
+    """No text breaks a page, and dollar signs are dollar signs."""
+    _, pages, _ = printed(tmp_path, hostile)
+    assert "<script>alert(1)</script>" in " ".join(pages[0].split())
+    assert "$sea$" in pages[0]
+
+
+def test_phone_strip_is_not_printed(usual):
+    """A phone's paper has no pages to print."""
+    with pytest.raises(WriteRefused, match="a4 or letter"):
+        sheet_bytes(replace(usual, paper=Shape.PHONE), "pdf")
+
+
+# Files.
+
+
+@pytest.mark.parametrize(
+    ("kind", "starts"),
+    [
+        ("pdf", b"%PDF-"),
+        ("png", b"\x89PNG"),
+        ("svg", b"<?xml"),
+        ("ics", b"BEGIN:VCALENDAR"),
+        ("csv", b"\xef\xbb\xbfnumber,"),
+        ("xlsx", b"PK\x03\x04"),
+    ],
+)
+def test_same_sheet_gives_the_same_bytes(usual, kind, starts):
+    """A sheet is of its kind, and made of the plan and of nothing else."""
+    made = sheet_bytes(usual, kind)
+    assert made.startswith(starts)
+    assert made == sheet_bytes(usual, kind)
+
+
+@pytest.mark.parametrize("name", ["day.ics", "day.CSV"])
+def test_ending_chooses_the_kind(tmp_path, usual, name):
+    """The file's ending says what is written, in any case, and nothing else is left behind."""
+    write_sheet(tmp_path / name, usual)
+    assert (tmp_path / name).read_bytes() == sheet_bytes(usual, name[-3:].lower())
+    assert [one.name for one in tmp_path.iterdir()] == [name]
+
+
+def test_unknown_ending_names_the_known(tmp_path, usual):
+    """Another ending is refused with the list of those that are known, and nothing is written."""
+    with pytest.raises(WriteRefused) as refused:
+        write_sheet(tmp_path / "day.doc", usual)
+    assert str(refused.value) == (
+        "`day.doc` has no ending that can be written\n"
+        "  hint: .pdf, .png, .svg, .html, .ics, .csv or .xlsx"
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_picture_has_fewer_endings(tmp_path):
+    """A picture is no calendar."""
+    assert file_kind(tmp_path / "day.SVG", PICTURE_KINDS) == "svg"
+    with pytest.raises(WriteRefused, match=re.escape("hint: .png, .svg or .pdf")):
+        file_kind(tmp_path / "day.ics", PICTURE_KINDS)
+
+
+@pytest.mark.parametrize("name", ["shots.csv", "Shots.xlsx", "sky.csv", "horizon-mill.csv"])
+def test_files_of_the_day_are_never_written(tmp_path, usual, name):
+    """A sheet cannot take the place of the shot list that the plan came from."""
+    (tmp_path / name).write_text("mine")
+    with pytest.raises(WriteRefused, match="give the sheet another name"):
+        write_sheet(tmp_path / name, usual)
+    assert (tmp_path / name).read_text() == "mine"
+
+
+def test_older_sheet_is_replaced_whole(tmp_path):
+    """The new file takes the old one's place, readable as any file that is made here."""
+    path, other = tmp_path / "day.csv", tmp_path / "other.csv"
+    path.write_bytes(b"old and longer")
+    other.write_bytes(b"")
+    write_whole(path, b"new")
+    assert path.read_bytes() == b"new"
+    assert path.stat().st_mode == other.stat().st_mode
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["day.csv", "other.csv"]
+
+
+def test_failed_write_leaves_the_old_sheet(tmp_path, monkeypatch):
+    """When the disk is full, the old file is as it was and no part is left behind."""
+    path = tmp_path / "day.csv"
+    path.write_bytes(b"old")
+
+    def full(_handle):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(WriteRefused, match=re.escape("`day.csv` cannot be written (no space left")):
+        write_whole(path, b"new")
+    assert path.read_bytes() == b"old"
+    assert [one.name for one in tmp_path.iterdir()] == ["day.csv"]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [("none/day.csv", "cannot be written (no such file"), ("folder.csv", "is a folder")],
+)
+def test_place_that_cannot_be_written_is_named(tmp_path, name, text):
+    """A missing folder, or a folder in the file's place, is told in a line."""
+    (tmp_path / "folder.csv").mkdir()
+    with pytest.raises(WriteRefused, match=re.escape(text)):
+        write_whole(tmp_path / name, b"new")
