@@ -34,6 +34,7 @@ KINDS = (
     Kind(shots=20, has_matches=True, limit_s=30, must_s=10),
     Kind(shots=24, has_matches=False, limit_s=60),
     Kind(shots=24, has_matches=True, limit_s=60, must_s=30),
+    Kind(shots=30, has_matches=False, is_full=True, limit_s=10, must_gap=0.03),
     Kind(shots=30, has_matches=True, is_full=True, limit_s=10, must_gap=0.03),
     Kind(shots=40, has_matches=False, is_full=True, limit_s=20, must_gap=0.05),
     Kind(shots=40, has_matches=True, is_full=True, limit_s=20, must_gap=0.05),
