@@ -1,0 +1,105 @@
+"""`sheet` and `--picture` from the command line: what is written, and what is refused."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from sunsched.cli import main
+
+DATA = Path(__file__).parent.parent / "data"
+MAGIC = {".pdf": b"%PDF-", ".png": b"\x89PNG", ".svg": b"<?xml"}
+
+
+@pytest.fixture
+def run(monkeypatch, capsys):
+    """Give a function that runs `sunsched` with these words: exit code, stdout, stderr."""
+
+    def call(*words):
+        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+        captured = capsys.readouterr()
+        return int(ended.value.code or 0), captured.out, captured.err
+
+    return call
+
+
+def test_sheet_writes_the_table(run, tmp_path):
+    """A `.csv` holds every shot of the day; stdout stays empty and stderr names the file."""
+    file = tmp_path / "order.csv"
+    code, out, err = run("sheet", DATA / "ferry-light", file)
+    assert (code, out) == (0, "")
+    assert str(file) in err
+    assert pd.read_csv(file, dtype=str)["id"].dropna().nunique() == 12
+
+
+def test_sheet_refuses_before_it_reads_the_day(run, tmp_path):
+    """Another ending, or the name of a day's own file, is wrong use; nothing is written."""
+    for name in ("order.docx", "order", "shots.csv", "sky.csv"):
+        code, out, err = run("sheet", tmp_path / "no such day", tmp_path / name)
+        assert (code, out) == (2, "")
+        assert name in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
+    """A folder in the file's place is left as it is; exit code 1."""
+    (tmp_path / "order.csv").mkdir()
+    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / "order.csv")
+    assert code == 1
+    assert "order.csv" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["order.csv"]
+
+
+@pytest.mark.parametrize("ending", [".pdf", ".png", ".svg"])
+def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, ending):
+    """`plan`, `sun` and `windows` write a picture and print what they print without one."""
+    day = DATA / "ferry-light"
+    for words in (("plan", day), ("sun", day, "--spot", "mole"), ("windows", day, "--shot", "3")):
+        file = tmp_path / f"{words[0]}{ending}"
+        code, out, _ = run(*words, "--picture", file)
+        assert code == 0
+        assert file.read_bytes().startswith(MAGIC[ending])
+        assert out == run(*words)[1]
+
+
+def test_one_picture_holds_one_spot_or_shot(run, tmp_path):
+    """A `.png` of all spots or shots is refused with the option that helps; a `.pdf` has pages."""
+    for command, option in (("sun", "--spot"), ("windows", "--shot")):
+        code, out, err = run(command, DATA / "ferry-light", "--picture", tmp_path / "all.png")
+        assert (code, out) == (2, "")
+        assert option in err
+        assert run(command, DATA / "ferry-light", "--picture", tmp_path / "all.pdf")[0] == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["all.pdf"]
+
+
+def test_unknown_shot_is_wrong_use(run):
+    """`windows --shot` names the nearest id."""
+    code, out, err = run("windows", DATA / "ferry-light", "--shot", "111")
+    assert (code, out) == (2, "")
+    assert "`111`" in err
+
+
+def test_sheet_keeps_a_day_folder_as_it_is(run, tmp_path):
+    """A sheet written into the day folder adds one file, and the day reads as before."""
+    day = tmp_path / "day"
+    shutil.copytree(DATA / "ferry-light", day)
+    before = {path.name: path.read_bytes() for path in day.iterdir()}
+    assert run("sheet", day, day / "order.ics")[0] == 0
+    after = {path.name: path.read_bytes() for path in day.iterdir()}
+    assert after.pop("order.ics").startswith(b"BEGIN:VCALENDAR")
+    assert after == before
+    assert run("check", day)[0] == 0
+
+
+def test_a_limit_must_be_a_time(run):
+    """A limit of nothing is wrong use; a short one still gives a plan."""
+    assert run("plan", DATA / "ferry-light", "--limit", "0")[0] == 2
+    code, out, _ = run("plan", DATA / "ferry-light", "--limit", "0.1")
+    assert code == 0
+    assert "light kept" in out
