@@ -10,6 +10,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sunsched.change.compare import compare
+    from sunsched.change.orders import read_order
     from sunsched.change.windows import windows
     from sunsched.day.folder import read_day
     from sunsched.order.fit import fit_day
@@ -17,12 +19,23 @@ if TYPE_CHECKING:
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_track
 
-__all__ = ["fit_day", "make_plan", "read_day", "sun_events", "sun_track", "windows"]
+__all__ = [
+    "compare",
+    "fit_day",
+    "make_plan",
+    "read_day",
+    "read_order",
+    "sun_events",
+    "sun_track",
+    "windows",
+]
 
 _HOMES = {
+    "compare": "sunsched.change.compare",
     "fit_day": "sunsched.order.fit",
     "make_plan": "sunsched.order.solve",
     "read_day": "sunsched.day.folder",
+    "read_order": "sunsched.change.orders",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
     "windows": "sunsched.change.windows",

@@ -6,6 +6,7 @@ import sys
 
 import typer
 
+from sunsched.cli import arguing as arguing
 from sunsched.cli import asking as asking
 from sunsched.cli import planning as planning
 from sunsched.cli.app import app

@@ -1,0 +1,208 @@
+"""Another order against ours: what each shot gains and loses, and what the crew sees of both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+import numpy as np
+
+from sunsched.change.clocked import Clocked, Desk, put_on_clock
+from sunsched.change.crew import Crew, crew_figures
+from sunsched.change.hints import Hint, find_hints
+from sunsched.change.orders import Order
+from sunsched.day.model import Span
+from sunsched.order.fit import DayFit
+from sunsched.order.plan import LeftOut, Plan, PlannedShot, last_start
+from sunsched.order.rules import Breach, breaches
+from sunsched.order.score import Score, score
+from sunsched.order.timetable import Roll, changeover, meal_end, roll_end
+from sunsched.sky.track import FloatArray, sun_from_lens_deg
+
+MATCH = "match"  # beside the parts of the fit: the drift from the match's common sun
+NOTHING = 0.005  # a loss of fit that would print as 0%
+COSTS = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """One shot in both orders; None where an order does not make it.
+
+    `points_lost` is what theirs loses against ours, negative where it wins; a shot left out counts
+    with its cost. `lost_to` names the part of the fit, or "match", that costs the shot most in
+    theirs and not in ours, "" where it loses nothing; `part` is that part's mean over the roll in
+    ours and in theirs.
+    """
+
+    shot_id: str
+    ours: PlannedShot | None
+    theirs: PlannedShot | None
+    points_lost: int
+    lost_to: str
+    part: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Our plan and another order of the same day, both counted by the same judge.
+
+    `differences` stand in the order of theirs, then what only ours makes, then what neither does.
+    `costs_lost` holds what theirs pays more for the whole order, by the cost's name in `Score`;
+    with the points lost of all differences it adds up to `points_lost`.
+    """
+
+    ours: Plan
+    theirs: Plan
+    order: Order
+    obeys: bool
+    is_exact: bool
+    our_crew: Crew
+    their_crew: Crew
+    differences: tuple[Difference, ...]
+    costs_lost: dict[str, int]
+    breaches: tuple[Breach, ...]
+    hints: tuple[Hint, ...]
+
+    @property
+    def points_lost(self) -> int:
+        """What their order loses against ours, negative where it is worth more."""
+        return self.ours.points - self.theirs.points
+
+
+def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
+    """Put an order beside a plan of the same day.
+
+    An order without times is timed as well as it can be, on the plan's grid. Rules that it breaks
+    are named, not refused.
+    """
+    day = fit.day
+    desk = Desk(fit=fit, grid_min=plan.grid_min, known=plan)
+    clocked = put_on_clock(desk, order)
+    theirs = their_plan(fit, clocked, plan.grid_min)
+    return Comparison(
+        ours=plan,
+        theirs=theirs,
+        order=order,
+        obeys=clocked.obeys,
+        is_exact=clocked.is_exact,
+        our_crew=crew_figures(day, plan.timetable),
+        their_crew=crew_figures(day, theirs.timetable),
+        differences=tuple(_differences(fit, plan, theirs)),
+        costs_lost={
+            name: getattr(theirs.score, name) - getattr(plan.score, name) for name in COSTS
+        },
+        breaches=breaches(fit, clocked.timetable),
+        hints=find_hints(desk, clocked),
+    )
+
+
+def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
+    """Describe an order as a plan is described, though it may break rules.
+
+    `status` is "given" where all times are theirs, else "timed": then `bound` says that no times of
+    the same order are worth more.
+    """
+    day, timetable = fit.day, clocked.timetable
+    worth = score(fit, timetable)
+    made = {roll.shot_id for roll in timetable.rolls}
+    over = meal_end(day, timetable)
+    meal = None
+    second = None
+    if timetable.meal_start is not None and over is not None:
+        meal = Span(start=timetable.meal_start, end=over)
+        due = over + (day.meal.latest - day.hours.crew_call)
+        second = due if any(roll_end(day, roll) > due for roll in timetable.rolls) else None
+    return Plan(
+        day=day,
+        status="given" if clocked.order.is_timed else "timed",
+        points=worth.total,
+        bound=worth.total,
+        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        shots=tuple(_made(fit, clocked, worth, place) for place in range(len(timetable.rolls))),
+        left_out=tuple(
+            LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
+        ),
+        meal=meal,
+        score=worth,
+        timetable=timetable,
+        second_meal_due=second,
+        grid_min=grid_min,
+    )
+
+
+def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedShot:
+    """Describe one roll; its sun is that of the nearest minute of the day's track."""
+    day, rolls = fit.day, clocked.timetable.rolls
+    roll, shot = rolls[place], day.shot(rolls[place].shot_id)
+    before = day.shot(rolls[place - 1].shot_id) if place else None
+    parts = changeover(day, before, shot)
+    minute = fit.minute_of(roll.roll_start)
+    inside = 0 <= minute < len(fit.track)
+    middle = min(max(0, minute + shot.shoot_min // 2), len(fit.track) - 1)
+    azimuth = float(fit.track.azimuth_deg[middle])
+    ready = roll.changeover_start + timedelta(minutes=parts.total_min)
+    return PlannedShot(
+        shot=shot,
+        changeover_start=roll.changeover_start,
+        roll_start=roll.roll_start,
+        roll_end=roll_end(day, roll),
+        build_min=parts.build_min,
+        move_min=parts.move_min,
+        turnaround_min=parts.turnaround_min,
+        is_adjust=parts.is_adjust,
+        wait_min=max(0, round((roll.roll_start - ready) / timedelta(minutes=1))),
+        sun_azimuth_deg=azimuth,
+        sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
+        sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
+        fit=float(fit.shots[shot.id].mean[minute]) if inside else 0.0,
+        points=worth.light[shot.id] - worth.match.get(shot.id, 0),
+        last_start=last_start(fit, shot, roll.roll_start) if inside else None,
+        why="as the order has it",
+    )
+
+
+def _differences(fit: DayFit, ours: Plan, theirs: Plan) -> list[Difference]:
+    """Compare shot by shot; theirs may make a shot once, as the reader of orders sees to."""
+    a = {one.shot.id: one for one in ours.shots}
+    b = {one.shot.id: one for one in theirs.shots}
+    found = []
+    for shot_id in dict.fromkeys([*b, *a, *(shot.id for shot in fit.day.shots)]):
+        one, other = a.get(shot_id), b.get(shot_id)
+        lost = _points(ours, shot_id, one) - _points(theirs, shot_id, other)
+        difference = Difference(
+            shot_id=shot_id, ours=one, theirs=other, points_lost=lost, lost_to="", part=None
+        )
+        if lost > 0 and one is not None and other is not None:
+            difference = _explained(fit, difference, ours, theirs)
+        found.append(difference)
+    return found
+
+
+def _points(plan: Plan, shot_id: str, made: PlannedShot | None) -> int:
+    return -plan.score.left_out[shot_id] if made is None else made.points
+
+
+def _explained(fit: DayFit, found: Difference, ours: Plan, theirs: Plan) -> Difference:
+    """Say what costs the shot most: the match, if it costs half the points or more, or a part."""
+    drift = [plan.score.match.get(found.shot_id, 0) for plan in (ours, theirs)]
+    if 2 * (drift[1] - drift[0]) >= found.points_lost:
+        return replace(found, lost_to=MATCH)
+    rolls = [
+        next(roll for roll in plan.timetable.rolls if roll.shot_id == found.shot_id)
+        for plan in (ours, theirs)
+    ]
+    worst, least = "", NOTHING
+    part = None
+    for name, values in fit.shots[found.shot_id].parts.items():
+        means = (_mean(fit, values, rolls[0]), _mean(fit, values, rolls[1]))
+        if means[0] - means[1] > least:
+            worst, least, part = name, means[0] - means[1], means
+    return replace(found, lost_to=worst, part=part)
+
+
+def _mean(fit: DayFit, values: FloatArray, roll: Roll) -> float:
+    """Average a part of the fit over a roll; it is 0 outside the day."""
+    start = fit.minute_of(roll.roll_start)
+    end = fit.minute_of(roll_end(fit.day, roll))
+    inside = values[max(0, start) : max(0, end)]
+    return float(np.sum(inside)) / (end - start)

@@ -1,0 +1,209 @@
+"""The rows of an order as they stand in a table or a saved revision, not yet checked for sense.
+
+A table is someone's own spreadsheet, so only its `id` and time columns are read, and a line above
+its header does no harm.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import Any
+
+from sunsched.day import files, table, words, workbook
+from sunsched.day.clock import Calendar, clock_time
+from sunsched.day.files import Files
+from sunsched.day.findings import Findings, Where, shown
+from sunsched.day.keeping import PLANS
+from sunsched.day.model import Day
+from sunsched.day.table import Line, Row
+from sunsched.day.words import WordError
+
+ID_COLUMNS = ("id", "shot", "shot_id")
+# All of them say when the camera rolls.
+TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
+KIND = "kind"  # a sheet of this program says what each row is
+LEFT_OUT = "left-out"
+HEADER_HINT = "put a first line such as `id,time` above the rows"
+
+_DATED = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{2}:\d{2}(?::\d{2})?)(Z|[+-]\d{2}:\d{2})?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One row as written: where it stands, its id, what kind it says it is, and its time."""
+
+    file: str
+    line: int | None
+    text: str
+    kind: str
+    when: datetime | None
+
+    def at(self, column: str) -> Where:
+        """Say where a cell of it stands."""
+        return Where(file=self.file, line=self.line, column=column)
+
+
+def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | None:
+    """Read the rows of a .csv or .xlsx file; None, with the faults noted, when there are none."""
+    where = Where(file=shown(path.name or str(path)))
+    if not _is_file(path):
+        beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
+        expected = "a .csv or .xlsx file, or the number of a saved revision"
+        hint = words.did_you_mean(path.name, beside)
+        findings.fault(where, "no such order", str(path), expected=expected, hint=hint)
+        return None
+    path = path.resolve()
+    found = Files(folder=path.parent, names=(path.name,))
+    own = Findings()
+    lines: list[Line] | None = None
+    if path.suffix.casefold() == ".xlsx":
+        raw = files.read_bytes(found, path.name, own)
+        lines = None if raw is None else workbook.sheet_lines(raw, path.name, "order", own)
+    else:
+        text = files.read_text(found, path.name, own)
+        lines = None if text is None else table.csv_lines(_from_header(text), path.name, own)
+    narrow = None if lines is None else _narrowed(lines, where, day, findings)
+    # What stands in a column that is not read cannot be at fault.
+    read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, ""}
+    findings.faults[:0] = [
+        one for one in own.faults if lines is None or table.column_name(one.column) in read
+    ]
+    findings.warnings.extend(own.warnings)
+    if narrow is None:
+        return None
+    rows = table.table_of(narrow, path.name, ("id", "time", KIND), findings)
+    return None if rows is None else [*_entries(rows.rows, day, findings)]
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:
+        return False  # a name that the system cannot hold is a file that is not there
+
+
+def _from_header(text: str) -> str:
+    """Blank the lines above the header, whose separator is the table's."""
+    lines = text.split("\n")
+    for place, line in enumerate(lines):
+        if any(table.column_name(cell) in ID_COLUMNS for cell in re.split(r"[,;\t]", line)):
+            return "\n".join([*[""] * place, *lines[place:]])
+    return text
+
+
+def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> list[Line] | None:
+    """Keep the header, wherever it stands, the lines below it and the columns that are read."""
+    for start, (line, cells) in enumerate(lines):
+        titles = [table.column_name(cell or "") for cell in cells]
+        if not any(title in ID_COLUMNS for title in titles):
+            continue
+        columns = {
+            name: titles.index(title)
+            for name, every in (("id", ID_COLUMNS), ("time", TIME_COLUMNS), (KIND, (KIND,)))
+            for title in reversed(every)
+            if title in titles
+        }
+        if "time" not in columns:
+            for title in titles:
+                near = words.did_you_mean(title, TIME_COLUMNS) if title else ""
+                if near and title not in columns:
+                    at = Where(file=where.file, line=line)
+                    findings.warn(at, "a column that is not read", title, hint=near)
+        places = columns.values()
+        kept: list[Line] = [(line, list(columns))]
+        for below, row in lines[start + 1 :]:
+            kept.append((below, [row[place] if place < len(row) else "" for place in places]))
+        return kept
+    every = {shot.id.casefold() for shot in day.shots}
+    first = next((cells for _, cells in lines if any(cells)), [])
+    bare = any(words.clean(cell or "").casefold() in every for cell in first)
+    findings.fault(
+        where, "no column `id`", expected="a header line", hint=HEADER_HINT if bare else ""
+    )
+    return None
+
+
+def _entries(rows: tuple[Row, ...], day: Day, findings: Findings) -> Iterator[Entry]:
+    for row in rows:
+        kind = words.key_of(row.cells.get(KIND, ""))
+        if kind == LEFT_OUT or "id" in row.unreadable:
+            continue
+        when = None
+        if "time" in row.cells:
+            reading = findings.read(row.at("time"), row.cells["time"], _clock)
+            when = _moment(reading, day, row.at("time"), findings)
+        text = row.cells.get("id", "")
+        yield Entry(file=row.file, line=row.line, text=text, kind=kind, when=when)
+
+
+def _clock(text: str) -> time | datetime:
+    """Read when a shot rolls: a clock time, with a date before it or an end after it."""
+    word = words.plain_hyphens(text)
+    dated = _DATED.fullmatch(word)
+    expected = "a clock time such as 06:25"
+    try:
+        if dated and dated[2]:
+            return datetime.fromisoformat(word)
+        return clock_time(dated[1] if dated else re.split(r"\s*(?:-|\bto\b)\s*", word)[0])
+    except WordError as error:
+        raise WordError(error.problem, expected=expected, hint=error.hint) from None
+    except ValueError:
+        raise WordError("not a time", expected=expected) from None
+
+
+def _moment(
+    reading: time | datetime | None, day: Day, where: Where, findings: Findings
+) -> datetime | None:
+    """Give the moment in UTC; a time without a date is the one nearest to the day's hours."""
+    if reading is None:
+        return None
+    if isinstance(reading, datetime):
+        return _utc(reading)
+    zone = day.place.zone
+    call = day.hours.crew_call.astimezone(zone).time()
+    calendar = Calendar(date=day.date, zone=zone, call=call)
+    return calendar.nearest(reading, day.hours, where, findings)
+
+
+def revision_entries(number: int, folder: Path, findings: Findings) -> list[Entry] | None:
+    """Read the shots and the meal of a saved revision, by time; None, with the fault noted."""
+    plans = folder / PLANS
+    name = f"{PLANS}/{number:04}.json"
+    where = Where(file=name)
+    if not (folder / name).is_file():
+        saved = sorted(plans.glob("[0-9]*.json"))
+        numbers = words.listed((path.stem.lstrip("0") for path in saved[-8:]), "and")
+        expected = f"one that is saved: there is {numbers}" if saved else ""
+        hint = "" if saved else "`sunsched plan DAY --save` saves one"
+        findings.fault(where, "no such revision", str(number), expected=expected, hint=hint)
+        return None
+    text = files.read_text(Files(folder=folder, names=()), name, findings, strict=True)
+    if text is None:
+        return None
+    try:
+        record: Any = json.loads(text)
+        rolls = [(str(one["id"]), "", one["roll_start"]) for one in record["shots"]]
+        meals = [("", "meal", record["meal"]["start"])] if record["meal"] else []
+        timed = [
+            (_utc(datetime.fromisoformat(when)), shot_id, kind)
+            for shot_id, kind, when in (*meals, *rolls)
+        ]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        findings.fault(where, "not a saved plan", expected="a file that `plan --save` wrote")
+        return None
+    return [
+        Entry(file=name, line=None, text=shot_id, kind=kind, when=when)
+        for when, shot_id, kind in sorted(timed, key=lambda one: one[0])
+    ]
+
+
+def _utc(when: datetime) -> datetime:
+    """Give a moment in UTC; years that no calendar holds in every zone are left as they are."""
+    if when.tzinfo is None:
+        raise ValueError("a time without its offset")
+    return when if when.year in (1, 9999) else when.astimezone(UTC)
