@@ -22,7 +22,7 @@ from sunsched.errors import WriteRefused
 
 DATA = Path(__file__).parent.parent / "data"
 DEMOS = ("last-lamp", "late-ridge", "ferry-light")
-COMMANDS = ("new", "check", "sun", "windows", "plan", "sheet", "compare")
+COMMANDS = ("new", "check", "sun", "windows", "plan", "sheet", "compare", "price")
 SPRING_DAY = """\
 title = "The night that loses an hour"
 date = 2027-03-28

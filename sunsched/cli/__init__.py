@@ -9,6 +9,7 @@ import typer
 from sunsched.cli import arguing as arguing
 from sunsched.cli import asking as asking
 from sunsched.cli import planning as planning
+from sunsched.cli import pricing as pricing
 from sunsched.cli.app import app
 from sunsched.errors import SunschedError
 

@@ -16,6 +16,7 @@ import typer
 
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
+    from sunsched.change.solved import Solved
     from sunsched.day.folder import Reading
     from sunsched.day.model import Day
     from sunsched.order.plan import Plan
@@ -61,12 +62,27 @@ def read_asked(folder: Path) -> Reading:
 
 def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, and show on a terminal how far the search is if it takes long."""
-    from sunsched.order.solve import is_compiled, make_plan
+    from sunsched.order.solve import make_plan
+
+    _say_first()
+    with _progress() as watch:
+        return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+
+
+def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
+    """Find the plan, and keep what the solver learnt for days like it."""
+    from sunsched.change.solved import solve_day
+
+    _say_first()
+    with _progress() as watch:
+        return solve_day(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+
+
+def _say_first() -> None:
+    from sunsched.order.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    with _progress() as watch:
-        return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
 
 
 @contextmanager

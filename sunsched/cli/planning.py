@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -22,8 +22,12 @@ from sunsched.cli.common import (
     kind_of,
     print_json,
     read_asked,
+    solve_asked,
     write_pictures,
 )
+
+if TYPE_CHECKING:
+    from sunsched.change.alternatives import Alternative
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
@@ -36,6 +40,10 @@ def plan(
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
+    others: Annotated[
+        int,
+        typer.Option("--alternatives", min=0, max=20, metavar="N", help="Next best plans too."),
+    ] = 0,
     picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -48,7 +56,14 @@ def plan(
     if picture is not None:
         kind_of(picture, is_picture=True)
     asked = read_asked(day).day
-    found = found_plan(asked, int(grid), limit)
+    listed: tuple[Alternative, ...] = ()
+    if others:
+        from sunsched.change.alternatives import alternatives
+
+        solved = solve_asked(asked, int(grid), limit)
+        found, listed = solved.plan, alternatives(solved, others)
+    else:
+        found = found_plan(asked, int(grid), limit)
     revision = None
     if save:
         revision = save_revision(day, lambda number: json_text(plan_record(found, number)) + "\n")
@@ -58,9 +73,16 @@ def plan(
 
         write_pictures(picture, [partial(day_figure, fit_day(asked), found)], "--picture")
     if as_json:
-        print_json(plan_record(found, revision))
-    else:
-        typer.echo(plan_text(found))
+        from sunsched.show.price_record import alternative_records
+
+        record = plan_record(found, revision)
+        print_json({**record, "alternatives": alternative_records(listed)} if others else record)
+        return
+    typer.echo(plan_text(found))
+    if others:
+        from sunsched.show.pricing import alternatives_text
+
+        typer.echo(f"\n{alternatives_text(listed)}")
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")

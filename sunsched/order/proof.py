@@ -33,6 +33,7 @@ WHOLE_WORTH = 0.05  # the share of the gap that a round must take off, or the da
 WORTH = 0.1  # the same for a part
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
 NEAR = 0.15  # of the best plan's value: a gap above which a beam finds nothing
+LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 ROOM = 1_000  # labels in a layer of a beam
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
 CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
@@ -146,8 +147,8 @@ def _worked_on(part: Part, best: Incumbent, effort: Effort, steps: int) -> list[
     is_exact = False
     is_near = part.bound - best.value < NEAR * abs(best.value)
     if is_near or part.room > ROOM:
-        effort.spend(work)
         part, beam = _beamed(part, best, earned, swept)
+        effort.spend(work + LABEL_STEPS * beam.labels * problem.shots)
         if part.bound <= best.value:
             return []
         is_exact = beam.is_exact

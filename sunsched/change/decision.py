@@ -1,0 +1,286 @@
+"""What somebody wants of a day beside its rules: demands in words, and the day that obeys them.
+
+What a day folder can say is changed in the day: a time to roll is a pin, a release the end of a
+cast member's hours. What it cannot say is changed in the solver's tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TypeAlias
+
+from sunsched.day.model import CastMember, Day, Span
+from sunsched.day.words import did_you_mean, listed
+from sunsched.errors import DayImpossible, SunschedError
+from sunsched.order.changes import kept_in_order, made_first, rolled_between
+from sunsched.order.fit import DayFit
+from sunsched.order.problem import Problem
+
+FEW = 8  # names that a line can hold
+NEVER_MIN = 10**6  # further from the track's start than any minute of a day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollAt:
+    """A shot starts to roll at this moment (UTC, as all moments here)."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollBefore:
+    """A shot is made and its roll has ended by this moment."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollAfter:
+    """A shot is made and rolls at this moment or later."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MealAt:
+    """The meal starts at this moment, whatever its window."""
+
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseAt:
+    """A cast member leaves at this moment, earlier or later than their hours say."""
+
+    cast: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrapAt:
+    """Nothing rolls past this moment, and no minute before it is overtime."""
+
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A shot is not made; it costs the day what a shot left out costs."""
+
+    shot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class First:
+    """A shot is the first of the day."""
+
+    shot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOrder:
+    """Shots come in this order, those of them that are made."""
+
+    shots: tuple[str, ...]
+
+
+RollDemand: TypeAlias = RollAt | RollBefore | RollAfter
+Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | Cut | First | KeepOrder
+Decision: TypeAlias = tuple[Demand, ...]
+
+
+def demand_text(day: Day, demand: Demand) -> str:
+    """Say what is demanded, such as `7 rolls at 13:00`."""
+    match demand:
+        case RollAt():
+            return f"{demand.shot} rolls at {clock_text(day, demand.time)}"
+        case RollBefore():
+            return f"{demand.shot} is rolled before {clock_text(day, demand.time)}"
+        case RollAfter():
+            return f"{demand.shot} rolls after {clock_text(day, demand.time)}"
+        case MealAt():
+            return f"the meal starts at {clock_text(day, demand.time)}"
+        case ReleaseAt():
+            return f"{demand.cast} is released at {clock_text(day, demand.time)}"
+        case WrapAt():
+            return f"wrap is at {clock_text(day, demand.time)}"
+        case Cut():
+            return f"{demand.shot} is cut"
+        case First():
+            return f"{demand.shot} comes first"
+        case KeepOrder():
+            return f"{', '.join(demand.shots)} stay in this order"
+
+
+def clock_text(day: Day, when: datetime) -> str:
+    """Write a moment on the local clock; `+1` marks the next date."""
+    local = when.astimezone(day.place.zone)
+    apart = (local.date() - day.date).days
+    return f"{local:%H:%M}" + (f"{apart:+}" if apart else "")
+
+
+def check_decision(day: Day, decision: Decision) -> None:
+    """Refuse what names nothing of the day, or contradicts itself.
+
+    Raises
+    ------
+    SunschedError
+        For unknown shots or cast members, all of them in one text, with the nearest known names.
+    DayImpossible
+        For demands that no plan can obey at once because of what they say alone.
+    """
+    ids = [shot.id for shot in day.shots]
+    names = [member.name for member in day.cast]
+    lines = []
+    for demand in decision:
+        if isinstance(demand, ReleaseAt):
+            lines += _unknown("cast member", [demand.cast], names)
+        lines += _unknown("shot", shots_of(demand), ids)
+    if lines:
+        raise SunschedError("\n".join(dict.fromkeys(lines)))
+    said: dict[tuple[str, str], Demand] = {}
+    cut = {demand.shot for demand in decision if isinstance(demand, Cut)}
+    for demand in decision:
+        lost = [shot for shot in shots_of(demand) if shot in cut and not isinstance(demand, Cut)]
+        if lost:
+            raise DayImpossible(f"{demand_text(day, demand)}, and yet {lost[0]} is cut")
+        if isinstance(demand, KeepOrder):
+            if len(set(demand.shots)) < len(demand.shots):
+                raise SunschedError(f"{demand_text(day, demand)}: a shot stands in it twice")
+            continue
+        before = said.setdefault(_subject(demand), demand)
+        if before != demand:
+            both = f"{demand_text(day, before)}, and yet {demand_text(day, demand)}"
+            raise DayImpossible(both)
+
+
+def shots_of(demand: Demand) -> tuple[str, ...]:
+    """Give the shots that a demand names."""
+    if isinstance(demand, KeepOrder):
+        return demand.shots
+    if isinstance(demand, MealAt | ReleaseAt | WrapAt):
+        return ()
+    return (demand.shot,)
+
+
+def _subject(demand: Demand) -> tuple[str, str]:
+    """Give what can be demanded only once."""
+    if isinstance(demand, ReleaseAt):
+        return "release", demand.cast
+    if isinstance(demand, First):
+        return "first", ""
+    return type(demand).__name__, "".join(shots_of(demand))
+
+
+def _unknown(kind: str, asked: Iterable[str], known: list[str]) -> list[str]:
+    lines = []
+    for name in asked:
+        if name not in known:
+            hint = did_you_mean(name, known)
+            if not hint and 0 < len(known) <= FEW:
+                hint = f"there is {listed(known, 'and')}"
+            lines.append(f"no {kind} `{name}`" + (f"\n  hint: {hint}" if hint else ""))
+    return lines
+
+
+def cut_shots(decision: Decision) -> frozenset[str]:
+    """Give the shots that a decision cuts."""
+    return frozenset(demand.shot for demand in decision if isinstance(demand, Cut))
+
+
+def judged_day(day: Day, decision: Decision) -> Day:
+    """Give the day under a decision, cut shots still in it, so that they count as left out."""
+    for demand in decision:
+        day = _changed(day, demand)
+    return day
+
+
+def decided_day(day: Day, decision: Decision) -> Day:
+    """Give the day under a decision for the solver: without the shots that are cut."""
+    gone = cut_shots(decision)
+    day = judged_day(day, decision)
+    kept = [shot for shot in day.shots if shot.id not in gone]
+    return replace(
+        day,
+        shots=tuple(
+            replace(shot, after=tuple(other for other in shot.after if other not in gone))
+            for shot in kept
+        ),
+    )
+
+
+def decided_problem(fit: DayFit, problem: Problem, decision: Decision) -> Problem:
+    """Put what no day can say into the tables of a decided day.
+
+    Parameters
+    ----------
+    fit, problem : of `decided_day`
+    """
+    index = {shot: place for place, shot in enumerate(problem.ids)}
+    for demand in decision:
+        if isinstance(demand, RollAt | RollBefore | RollAfter):
+            first, last = rolling_minutes(fit, demand)
+            problem = rolled_between(problem, index[demand.shot], first, last)
+        elif isinstance(demand, First):
+            problem = made_first(problem, index[demand.shot])
+        elif isinstance(demand, KeepOrder):
+            problem = kept_in_order(problem, [index[shot] for shot in demand.shots])
+    return problem
+
+
+def rolling_minutes(fit: DayFit, demand: RollDemand) -> tuple[int, int]:
+    """Give the first and last track minute at which a demand lets its shot start to roll."""
+    minute = fit.minute_of(demand.time)
+    match demand:
+        case RollAt():
+            return minute, minute
+        case RollBefore():
+            return -NEVER_MIN, minute - fit.day.shot(demand.shot).shoot_min
+        case RollAfter():
+            return minute, NEVER_MIN
+
+
+def _changed(day: Day, demand: Demand) -> Day:
+    match demand:
+        case RollAt():
+            # A shot pinned elsewhere stays so, for the pin to be named as what stands in the way.
+            return _with_pin(day, demand.shot, day.shot(demand.shot).pin or demand.time)
+        case Cut():
+            return _with_pin(day, demand.shot, None)
+        case MealAt():
+            meal = replace(day.meal, earliest=demand.time, latest=demand.time)
+            return replace(day, meal=meal)
+        case WrapAt():
+            return replace(day, hours=replace(day.hours, wrap=demand.time, hard_wrap=demand.time))
+        case ReleaseAt():
+            cast = tuple(
+                _released(day, member, demand.time) if member.name == demand.cast else member
+                for member in day.cast
+            )
+            return replace(day, cast=cast)
+        case RollBefore() | RollAfter() | First() | KeepOrder():
+            return day
+
+
+def _with_pin(day: Day, shot_id: str, pin: datetime | None) -> Day:
+    shots = tuple(replace(s, pin=pin) if s.id == shot_id else s for s in day.shots)
+    return replace(day, shots=shots)
+
+
+def _released(day: Day, member: CastMember, when: datetime) -> CastMember:
+    """End the hours of a cast member; the last of them is drawn out where they end earlier."""
+    hours = day.hours
+    whole = Span(start=min(hours.crew_call, when), end=max(hours.hard_wrap, when))
+    spans = list(member.here) or [whole]
+    last = spans[-1]
+    if last.end < when:
+        spans[-1] = replace(last, end=when)
+    kept = [replace(s, end=min(s.end, when)) for s in spans if s.start < when]
+    # No span at all would mean all day: a minute before the call is none that anything rolls in.
+    never = hours.crew_call - timedelta(minutes=1)
+    return replace(member, here=tuple(kept) or (Span(start=never, end=hours.crew_call),))

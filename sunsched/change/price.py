@@ -1,0 +1,211 @@
+"""What a decision costs: the best plan that obeys it, against the best plan of all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import partial
+
+import numpy as np
+
+from sunsched.change.crew import Crew, crew_figures
+from sunsched.change.decision import (
+    Decision,
+    check_decision,
+    cut_shots,
+    decided_day,
+    decided_problem,
+    demand_text,
+    judged_day,
+)
+from sunsched.change.openings import is_shut
+from sunsched.change.refusal import Trial, refusal_text
+from sunsched.change.solved import Solved, near_answer
+from sunsched.day.model import Day
+from sunsched.errors import DayImpossible, Undecided
+from sunsched.order.effort import Stopped
+from sunsched.order.fit import DayFit, fit_day
+from sunsched.order.plan import LeftOut, Plan, describe_plan
+from sunsched.order.problem import FORBIDDEN, Problem, make_problem
+from sunsched.order.score import Score, score
+from sunsched.order.solve import Answer, solve, timetable_of
+from sunsched.order.tables import MUST_POINTS, whole_points
+from sunsched.order.timetable import meal_end, roll_end
+
+PROBE_S = 2.0  # seconds after which a search for any plan at all gives up
+SHARED = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Price:
+    """What a decision costs.
+
+    `plan` is the best one that obeys it. `points_lost` is below the best plan of all (negative for
+    a decision that lifts a rule and wins), exact when `is_proven`, else at least `least_lost`;
+    `light_lost` is a share of all weights. `pays` names the shots that lose points (or win them,
+    below 0), the most first, `shared` does so for the costs of no single shot; together they are
+    `points_lost`. The overtime of both crews is counted from the wrap of the day as it was.
+    """
+
+    decision: tuple[str, ...]
+    plan: Plan
+    points_lost: int
+    least_lost: int
+    light_lost: float
+    pays: tuple[tuple[str, int], ...]
+    shared: tuple[tuple[str, int], ...]
+    crew: Crew
+    crew_before: Crew
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no plan that obeys the decision loses fewer points."""
+        return self.least_lost == self.points_lost
+
+
+def price(
+    solved: Solved,
+    decision: Decision,
+    *,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Price:
+    """Find the best plan that obeys a decision and say what it loses.
+
+    Raises
+    ------
+    SunschedError
+        When it names a shot or cast member that the day does not have.
+    DayImpossible
+        When no plan obeys it, or none is found; the text says which, and names the nearest
+        decision that one obeys.
+    """
+    check_decision(solved.fit.day, decision)
+    day = solved.fit.day
+    # Any plan is quickly found where there is one; to prove that there is none may take long.
+    look = partial(probe, solved)
+    try:
+        is_certain = _any_trial(solved, day, decision, None) is None
+    except Undecided:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=False)) from None
+    if is_certain:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
+    fit, problem = _decided(day, decision, solved.problem.grid_min)
+    near = near_answer(solved, problem)
+    answer = solve(problem, near=near, limit_s=limit_s, watch=watch)
+    if answer is None:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
+    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
+
+
+def probe(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+    """Look for any plan of a changed day that obeys a decision; None when none is found.
+
+    Parameters
+    ----------
+    aim : a shot and the moment that its roll should come as near to as can be
+    """
+    with suppress(Undecided):
+        return _any_trial(solved, day, decision, aim)
+    return None
+
+
+def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+    """Look for any plan as `probe` does; None when it is proven that there is none."""
+    fit, problem = _decided(day, decision, solved.problem.grid_min)
+    if aim is not None:
+        problem = _drawn_to(fit, problem, aim)
+    if is_shut(problem):
+        return None
+
+    def enough(_points: int, _bound: int) -> None:
+        raise Stopped
+
+    answer = solve(
+        problem,
+        near=near_answer(solved, problem),
+        limit_s=PROBE_S,
+        watch=None if aim is not None else enough,
+    )
+    if answer is None:
+        return None
+    timetable = timetable_of(fit, problem, answer)
+    rolls = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
+    return Trial(rolls=rolls, meal_start=timetable.meal_start)
+
+
+def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
+    fit = fit_day(decided_day(day, decision))
+    return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
+
+
+def _drawn_to(fit: DayFit, problem: Problem, aim: Trial) -> Problem:
+    """Make each minute between a shot's roll and the moment it should have cost more than light."""
+    gain = problem.gain.copy()
+    for shot_id, moment in aim.rolls.items():
+        shot = problem.ids.index(shot_id)
+        starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
+        # Half of what must be made is worth is out of reach, so that the shot is made still.
+        off = np.minimum(np.abs(starts - fit.minute_of(moment)) * 1000, MUST_POINTS // 3)
+        gain[:, shot] -= np.where(gain[:, shot] > FORBIDDEN, off, 0)
+    return replace(problem, gain=gain)
+
+
+def _judged_plan(
+    solved: Solved, decision: Decision, fit: DayFit, problem: Problem, answer: Answer
+) -> Plan:
+    """Judge an answer on the day with the cut shots in it, so that they count as left out."""
+    day = solved.fit.day
+    timetable = timetable_of(fit, problem, answer)
+    gone = cut_shots(decision)
+    judge = fit_day(judged_day(day, decision)) if gone else fit
+    gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
+    bound = score(judge, timetable).total + gap
+    plan = describe_plan(judge, timetable, bound, problem.grid_min)
+    left_out = tuple(
+        LeftOut(shot=left.shot, why="the decision cuts it") if left.shot.id in gone else left
+        for left in plan.left_out
+    )
+    return replace(plan, left_out=left_out, second_meal_due=_second_meal_due(day, plan))
+
+
+def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
+    """Count to the second meal as the day does, even where a decision moves the first."""
+    over = meal_end(plan.day, plan.timetable)
+    if over is None or not plan.timetable.rolls:
+        return None
+    due = over + (day.meal.latest - day.hours.crew_call)
+    return due if roll_end(plan.day, plan.timetable.rolls[-1]) > due else None
+
+
+def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
+    day, before = solved.fit.day, solved.plan
+    pays = [
+        (shot.id, lost)
+        for shot in day.shots
+        if (lost := _own_points(before.score, shot.id) - _own_points(plan.score, shot.id))
+    ]
+    shared = [
+        (name, lost)
+        for name in SHARED
+        if (lost := int(getattr(plan.score, name)) - int(getattr(before.score, name)))
+    ]
+    return Price(
+        decision=tuple(demand_text(day, demand) for demand in decision),
+        plan=plan,
+        points_lost=before.points - plan.points,
+        least_lost=before.points - plan.bound,
+        light_lost=before.light_kept - plan.light_kept,
+        pays=tuple(sorted(pays, key=lambda pay: -pay[1])),
+        shared=tuple(sorted(shared, key=lambda pay: -pay[1])),
+        crew=crew_figures(day, plan.timetable),
+        crew_before=crew_figures(day, before.timetable),
+    )
+
+
+def _own_points(worth: Score, shot_id: str) -> int:
+    """Give what a shot earns, less its part of the match, or less what leaving it out costs."""
+    earned = worth.light.get(shot_id, 0) - worth.match.get(shot_id, 0)
+    return earned - worth.left_out.get(shot_id, 0)

@@ -1,0 +1,239 @@
+"""What it costs to roll each shot at each half-hour of the day.
+
+Every cell is a solve of its own, kept short: starts that are out of reach are told from the times
+alone; a solve starts from what the cell beside it has learnt; it ends as soon as the cell is known
+to cost more than cutting the shot, which nobody would pay; and it ends after a fixed amount of
+work, with bounds in place of the value. The same day gives the same table on every machine, on
+one process or on several.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from sunsched.change.openings import open_starts
+from sunsched.change.solved import Solved, short_answer
+from sunsched.day.model import Day
+from sunsched.errors import Undecided
+from sunsched.order.changes import rolled_between
+from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.order.solve import Answer
+from sunsched.order.tables import whole_points
+
+LOOKS = 700  # at the best plan and its bound, before a cell's solve ends
+FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
+
+
+class Known(StrEnum):
+    """How much is known of what a cell costs."""
+
+    EXACT = "exact"
+    BOUNDED = "bounded"
+    WORSE_THAN_CUT = "worse than cut"
+    IMPOSSIBLE = "impossible"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """What it costs to roll a shot at one moment, in points.
+
+    At least `least` are lost, at most `most`: the same if the cell is exact, None where that is
+    not known, and both None if no plan rolls the shot then or none was found (undecided).
+    """
+
+    time: datetime
+    known: Known
+    least: int | None = None
+    most: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One shot's cells in order of time, when the plan rolls it, and what a cut costs at most."""
+
+    shot_id: str
+    planned: datetime | None
+    cut: int
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceTable:
+    """Every shot of a day at every half-hour; `points` is what all shots' weights are worth."""
+
+    day: Day
+    times: tuple[datetime, ...]
+    rows: tuple[Row, ...]
+    points: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Task:
+    solved: Solved
+    shot: int
+    times: tuple[datetime, ...]
+
+
+def price_table(
+    solved: Solved,
+    *,
+    step_min: int = 30,
+    processes: int = 1,
+    watch: Callable[[int, int], None] | None = None,
+) -> PriceTable:
+    """Price every shot at every half-hour of the local clock from the call to the hard wrap.
+
+    Parameters
+    ----------
+    step_min : minutes between two columns
+    processes : how many to share the shots out to; a script that asks for more than one must be
+        guarded by `if __name__ == "__main__"`
+    watch : called with the shots done and all shots
+    """
+    day = solved.fit.day
+    times = clock_times(day, step_min)
+    tasks = [_Task(solved=solved, shot=k, times=times) for k in range(len(day.shots))]
+    rows: dict[int, Row] = {}
+    for shot, row in _rows(tasks, processes):
+        rows[shot] = row
+        if watch is not None:
+            watch(len(rows), len(tasks))
+    points = round(1000.0 * sum(shot.weight for shot in day.shots))
+    ordered = tuple(rows[shot] for shot in range(len(tasks)))
+    return PriceTable(day=day, times=times, rows=ordered, points=points)
+
+
+def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
+    """Give the full steps of the local clock from the crew call to the hard wrap."""
+    call = day.hours.crew_call
+    local = call.astimezone(day.place.zone)
+    when = call + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
+    times = []
+    while when <= day.hours.hard_wrap:
+        times.append(when)
+        when += timedelta(minutes=step_min)
+    return tuple(times)
+
+
+def _rows(tasks: list[_Task], processes: int) -> Iterator[tuple[int, Row]]:
+    if processes == 1:
+        yield from map(_row, tasks)
+        return
+    # Started afresh, as a copy of a process with threads may stand still for ever.
+    fresh = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(processes, mp_context=fresh) as pool:
+        for done in as_completed([pool.submit(_row, task) for task in tasks]):
+            yield done.result()
+
+
+def _row(task: _Task) -> tuple[int, Row]:
+    """Price one shot from its planned time outwards, so that each cell starts near the last."""
+    solved, shot = task.solved, task.shot
+    fit = solved.fit
+    own = fit.day.shots[shot]
+    planned = {roll.shot_id: roll.roll_start for roll in solved.plan.timetable.rolls}.get(own.id)
+    cut = _cut_price(solved, shot)
+    # A shot that is left out anyway costs nothing to cut, and every cell would be worse.
+    limit = cut if planned is not None else None
+    middle = planned or fit.day.hours.crew_call
+    later = [when for when in task.times if when >= middle]
+    earlier = [when for when in reversed(task.times) if when < middle]
+    cells: list[Cell] = []
+    for side in (later, earlier):
+        cells += _side(task, planned, side, limit)
+    row = Row(
+        shot_id=own.id,
+        planned=planned,
+        cut=cut,
+        cells=tuple(sorted(cells, key=lambda cell: cell.time)),
+    )
+    return shot, row
+
+
+def _side(
+    task: _Task, planned: datetime | None, times: list[datetime], limit: int | None
+) -> Iterator[Cell]:
+    """Price one shot at these times, each solve starting from the last one that was proven."""
+    solved, shot = task.solved, task.shot
+    fit, problem = solved.fit, solved.problem
+    reachable = open_starts(problem)[shot]
+    last, beyond, worse = solved, 0, 0
+    for place, when in enumerate(times):
+        minute = fit.minute_of(when)
+        slot = (minute - problem.origin - int(problem.offset[shot])) / problem.grid_min
+        if when == planned:
+            yield Cell(time=when, known=Known.EXACT, least=0, most=0)
+        elif not slot.is_integer() or not reachable[int(slot)]:
+            yield Cell(time=when, known=Known.IMPOSSIBLE)
+        elif beyond:
+            yield Cell(time=when, known=Known.WORSE_THAN_CUT, least=beyond)
+        else:
+            asked = rolled_between(problem, shot, minute, minute)
+            floor = None if limit is None else solved.points - limit
+            try:
+                found = short_answer(last, asked, looks=LOOKS, floor=floor)
+            except Undecided:
+                yield Cell(time=when, known=Known.UNDECIDED)
+                continue
+            cell = _cell(solved, asked, when, found, limit)
+            yield cell
+            if found is not None and found.is_proven:
+                last = replace(last, problem=asked, answer=found)
+            worse += cell.known is Known.WORSE_THAN_CUT
+            # Once it has come to this, all times further out may be told by a single solve.
+            if cell.known is Known.WORSE_THAN_CUT and worse in (1, 2, 4, 8):
+                beyond = _beyond(solved, shot, times[place + 1 :], limit)
+
+
+def _beyond(solved: Solved, shot: int, times: list[datetime], limit: int | None) -> int:
+    """Give what rolling at any of these times costs at least, 0 if that may be less than a cut."""
+    if not times or limit is None:
+        return 0
+    minutes = [solved.fit.minute_of(when) for when in times]
+    asked = rolled_between(solved.problem, shot, min(minutes), max(minutes))
+    if not open_starts(asked)[shot].any():
+        return 0
+    found = None
+    with suppress(Undecided):
+        found = short_answer(solved, asked, looks=FEW_LOOKS, floor=solved.points - limit)
+    if found is None:
+        return 0
+    least = solved.points - whole_points(asked, found.bound)
+    return least if least > limit else 0
+
+
+def _cut_price(solved: Solved, shot: int) -> int:
+    """Give what cutting a shot costs: at most this much, and exactly this if it is proven."""
+    problem = solved.problem
+    gain, must = problem.gain.copy(), problem.must.copy()
+    gain[:, shot], must[shot] = FORBIDDEN, False
+    without = replace(problem, gain=gain, must=must)
+    with suppress(Undecided):
+        found = short_answer(solved, without, looks=LOOKS)
+        if found is not None:
+            return solved.points - whole_points(without, found.value)
+    return solved.points - problem.base  # making nothing at all
+
+
+def _cell(
+    solved: Solved, asked: Problem, when: datetime, found: Answer | None, limit: int | None
+) -> Cell:
+    if found is None:
+        return Cell(time=when, known=Known.IMPOSSIBLE)
+    best = solved.points
+    most = best - whole_points(asked, found.value)
+    least = best - whole_points(asked, found.bound)
+    if least == most and solved.answer.is_proven:
+        known = Known.EXACT
+    elif limit is not None and least > limit:
+        known = Known.WORSE_THAN_CUT
+    else:
+        known = Known.BOUNDED
+    return Cell(time=when, known=known, least=least, most=most)

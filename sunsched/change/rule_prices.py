@@ -1,0 +1,136 @@
+"""What each rule of a day costs: the points that the day would win without it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+
+from sunsched.change.decision import clock_text
+from sunsched.change.openings import is_shut
+from sunsched.change.solved import Solved, short_answer
+from sunsched.day.model import Costs, Day
+from sunsched.order.collide import LONGEST, demands
+from sunsched.order.fit import fit_day
+from sunsched.order.plan import Plan
+from sunsched.order.problem import make_problem
+from sunsched.order.solve import plan_of
+from sunsched.order.tables import whole_points
+
+LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
+HOURS_START = "the hours from "  # how a day's list of rules names them; they are parted here
+COST_TEXTS = {
+    "overtime": "overtime costs {} points a minute",
+    "move": "a company move costs {} points",
+    "rig_change": "a rig change costs {} points",
+    "match": "drift in a match costs points",
+    "after_meal": "the first shot after the meal costs {} points unless it forgives",
+    "wide_to_tight": "tight before wide costs {} points",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RulePrice:
+    """One rule of a day and what would be won without it: at least `gain` points, at most `most`.
+
+    `light_gain` is what the better plan keeps more, as a share of all weights; it can be below 0
+    where less light saves more in costs. `plan` is that plan, None where the rule is free.
+    """
+
+    rule: str
+    gain: int
+    most: int
+    light_gain: float
+    plan: Plan | None
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether exactly this is won."""
+        return self.gain == self.most
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lifted:
+    """A rule in words and the day without it."""
+
+    rule: str
+    day: Day
+
+
+def rule_prices(
+    solved: Solved, *, watch: Callable[[int, int], None] | None = None
+) -> tuple[RulePrice, ...]:
+    """Lift each rule of the day on its own and see what is won, the most first.
+
+    Parameters
+    ----------
+    watch : called with the rules done and all rules
+    """
+    rules = lifted_days(solved.fit.day)
+    found = []
+    for done, lifted in enumerate(rules):
+        found.append(_rule_price(solved, lifted))
+        if watch is not None:
+            watch(done + 1, len(rules))
+    return tuple(sorted(found, key=lambda one: -one.gain))
+
+
+def lifted_days(day: Day) -> list[Lifted]:
+    """List every rule that binds the day, each with the day as it would be without it."""
+    found = [
+        Lifted(rule=rule.text, day=rule.lift(day))
+        for rule in demands(day)
+        if not rule.text.startswith(HOURS_START)
+    ]
+    hours, meal = day.hours, day.meal
+    if meal.earliest > hours.crew_call:
+        text = f"the meal starts at {clock_text(day, meal.earliest)} or later"
+        open_meal = replace(meal, earliest=hours.crew_call)
+        found.append(Lifted(rule=text, day=replace(day, meal=open_meal)))
+    if hours.first_roll > hours.crew_call:
+        text = f"nothing rolls before {clock_text(day, hours.first_roll)}"
+        early = replace(hours, first_roll=hours.crew_call)
+        found.append(Lifted(rule=text, day=replace(day, hours=early)))
+    end = max(hours.hard_wrap, hours.crew_call + LONGEST)
+    text = f"nothing rolls past {clock_text(day, hours.hard_wrap)}"
+    found.append(Lifted(rule=text, day=replace(day, hours=replace(hours, hard_wrap=end))))
+    for move in day.moves:
+        others = tuple(replace(m, minutes=0) if m == move else m for m in day.moves)
+        text = f"the move from {move.between[0]} to {move.between[1]} takes {move.minutes} min"
+        if move.minutes:
+            found.append(Lifted(rule=text, day=replace(day, moves=others)))
+    return found + _free_costs(day)
+
+
+def _free_costs(day: Day) -> list[Lifted]:
+    points = {field.name: getattr(day.costs, field.name) for field in fields(Costs)}
+    if day.hours.hard_wrap <= day.hours.wrap:
+        points["overtime"] = 0
+    return [
+        Lifted(
+            rule=text.format(points[name]),
+            day=replace(day, costs=replace(day.costs, **{name: 0})),
+        )
+        for name, text in COST_TEXTS.items()
+        if points[name]
+    ]
+
+
+def _rule_price(solved: Solved, lifted: Lifted) -> RulePrice:
+    """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
+    fit = fit_day(lifted.day)
+    problem = make_problem(fit, solved.problem.grid_min)
+    answer = None if is_shut(problem) else short_answer(solved, problem, looks=LOOKS)
+    now = solved.plan.points
+    if answer is None:
+        return RulePrice(rule=lifted.rule, gain=0, most=0, light_gain=0.0, plan=None)
+    plan = plan_of(fit, problem, answer)
+    most = max(0, whole_points(problem, answer.bound) - now)
+    if plan.points <= now:
+        return RulePrice(rule=lifted.rule, gain=0, most=most, light_gain=0.0, plan=None)
+    return RulePrice(
+        rule=lifted.rule,
+        gain=plan.points - now,
+        most=max(most, plan.points - now),
+        light_gain=plan.light_kept - solved.plan.light_kept,
+        plan=plan,
+    )

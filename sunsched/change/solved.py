@@ -1,0 +1,101 @@
+"""A solved day, and short solves of days like it: what every price is found with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sunsched.day.model import Day
+from sunsched.errors import DayImpossible
+from sunsched.order.collide import collision_text
+from sunsched.order.effort import Stopped
+from sunsched.order.fit import DayFit, fit_day
+from sunsched.order.plan import Plan
+from sunsched.order.problem import Problem, make_problem
+from sunsched.order.solve import Answer, is_possible, plan_of, solve
+from sunsched.order.tables import MUST_POINTS, SCALE, whole_points
+
+LIMIT_S = 5.0  # for a short solve that finds no plan, so that there is nothing to look at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """A day with its best plan, and what the solver learnt from it for days like it."""
+
+    fit: DayFit
+    problem: Problem
+    answer: Answer
+    plan: Plan
+
+    @property
+    def points(self) -> int:
+        """What the answer is worth in its problem."""
+        return whole_points(self.problem, self.answer.value)
+
+
+def solve_day(
+    day: Day,
+    *,
+    grid_min: int = 5,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Solved:
+    """Find the best plan of a day and keep what the solver learnt.
+
+    Parameters
+    ----------
+    grid_min, limit_s, watch : as for `make_plan`
+
+    Raises
+    ------
+    DayImpossible
+        When no plan obeys the day's rules.
+    """
+    fit = fit_day(day)
+    problem = make_problem(fit, grid_min)
+    answer = solve(problem, limit_s=limit_s, watch=watch)
+    if answer is None:
+        raise DayImpossible(collision_text(day, is_possible))
+    return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
+
+
+def near_answer(solved: Solved, problem: Problem) -> Answer:
+    """Give an answer as a start for a problem in which other shots must be made."""
+    was = dict(zip(solved.problem.ids, solved.problem.must.tolist(), strict=True))
+    now = dict(zip(problem.ids, problem.must.tolist(), strict=True))
+    more = [int(now.get(shot, was[shot])) - int(was[shot]) for shot in solved.answer.ids]
+    start = solved.answer.start
+    # What must be made is priced above all points, or the proof would have to find that out first.
+    prices = start.prices + MUST_POINTS * SCALE * np.array(more, dtype=np.int64)
+    return replace(solved.answer, start=replace(start, prices=prices))
+
+
+def short_answer(
+    solved: Solved, problem: Problem, *, looks: int, floor: int | None = None
+) -> Answer | None:
+    """Solve a problem like a solved one with little work; None when it is proven to have no plan.
+
+    The work is counted, not timed, so that every machine gives the same answer.
+
+    Parameters
+    ----------
+    looks : how often the best plan and its bound may be looked at
+    floor : points; once no plan is worth as many, the solve ends
+
+    Raises
+    ------
+    Undecided
+        When no plan is found, and it is not proven that there is none.
+    """
+    looked = 0
+
+    def watch(_points: int, bound: int) -> None:
+        nonlocal looked
+        looked += 1
+        if looked > looks or (floor is not None and bound < floor):
+            raise Stopped
+
+    near = near_answer(solved, problem)
+    return solve(problem, near=near, limit_s=LIMIT_S, watch=watch)

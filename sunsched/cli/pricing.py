@@ -1,0 +1,167 @@
+"""Commands that argue the plan: price."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sunsched.cli.app import app
+from sunsched.cli.common import (
+    DayArgument,
+    Grid,
+    JsonOption,
+    LimitOption,
+    PictureOption,
+    kind_of,
+    print_json,
+    read_asked,
+    solve_asked,
+    write_pictures,
+)
+
+if TYPE_CHECKING:
+    from sunsched.change.solved import Solved
+
+
+@app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
+def price(
+    day: DayArgument,
+    shot: Annotated[
+        list[str] | None, typer.Option("--shot", metavar="ID", help="The shot of --at and so on.")
+    ] = None,
+    at: Annotated[
+        list[str] | None, typer.Option("--at", metavar="HH:MM", help="It rolls then.")
+    ] = None,
+    before: Annotated[
+        list[str] | None, typer.Option("--before", metavar="HH:MM", help="Its roll has ended then.")
+    ] = None,
+    after: Annotated[
+        list[str] | None, typer.Option("--after", metavar="HH:MM", help="It rolls then or later.")
+    ] = None,
+    meal: Annotated[
+        str | None, typer.Option("--meal", metavar="HH:MM", help="The meal starts then.")
+    ] = None,
+    release: Annotated[
+        list[str] | None,
+        typer.Option("--release", metavar="NAME=HH:MM", help="A cast member leaves then."),
+    ] = None,
+    wrap: Annotated[
+        str | None, typer.Option("--wrap", metavar="HH:MM", help="Nothing rolls past it.")
+    ] = None,
+    cut: Annotated[
+        list[str] | None, typer.Option("--cut", metavar="ID", help="This shot is not made.")
+    ] = None,
+    first: Annotated[
+        str | None, typer.Option("--first", metavar="ID", help="This shot comes first.")
+    ] = None,
+    keep_order: Annotated[
+        list[str] | None,
+        typer.Option("--keep-order", metavar="A,B,C", help="These shots stay in this order."),
+    ] = None,
+    curve: Annotated[
+        bool, typer.Option("--wrap-curve", help="Light against wrap, every 15 minutes.")
+    ] = False,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    limit: LimitOption = None,
+    picture: PictureOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what a decision costs; without one, every shot at every half-hour and every rule."""
+    from sunsched.change.asked import Asked, read_decision
+    from sunsched.change.price import price as price_of
+    from sunsched.show.price_record import price_record
+    from sunsched.show.pricing import price_text
+
+    asked = Asked(
+        shots=shot or (),
+        at=at or (),
+        before=before or (),
+        after=after or (),
+        meal=meal,
+        releases=release or (),
+        wrap=wrap,
+        cuts=cut or (),
+        first=first,
+        keep_orders=keep_order or (),
+    )
+    if picture is not None:
+        kind_of(picture, is_picture=True)
+    one = read_asked(day).day
+    decision = read_decision(one, asked)
+    if decision and curve:
+        raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
+    if decision and picture is not None:
+        text = "there is one of all half-hours, or with --wrap-curve"
+        raise typer.BadParameter(text, param_hint="--picture")
+    solved = solve_asked(one, int(grid), limit)
+    if curve:
+        _print_curve(solved, picture, as_json)
+    elif not decision:
+        _print_table(solved, picture, as_json)
+    else:
+        found = price_of(solved, decision, limit_s=limit)
+        if as_json:
+            print_json(price_record(one, found))
+        else:
+            typer.echo(price_text(one, solved.plan, found))
+
+
+def _print_table(solved: Solved, picture: Path | None, as_json: bool) -> None:
+    from sunsched.change.price_table import price_table
+    from sunsched.change.rule_prices import rule_prices
+    from sunsched.show.price_record import table_record
+    from sunsched.show.pricing import rules_text, table_text
+
+    with counted("shots priced") as watch:
+        found = price_table(solved, processes=min(4, os.cpu_count() or 1), watch=watch)
+    with counted("rules priced") as watch:
+        rules = rule_prices(solved, watch=watch)
+    if picture is not None:
+        from sunsched.show.price_chart import table_figure
+
+        write_pictures(picture, [partial(table_figure, found)], "--picture")
+    if as_json:
+        print_json(table_record(found, rules))
+    else:
+        typer.echo(f"{table_text(found)}\n\n{rules_text(rules)}")
+
+
+def _print_curve(solved: Solved, picture: Path | None, as_json: bool) -> None:
+    from sunsched.change.wrap_curve import wrap_curve
+    from sunsched.show.price_record import curve_record
+    from sunsched.show.pricing import curve_text
+
+    one = solved.fit.day
+    with counted("wraps priced") as watch:
+        found = wrap_curve(solved, watch=watch)
+    if picture is not None:
+        from sunsched.show.price_chart import curve_figure
+
+        write_pictures(picture, [partial(curve_figure, one, found)], "--picture")
+    if as_json:
+        print_json(curve_record(one, found))
+    else:
+        typer.echo(curve_text(one, found))
+
+
+@contextmanager
+def counted(what: str) -> Iterator[Callable[[int, int], None] | None]:
+    """Give what long work calls with the steps done and all steps; None where nobody would see."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)

@@ -1,0 +1,136 @@
+"""Prices and alternatives with `--json`: plain dicts, times in ISO 8601 with the local offset."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sunsched.change.alternatives import Alternative
+from sunsched.change.crew import CastHours, Crew
+from sunsched.change.price import Price
+from sunsched.change.price_table import Cell, PriceTable, Row
+from sunsched.change.rule_prices import RulePrice
+from sunsched.change.wrap_curve import WrapPoint
+from sunsched.day.model import Day
+from sunsched.show.record import Record, plan_record
+
+
+def price_record(day: Day, found: Price) -> Record:
+    """Give the price of a decision; the sum of what shots and costs lose is what is lost."""
+    return {
+        "decision": list(found.decision),
+        "points_lost": found.points_lost,
+        "least_lost": found.least_lost,
+        "light_lost": _share(found.light_lost),
+        "pays": [{"id": shot, "points_lost": points} for shot, points in found.pays],
+        "costs": [{"cost": name, "points_lost": points} for name, points in found.shared],
+        "crew_before": _crew_record(day, found.crew_before),
+        "crew": _crew_record(day, found.crew),
+        "plan": plan_record(found.plan),
+    }
+
+
+def table_record(found: PriceTable, rules: Sequence[RulePrice]) -> Record:
+    """Give every shot at every half-hour, in points, and what each rule of the day costs."""
+    day = found.day
+    return {
+        "title": day.title,
+        "date": day.date.isoformat(),
+        "timezone": day.place.timezone,
+        "points": found.points,
+        "times": [_local(day, when) for when in found.times],
+        "shots": [_row_record(day, row) for row in found.rows],
+        "rules": [
+            {
+                "rule": one.rule,
+                "gain": one.gain,
+                "most": one.most,
+                "light_gain": _share(one.light_gain),
+            }
+            for one in rules
+        ],
+    }
+
+
+def curve_record(day: Day, found: Sequence[WrapPoint]) -> Record:
+    """Give what each wrap keeps of the light; points do not count overtime."""
+    return {
+        "title": day.title,
+        "date": day.date.isoformat(),
+        "timezone": day.place.timezone,
+        "wraps": [
+            {
+                "wrap": _local(day, point.wrap),
+                "light_kept": _share(point.plan.light_kept),
+                "points": point.plan.points,
+                "bound": point.plan.bound,
+                "overtime_min": point.overtime_min,
+                "overtime_points": point.overtime_points,
+                "left_out": [left.shot.id for left in point.plan.left_out],
+            }
+            for point in found
+        ],
+    }
+
+
+def alternative_records(found: Sequence[Alternative]) -> list[Record]:
+    """Give the best plans that differ in substance, each with what differs."""
+    return [
+        {
+            "points_lost": one.points_lost,
+            "light_lost": _share(one.light_lost),
+            "differs": list(one.differs),
+            "proven": one.is_proven,
+            "plan": plan_record(one.plan),
+        }
+        for one in found
+    ]
+
+
+def _row_record(day: Day, row: Row) -> Record:
+    return {
+        "id": row.shot_id,
+        "planned": _local(day, row.planned),
+        "cut": row.cut,
+        "cells": [_cell_record(day, cell) for cell in row.cells],
+    }
+
+
+def _cell_record(day: Day, cell: Cell) -> Record:
+    return {
+        "time": _local(day, cell.time),
+        "known": cell.known.value,
+        "least_lost": cell.least,
+        "points_lost": cell.most,
+    }
+
+
+def _crew_record(day: Day, crew: Crew) -> Record:
+    return {
+        "wrap": _local(day, crew.wrap),
+        "overtime_min": crew.overtime_min,
+        "moves": crew.moves,
+        "rig_changes": crew.rig_changes,
+        "waiting_min": crew.waiting_min,
+        "idle_min": crew.idle_min,
+        "meal_start": _local(day, crew.meal_start),
+        "cast_wait_min": crew.cast_wait_min,
+        "cast": [_cast_record(day, member) for member in crew.cast],
+    }
+
+
+def _cast_record(day: Day, member: CastHours) -> Record:
+    return {
+        "name": member.name,
+        "first_call": _local(day, member.first_call),
+        "last_release": _local(day, member.last_release),
+        "waiting_min": member.waiting_min,
+    }
+
+
+def _share(share: float) -> float:
+    return round(share, 4) + 0.0  # no negative zero
+
+
+def _local(day: Day, when: datetime | None) -> str | None:
+    return None if when is None else when.astimezone(day.place.zone).isoformat()

@@ -1,0 +1,225 @@
+"""Prices as text for a terminal: a decision, half-hours, rules, wraps, alternatives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+
+from sunsched.change.alternatives import Alternative
+from sunsched.change.crew import Crew
+from sunsched.change.price import Price
+from sunsched.change.price_table import Cell, Known, PriceTable, Row
+from sunsched.change.rule_prices import RulePrice
+from sunsched.change.wrap_curve import WrapPoint
+from sunsched.day.model import Day
+from sunsched.order.plan import Plan, PlannedShot
+from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.terminal import WIDTH
+
+NONE = "–"
+WORSE = "cut"
+COST_NAMES = {
+    "after_meal": "the first shot after the meal",
+    "wide_to_tight": "tight before wide",
+    "overtime": "overtime",
+    "moves": "moves",
+    "rig_changes": "rig changes",
+}
+SHOTS_HEADER = ("id", "what", "best", "light", "so", "light", "points")
+COLUMNS = 10  # shots side by side in a table of half-hours
+TABLE_NOTE = (
+    "What the day loses when a shot must start to roll then, every other shot placed anew: in "
+    "percent of what all shots weigh. ≤ at most this, the exact value took too much work; cut: "
+    "cutting the shot would cost less; – no plan rolls it then; ? not known."
+)
+RULES_NOTE = "What the day would win without a rule, every shot placed anew. free: nothing."
+CURVE_NOTE = "The best day by each wrap; points do not count overtime, which stands beside them:"
+
+
+def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
+    """Lay out the price of a decision: what it loses, which shots pay, what the crew sees."""
+    lines = [*heading(day, width), ""]
+    for text in found.decision:
+        lines += wrapped(f"if {text}:", width)
+    lines += wrapped(_loss(found), width)
+    for text in _payers(found):
+        lines += wrapped(text, width)
+    shots: list[tuple[str, ...] | str] = [*_shot_rows(day, best, found)]
+    lines += ["", *table(SHOTS_HEADER, shots, width, flexible=1)]
+    crew: list[tuple[str, ...] | str] = [*_crew_rows(day, found)]
+    lines += ["", *table(("", "best", "so"), crew, width, flexible=None)]
+    for left in found.plan.left_out:
+        lines += wrapped(f"left out: {left.shot.id}: {left.why}", width)
+    return "\n".join(lines)
+
+
+def table_text(found: PriceTable, width: int = WIDTH) -> str:
+    """Lay out every shot at every half-hour: times down, shots across, in blocks that fit."""
+    lines = [*heading(found.day, width), ""]
+    for start in range(0, len(found.rows), COLUMNS):
+        block = found.rows[start : start + COLUMNS]
+        header = ("", *(row.shot_id[:6] for row in block))
+        rows: list[tuple[str, ...] | str] = [
+            ("plan", *(_planned_text(found.day, row) for row in block)),
+            ("cut", *(share_text(row.cut, found.points) for row in block)),
+        ]
+        for place, when in enumerate(found.times):
+            cells = [cell_text(row.cells[place], found.points) for row in block]
+            rows.append((clock(found.day, when), *(f"{cell:>5}" for cell in cells)))
+        lines += [*table(header, rows, width, flexible=None), ""]
+    return "\n".join([*lines, *wrapped(TABLE_NOTE, width)])
+
+
+def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
+    """Lay out what each rule of the day costs, the dearest first."""
+    rows: list[tuple[str, ...] | str] = []
+    for one in found:
+        sign = "" if one.is_proven else "≥"
+        gain = f"{sign}{one.gain}" if one.gain else "free" if one.is_proven else f"≤{one.most}"
+        light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= 0.0005 else ""
+        rows.append((one.rule, f"{gain:>6}", light))
+    header = ("without this rule", "points won", "light")
+    return "\n".join([*table(header, rows, width, flexible=0), "", *wrapped(RULES_NOTE, width)])
+
+
+def curve_text(day: Day, found: Sequence[WrapPoint], width: int = WIDTH) -> str:
+    """Lay out what each wrap keeps of the light."""
+    rows: list[tuple[str, ...] | str] = []
+    for point in found:
+        plan = point.plan
+        points = f"{plan.points}" if plan.status == "proven" else f"{plan.points}–{plan.bound}"
+        over = f"{point.overtime_min} min, −{point.overtime_points}" if point.overtime_min else ""
+        left = ", ".join(one.shot.id for one in plan.left_out)
+        row = (clock(day, point.wrap), f"{plan.light_kept:6.1%}", points, over, left)
+        rows.append(row)
+    header = ("wrap", "light", "points", "overtime", "left out")
+    wraps = f"the day's wrap is {clock(day, day.hours.wrap)}"
+    if day.hours.hard_wrap > day.hours.wrap:
+        wraps += f", its hard wrap {clock(day, day.hours.hard_wrap)}"
+    lines = [*heading(day, width), "", *table(header, rows, width, flexible=4), ""]
+    return "\n".join([*lines, *wrapped(f"{CURVE_NOTE} {wraps}.", width)])
+
+
+def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
+    """Lay out the best plans that differ in substance, each with its order and what differs."""
+    lines: list[str] = []
+    for place, one in enumerate(found):
+        lost = f"{one.points_lost} points less" if one.points_lost else "worth the same"
+        light = f"light kept {one.plan.light_kept:.1%}"
+        wrap = clock(one.plan.day, one.plan.shots[-1].roll_end) if one.plan.shots else NONE
+        head = f"alternative {place + 1}: {lost}, {light}, wrap {wrap}"
+        lines += wrapped(head if one.is_proven else f"{head}; a better one may exist", width)
+        lines += wrapped(f"  {'; '.join(one.differs)}", width)
+        lines += wrapped(f"  {_order_text(one.plan)}", width, indent=4)
+    return "\n".join(lines) if lines else "no other plan differs in substance"
+
+
+def share_text(points: int, whole: int) -> str:
+    """Write points as a share of what all shots weigh, in percent."""
+    share = 100.0 * points / max(1, whole)
+    return f"{share:5.1f}" if points else "    0"
+
+
+def cell_text(cell: Cell, whole: int) -> str:
+    """Write one cell of the table; a mark stands before what is not exact."""
+    if cell.known is Known.IMPOSSIBLE:
+        return NONE
+    if cell.known is Known.UNDECIDED:
+        return "?"
+    if cell.known is Known.WORSE_THAN_CUT:
+        return WORSE
+    text = share_text(cell.most or 0, whole).strip()
+    return text if cell.known is Known.EXACT else f"≤{text}"
+
+
+def _planned_text(day: Day, row: Row) -> str:
+    return NONE if row.planned is None else clock(day, row.planned)
+
+
+def _loss(found: Price) -> str:
+    """Say what a decision loses or wins, and how sure that is."""
+    light = f"light kept {found.plan.light_kept:.1%}"
+    if abs(found.light_lost) >= 0.0005:
+        light += f", {-found.light_lost:+.1%}"
+    if found.points_lost < 0:
+        text = f"wins {-found.points_lost} points ({light})"
+    elif found.points_lost == 0:
+        text = f"costs nothing ({light})"
+    else:
+        text = f"costs {found.points_lost} points ({light})"
+    if found.is_proven:
+        return f"{text}; proven: no plan that obeys it loses less"
+    return f"{text}; not proven: at least {found.least_lost} are lost"
+
+
+def _payers(found: Price) -> Iterator[str]:
+    parts = [*found.pays, *((COST_NAMES[name], points) for name, points in found.shared)]
+    paid = [f"{name} {points}" for name, points in parts if points > 0]
+    won = [f"{name} {-points}" for name, points in parts if points < 0]
+    if paid:
+        yield f"pay: {', '.join(paid)}"
+    if won:
+        yield f"win: {', '.join(won)}"
+
+
+def _shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:
+    before = {planned.shot.id: planned for planned in best.shots}
+    now = {planned.shot.id: planned for planned in found.plan.shots}
+    lost = dict(found.pays)
+    for shot_id in [*now, *(shot for shot in before if shot not in now)]:
+        points = f"{-lost[shot_id]:+6d}" if shot_id in lost else ""
+        yield (
+            shot_id,
+            day.shot(shot_id).description,
+            *_when_and_light(day, before.get(shot_id)),
+            *_when_and_light(day, now.get(shot_id)),
+            points,
+        )
+
+
+def _when_and_light(day: Day, planned: PlannedShot | None) -> tuple[str, str]:
+    if planned is None:
+        return NONE, NONE
+    return clock(day, planned.roll_start), f"{planned.fit:4.0%}"
+
+
+def _crew_rows(day: Day, found: Price) -> Iterator[tuple[str, str, str]]:
+    before, now = found.crew_before, found.crew
+    for name, texts in (
+        ("meal", [_clock(day, crew.meal_start) for crew in (before, now)]),
+        ("wrap", [_clock(day, crew.wrap) for crew in (before, now)]),
+        ("overtime", [f"{crew.overtime_min} min" for crew in (before, now)]),
+        ("company moves", [f"{crew.moves}" for crew in (before, now)]),
+        ("rig changes", [f"{crew.rig_changes}" for crew in (before, now)]),
+        ("built, waiting for light", [f"{crew.waiting_min} min" for crew in (before, now)]),
+        ("idle, nothing to build", [f"{crew.idle_min} min" for crew in (before, now)]),
+    ):
+        yield name, texts[0], texts[1]
+    for member in day.cast:
+        was, will = (_cast_text(day, crew, member.name) for crew in (before, now))
+        if (was, will) != (NONE, NONE):
+            yield member.name, was, will
+
+
+def _cast_text(day: Day, crew: Crew, name: str) -> str:
+    for member in crew.cast:
+        if member.name == name:
+            span = f"{clock(day, member.first_call)}–{clock(day, member.last_release)}"
+            return f"{span}, waits {member.waiting_min} min"
+    return NONE
+
+
+def _clock(day: Day, when: datetime | None) -> str:
+    return NONE if when is None else clock(day, when)
+
+
+def _order_text(plan: Plan) -> str:
+    """Give the order of a plan on one line, the meal in its place."""
+    words: list[str] = []
+    meal = plan.meal
+    for planned in plan.shots:
+        if meal is not None and meal.start < planned.roll_start:
+            words.append("meal")
+            meal = None
+        words.append(planned.shot.id)
+    return " ".join([*words, "meal"] if meal is not None else words)

@@ -1,0 +1,542 @@
+"""Prices: against fresh solves of changed days, against every order, and in words and pictures."""
+
+import json
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise, permutations
+from random import Random
+
+import numpy as np
+import pytest
+
+from sunsched.change.alternatives import alternatives
+from sunsched.change.asked import Asked, read_decision
+from sunsched.change.decision import (
+    Cut,
+    Decision,
+    Demand,
+    First,
+    KeepOrder,
+    MealAt,
+    ReleaseAt,
+    RollAfter,
+    RollAt,
+    RollBefore,
+    WrapAt,
+)
+from sunsched.change.openings import is_shut, open_starts
+from sunsched.change.price import price
+from sunsched.change.price_table import Known, price_table
+from sunsched.change.rule_prices import lifted_days, rule_prices
+from sunsched.change.solved import solve_day
+from sunsched.change.wrap_curve import wrap_curve
+from sunsched.day.model import (
+    DEFAULT_SIZES,
+    Band,
+    CastMember,
+    Day,
+    Hours,
+    Meal,
+    Place,
+    Shot,
+    Size,
+    Span,
+    Spot,
+    SunSide,
+    Wish,
+)
+from sunsched.errors import DayImpossible, FolderError, SunschedError
+from sunsched.order.changes import kept_in_order
+from sunsched.order.score import left_out_cost
+from sunsched.order.solve import make_plan, solve
+from sunsched.order.tables import whole_points
+from sunsched.show.drawing import Shape, picture_bytes
+from sunsched.show.price_chart import curve_figure, shade, table_figure
+from sunsched.show.price_record import (
+    alternative_records,
+    curve_record,
+    price_record,
+    table_record,
+)
+from sunsched.show.pricing import (
+    alternatives_text,
+    cell_text,
+    curve_text,
+    price_text,
+    rules_text,
+    table_text,
+)
+from sunsched.sky.events import sun_events
+
+SEEDS = (1, 3)
+SIDES = (SunSide.ANY, SunSide.ANY, SunSide.BACK, SunSide.SIDE, SunSide.FRONT)
+
+
+def at(hour, minute=0):
+    """Give a moment of the invented day."""
+    return datetime(2027, 6, 20, tzinfo=UTC) + timedelta(hours=hour, minutes=minute)
+
+
+def a_shot(number, random):
+    """Give a random shot."""
+    size = random.choice(list(Size))
+    return Shot(
+        id=f"{number}",
+        description="a shot",
+        size=size,
+        spot=random.choice(("pans", "mill")),
+        look_deg=float(random.randrange(0, 360, 15)),
+        wish=Wish(side=random.choice(SIDES)),
+        setup_min=20,
+        adjust_min=10,
+        shoot_min=random.choice((20, 30, 40)),
+        weight=DEFAULT_SIZES[size].weight,
+        rig=random.choice(("", "silk")),
+        match=random.choice(("", "", "keel")),
+        cast=("Ana",) if random.random() < 0.4 else (),
+    )
+
+
+def a_day(seed, count=6):
+    """Give a random day from 08:00 to 17:00 at two spots, with an actor who comes late."""
+    random = Random(seed)  # noqa: S311  invented days, no secrets
+    shots = tuple(a_shot(number, random) for number in range(1, count + 1))
+    return Day(
+        title="A day",
+        date=date(2027, 6, 20),
+        place=Place(
+            name="Nowhere", latitude_deg=40, longitude_deg=0, elevation_m=0, timezone="UTC"
+        ),
+        hours=Hours(crew_call=at(8), first_roll=at(8), wrap=at(16), hard_wrap=at(17)),
+        meal=Meal(earliest=at(11), latest=at(13), length_min=45),
+        spots=(Spot(name="pans"), Spot(name="mill")),
+        shots=replace_after(shots),
+        cast=(CastMember(name="Ana", here=(Span(start=at(9), end=at(16)),)),),
+    )
+
+
+def replace_after(shots):
+    """Make the second shot come after the first."""
+    return (shots[0], replace(shots[1], after=(shots[0].id,)), *shots[2:])
+
+
+@pytest.fixture(scope="module", params=SEEDS)
+def solved(request):
+    """Give a random day, solved."""
+    return solve_day(a_day(request.param))
+
+
+@pytest.fixture(scope="module")
+def one():
+    """Give one random day, solved."""
+    return solve_day(a_day(1))
+
+
+@pytest.fixture(scope="module")
+def one_table(one):
+    """Give its half-hour table."""
+    return price_table(one)
+
+
+@pytest.fixture(scope="module")
+def few():
+    """Give a random day of four shots, solved."""
+    return solve_day(a_day(5, count=4))
+
+
+def with_shot(day, shot_id, **changes):
+    """Give a day with one shot changed."""
+    shots = tuple(replace(s, **changes) if s.id == shot_id else s for s in day.shots)
+    return replace(day, shots=shots)
+
+
+def test_price_of_a_time_is_a_fresh_solve_with_a_pin(solved):
+    """A shot asked to roll at a time loses what the best day with that pin loses."""
+    day = solved.fit.day
+    for shot in ("1", "4"):
+        when = at(13, 45)
+        found = price(solved, (RollAt(shot=shot, time=when),))
+        fresh = make_plan(with_shot(day, shot, pin=when))
+        assert fresh.status == found.plan.status == "proven"
+        assert found.points_lost == solved.plan.points - fresh.points >= 0
+        assert found.is_proven
+
+
+def test_price_of_other_decisions_is_a_fresh_solve(solved):
+    """A wrap, a meal, a release and a cut lose what the best day with that rule loses."""
+    day = solved.fit.day
+    early = replace(day.hours, wrap=at(15), hard_wrap=at(15))
+    cases: list[tuple[Demand, Day, int]] = [
+        (WrapAt(time=at(15)), replace(day, hours=early), 0),
+        (
+            MealAt(time=at(11, 30)),
+            replace(day, meal=replace(day.meal, earliest=at(11, 30), latest=at(11, 30))),
+            0,
+        ),
+        (
+            ReleaseAt(cast="Ana", time=at(12)),
+            replace(day, cast=(CastMember(name="Ana", here=(Span(start=at(9), end=at(12)),)),)),
+            0,
+        ),
+        (
+            Cut(shot="3"),
+            replace(day, shots=tuple(s for s in day.shots if s.id != "3")),
+            left_out_cost(day, day.shot("3")),
+        ),
+    ]
+    for demand, changed, cost in cases:
+        found = price(solved, (demand,))
+        assert found.plan.points == make_plan(changed).points - cost
+        assert found.points_lost >= 0
+
+
+def test_several_demands_are_obeyed_at_once(solved):
+    """The plan of a decision does everything that it says."""
+    decision = (
+        RollBefore(shot="5", time=at(11)),
+        RollAfter(shot="6", time=at(12)),
+        First(shot="4"),
+        KeepOrder(shots=("6", "3")),
+    )
+    found = price(solved, decision)
+    rolls = {planned.shot.id: planned for planned in found.plan.shots}
+    assert found.plan.shots[0].shot.id == "4"
+    assert rolls["5"].roll_end <= at(11)
+    assert rolls["6"].roll_start >= at(12)
+    if "3" in rolls:
+        assert rolls["3"].roll_start > rolls["6"].roll_start
+
+
+def test_shots_and_costs_pay_what_is_lost(solved):
+    """What shots and shared costs pay adds up to the points lost."""
+    for decision in ((RollAt(shot="2", time=at(15)),), (First(shot="6"), Cut(shot="1"))):
+        found = price(solved, decision)
+        paid = [points for _, points in (*found.pays, *found.shared)]
+        assert sum(paid) == found.points_lost
+
+
+def test_own_decision_costs_nothing(solved):
+    """What the plan does anyway is free."""
+    plan = solved.plan
+    order = tuple(planned.shot.id for planned in plan.shots)
+    times = tuple(RollAt(shot=p.shot.id, time=p.roll_start) for p in plan.shots)
+    decisions: list[Decision] = [times, times[:1], (First(shot=order[0]),)]
+    for decision in (*decisions, (KeepOrder(shots=order),)):
+        assert price(solved, decision).points_lost == 0
+    assert price(solved, (MealAt(time=plan.meal.start),)).points_lost == 0
+
+
+def test_a_later_release_and_wrap_can_win(solved):
+    """Decisions that lift a rule cost nothing and may win."""
+    assert price(solved, (ReleaseAt(cast="Ana", time=at(17)),)).points_lost <= 0
+    assert price(solved, (WrapAt(time=at(17)),)).points_lost <= 0
+
+
+def test_lifting_a_rule_never_costs(solved):
+    """Each rule's gain is that of a fresh solve without it, and none is below 0."""
+    found = rule_prices(solved)
+    fresh = {one.rule: make_plan(one.day).points for one in lifted_days(solved.fit.day)}
+    assert {one.rule for one in found} == set(fresh)
+    for one in found:
+        assert 0 <= one.gain <= fresh[one.rule] - solved.plan.points <= one.most
+    assert [one.gain for one in found] == sorted((one.gain for one in found), reverse=True)
+
+
+def test_cheapest_hour_to_give_up_is_around_solar_noon():
+    """On a clear summer day lunch costs least around solar noon (common practice, no source)."""
+    shots = tuple(
+        replace(
+            a_shot(number, Random(number)),  # noqa: S311  invented, no secrets
+            size=Size.WIDE,
+            weight=5.0,
+            spot="pans",
+            rig="",
+            match="",
+            cast=(),
+            shoot_min=50,
+            wish=Wish(elevation=Band(low_deg=0, high_deg=90, give_deg=5)),
+        )
+        for number in range(1, 8)
+    )
+    day = replace(
+        a_day(1),
+        shots=shots,
+        hours=Hours(crew_call=at(6), first_roll=at(6), wrap=at(17, 30), hard_wrap=at(17, 30)),
+        meal=Meal(earliest=at(8), latest=at(17), length_min=120),
+    )
+    solved = solve_day(day)
+    lost = {hour: price(solved, (MealAt(time=at(hour)),)).points_lost for hour in range(8, 16)}
+    noon = sun_events(day.place, day.date).solar_noon
+    middle = at(min(lost, key=lost.__getitem__)) + timedelta(hours=1)
+    assert abs(middle - noon) <= timedelta(hours=1)
+    assert lost[8] > lost[11] < lost[15]
+
+
+def meal_bound_day():
+    """Give a day of one shot of 40 minutes whose lunch must start from 12:30 to 13:00."""
+    day = a_day(1, count=2)
+    shot = replace(day.shots[0], id="7", shoot_min=40, cast=(), after=(), spot="pans", match="")
+    meal = Meal(earliest=at(12, 30), latest=at(13), length_min=60)
+    return replace(day, shots=(shot,), meal=meal)
+
+
+def test_impossible_time_names_the_meal_and_the_nearest_time():
+    """A shot across the meal's window says where the meal would have to go, or the shot."""
+    solved = solve_day(meal_bound_day())
+    with pytest.raises(DayImpossible) as raised:
+        price(solved, (RollAt(shot="7", time=at(12, 45)),))
+    text = str(raised.value)
+    assert "no plan obeys this: 7 rolls at 12:45" in text
+    assert "7 can roll at 12:45 only if the meal moves to 13:30" in text
+    assert "nearest that is possible: 7 rolls at 12:20" in text
+
+
+def test_impossible_decisions_name_the_rule(one):
+    """A pin and an actor's hours are named; of two demands each is named as the one to drop."""
+    day = with_shot(one.fit.day, "4", pin=at(12), cast=())
+    with pytest.raises(DayImpossible, match="4 is pinned to 12:00"):
+        price(solve_day(day), (RollAt(shot="4", time=at(10)),))
+    ana = next(shot.id for shot in one.fit.day.shots if "Ana" in shot.cast)
+    with pytest.raises(DayImpossible, match=r"the hours of Ana\n.*nearest that is possible"):
+        price(one, (RollAt(shot=ana, time=at(8, 30)),))
+    both = (RollAt(shot="5", time=at(10)), MealAt(time=at(10)))
+    with pytest.raises(DayImpossible, match="possible without this: the meal starts at 10:00"):
+        price(one, both)
+
+
+@pytest.mark.parametrize(
+    ("decision", "text"),
+    [
+        ((Cut(shot="99"),), "no shot `99`"),
+        ((ReleaseAt(cast="Anna", time=at(12)),), "did you mean `Ana`"),
+        ((Cut(shot="1"), First(shot="1")), "1 comes first, and yet 1 is cut"),
+        ((First(shot="1"), First(shot="2")), "1 comes first, and yet 2 comes first"),
+        ((KeepOrder(shots=("1", "1")),), "a shot stands in it twice"),
+    ],
+)
+def test_decisions_that_cannot_be_meant(one, decision, text):
+    """Unknown names and contradictions are named."""
+    with pytest.raises(SunschedError) as raised:
+        price(one, decision)
+    assert text in str(raised.value)
+
+
+def test_decision_is_read_from_words(one):
+    """Every kind of demand is read, names whatever their capitals, times on the local clock."""
+    asked = Asked(
+        shots=("1", "2"),
+        at=("13:00", "14:00"),
+        meal="12:00",
+        releases=("ana=15:00",),
+        wrap="16:30",
+        cuts=("6",),
+        first="3",
+        keep_orders=("4, 5",),
+    )
+    assert read_decision(one.fit.day, asked) == (
+        RollAt(shot="1", time=at(13)),
+        RollAt(shot="2", time=at(14)),
+        MealAt(time=at(12)),
+        ReleaseAt(cast="Ana", time=at(15)),
+        WrapAt(time=at(16, 30)),
+        Cut(shot="6"),
+        First(shot="3"),
+        KeepOrder(shots=("4", "5")),
+    )
+    past = read_decision(one.fit.day, Asked(shots=("1",), before=("07:00",)))
+    assert past == (RollBefore(shot="1", time=at(31)),)
+    assert read_decision(one.fit.day, Asked()) == ()
+
+
+def test_unreadable_words_are_all_named(one):
+    """All that cannot be read is named in one go."""
+    asked = Asked(shots=("1",), meal="25:00", releases=("Ana",), wrap="late", keep_orders=("1",))
+    with pytest.raises(FolderError) as raised:
+        read_decision(one.fit.day, asked)
+    text = str(raised.value)
+    for part in ("--shot", "--meal: not a clock time: `25:00`", "--release", "`late`", "no order"):
+        assert part in text
+    with pytest.raises(FolderError, match="as many times as shots"):
+        read_decision(one.fit.day, Asked(at=("13:00",)))
+
+
+def test_table_agrees_with_single_prices(few):
+    """Exact cells are the price of that time; the others' bounds hold it, impossible ones raise."""
+    kinds = set()
+    for row in price_table(few).rows:
+        cut = price(few, (Cut(shot=row.shot_id),)).points_lost
+        assert row.cut == cut
+        for cell in row.cells[::3]:
+            kinds.add(cell.known)
+            demand = (RollAt(shot=row.shot_id, time=cell.time),)
+            if cell.known is Known.IMPOSSIBLE:
+                with pytest.raises(DayImpossible):
+                    price(few, demand)
+                continue
+            lost = price(few, demand).points_lost
+            assert cell.least is not None
+            assert cell.least <= lost
+            if cell.known is Known.WORSE_THAN_CUT:
+                assert lost > cut
+            else:
+                assert cell.most is not None
+                assert lost <= cell.most
+    assert {Known.EXACT, Known.IMPOSSIBLE} <= kinds
+
+
+def test_table_is_free_where_the_plan_is(one, one_table):
+    """A shot planned on a half-hour costs nothing there."""
+    on_grid = [row for row in one_table.rows if row.planned in one_table.times]
+    for row in on_grid:
+        cell = row.cells[one_table.times.index(row.planned)]
+        assert (cell.known, cell.most) == (Known.EXACT, 0)
+    assert [when.minute for when in one_table.times[:3]] == [0, 30, 0]
+    assert one_table.times[-1] == one.fit.day.hours.hard_wrap
+
+
+@pytest.mark.slow
+def test_table_is_the_same_on_two_processes(few):
+    """Sharing the shots out changes nothing."""
+    assert price_table(few, processes=2) == price_table(few)
+
+
+def test_starts_of_plans_are_open():
+    """No start that a plan uses is shut, and what the call or the meal shuts is."""
+    for seed in range(10, 20):
+        solved = solve_day(a_day(seed))
+        opened = open_starts(solved.problem)
+        for shot, slot in zip(solved.answer.sequence, solved.answer.starts, strict=True):
+            assert opened[shot, slot]
+        assert not is_shut(solved.problem)
+        assert not opened[:, :2].any()  # the quickest setup takes longer
+    problem = solve_day(meal_bound_day()).problem
+    # 40 minutes of roll must end by 13:00, for the meal, or start after lunch and a setup.
+    slots = np.flatnonzero(open_starts(problem)[0])
+    minutes = [(8 * 60 + 5 * int(slot)) for slot in slots]
+    assert [b for a, b in pairwise(minutes) if b - a > 5] == [13 * 60 + 50]
+    assert 12 * 60 + 20 in minutes
+    assert 12 * 60 + 25 not in minutes
+
+
+def test_wrap_curve_never_falls(solved):
+    """An hour more never loses points, and the day's own hard wrap is worth the plan at least."""
+    found = wrap_curve(solved)
+    proven = [point.plan.points for point in found if point.plan.status == "proven"]
+    assert proven == sorted(proven)
+    assert {b.wrap - a.wrap for a, b in pairwise(found)} == {timedelta(minutes=15)}
+    for point in found:
+        assert point.plan.shots[-1].roll_end <= point.wrap
+        assert point.overtime_points == 20 * point.overtime_min
+    by_wrap = {point.wrap: point for point in found}
+    assert by_wrap[at(17)].plan.points >= solved.plan.points
+    assert by_wrap[at(16)].overtime_min == 0
+
+
+def test_alternatives_are_the_best_other_orders():
+    """On a day without a meal they are the next best of all orders."""
+    day = replace(a_day(2, count=4), meal=Meal(earliest=at(18), latest=at(18), length_min=30))
+    shots = tuple(replace(s, spot="pans", rig=f"rig {s.id}", cast=()) for s in day.shots)
+    solved = solve_day(replace(day, shots=shots))
+    worth = []
+    for order in permutations(range(4)):
+        problem = replace(kept_in_order(solved.problem, order), must=np.ones(4, dtype=np.bool_))
+        answer = solve(problem)
+        if answer is not None:
+            assert answer.is_proven
+            worth.append(whole_points(problem, answer.value))
+    found = alternatives(solved, 4)
+    assert [one.plan.points for one in found] == sorted(worth, reverse=True)[1:5]
+    assert all(one.is_proven for one in found)
+
+
+def test_alternatives_differ_in_substance(solved):
+    """No two have the same shots in the same order around the meal, and each says what differs."""
+    found = alternatives(solved, 3)
+    forms = {form_of(plan) for plan in (solved.plan, *(one.plan for one in found))}
+    assert len(forms) == 1 + len(found)
+    lost = [one.points_lost for one in found]
+    assert lost == sorted(lost)
+    assert lost[0] >= 0
+    assert all(one.differs for one in found)
+
+
+def form_of(plan):
+    """Give the ids of a plan in order, and how many stand before the meal."""
+    before = sum(planned.roll_start < plan.meal.start for planned in plan.shots)
+    return tuple(planned.shot.id for planned in plan.shots), before
+
+
+def test_interchangeable_shots_make_no_alternative():
+    """Two inserts in one build that ask nothing may change places without being another plan."""
+    day = a_day(3, count=3)
+    shots = tuple(
+        replace(s, spot="pans", rig="", match="", cast=(), after=(), wish=Wish()) for s in day.shots
+    )
+    solved = solve_day(replace(day, shots=shots))
+    for one in alternatives(solved, 3):
+        assert any("meal" in text or "left out" in text for text in one.differs)
+
+
+def test_texts_and_records_tell_the_price(one, one_table):
+    """What is printed holds the figures; what is recorded is JSON and adds up."""
+    day = one.fit.day
+    found = price(one, (RollAt(shot="4", time=at(14)), Cut(shot="3")))
+    text = price_text(day, one.plan, found)
+    assert f"costs {found.points_lost} points" in text
+    assert "if 4 rolls at 14:00:" in text
+    assert "left out: 3: the decision cuts it" in text
+    assert all(len(line) <= 80 for line in text.splitlines())
+    record = json.loads(json.dumps(price_record(day, found)))
+    paid = [item["points_lost"] for item in (*record["pays"], *record["costs"])]
+    assert sum(paid) == record["points_lost"]
+    rules = rule_prices(one)
+    assert len(json.dumps(table_record(one_table, rules))) > 1000
+    shown = table_text(one_table)
+    for row in one_table.rows:
+        assert cell_text(row.cells[9], one_table.points) in shown
+    assert all(len(line) <= 80 for line in shown.splitlines())
+    assert rules[0].rule in rules_text(rules)
+    curve = wrap_curve(one)
+    assert f"{curve[-1].plan.light_kept:.1%}" in curve_text(day, curve)
+    wraps = json.loads(json.dumps(curve_record(day, curve)))["wraps"]
+    assert [wrap["points"] for wrap in wraps] == [point.plan.points for point in curve]
+    others = alternatives(one, 2)
+    assert alternatives_text(others).count("alternative") == 2
+    assert alternative_records(others)[0]["points_lost"] == others[0].points_lost
+    assert alternatives_text(()) == "no other plan differs in substance"
+
+
+@pytest.mark.parametrize("shape", list(Shape))
+def test_pictures_show_every_cell_once(one_table, shape):
+    """A cell has one box, darker where it is dearer, and the files are the same each time."""
+    figure = table_figure(one_table, shape=shape)
+    boxes = {
+        patch.get_label(): patch.get_facecolor()[0]
+        for axes in figure.axes
+        for patch in axes.patches
+    }
+    assert len(boxes) == len(one_table.rows) * len(one_table.times)
+    assert figure.get_figwidth() < figure.get_figheight() or shape is not Shape.PHONE
+    texts = [text.get_text() for text in figure.texts]
+    for row in one_table.rows:
+        for place, cell in enumerate(row.cells):
+            if cell.known is Known.EXACT:
+                grey = float(shade(cell.most, one_table.points))
+                assert boxes[f"exact {row.shot_id} {place}"] == pytest.approx(grey)
+                assert cell_text(cell, one_table.points) in texts
+    assert picture_bytes([figure], "svg") == picture_bytes(
+        [table_figure(one_table, shape=shape)], "svg"
+    )
+
+
+def test_curve_picture_shows_each_wrap(one):
+    """The line passes through the light kept at each wrap, and the day's wraps stand in it."""
+    curve = wrap_curve(one)
+    figure = curve_figure(one.fit.day, curve)
+    lines = {line.get_label(): line for line in figure.axes[0].lines}
+    shares = [point.plan.light_kept for point in curve]
+    assert np.asarray(lines["light kept"].get_ydata()) == pytest.approx(shares)
+    minutes = (at(16) - curve[0].wrap) / timedelta(minutes=1)
+    assert np.asarray(lines["wrap"].get_xdata()).tolist() == [minutes, minutes]
+    assert "hard wrap" in lines
+    assert picture_bytes([figure], "png").startswith(b"\x89PNG")
