@@ -198,6 +198,7 @@ class CostsKeys(Keys):
     overtime: Points | None = None
     move: Points | None = None
     rig_change: Points | None = None
+    turned_round: Points | None = None
 
 
 class ChangeoverKeys(Keys):

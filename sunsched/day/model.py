@@ -12,6 +12,8 @@ from datetime import date, datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
+from sunsched.day.past import Past
+
 
 class Size(StrEnum):
     """How much of the subject a shot shows, widest first."""
@@ -218,7 +220,7 @@ class Costs:
     """Points that a plan loses; 0 switches a cost off. Common practice, no source.
 
     `left_out` and `match` are points per unit of weight, `overtime` points a minute past wrap, the
-    others points each time.
+    others points each time; `turned_round` is for a pair made in another order than last planned.
     """
 
     left_out: int = 1000
@@ -230,6 +232,7 @@ class Costs:
     overtime: int = 20
     move: int = 500
     rig_change: int = 100
+    turned_round: int = 50
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -273,7 +276,7 @@ class Day:
     """One shooting day at one place on one date, and everything asked of it.
 
     `shots` stand in the natural order of their ids, whatever the order of the rows they came from,
-    so that the same list gives the same plan.
+    so that the same list gives the same plan. `past` is None before the day has begun.
     """
 
     title: str
@@ -289,9 +292,10 @@ class Day:
     sizes: dict[Size, SizeFacts] = field(default_factory=lambda: dict(DEFAULT_SIZES))
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
+    past: Past | None = None
 
     def spot(self, name: str) -> Spot:
-        """Give the spot of this name; the reader has made sure that it exists."""
+        """Give the spot of this name, which the reader has seen to exist."""
         return next(spot for spot in self.spots if spot.name == name)
 
     def shot(self, shot_id: str) -> Shot:

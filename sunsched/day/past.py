@@ -1,0 +1,42 @@
+"""What a shooting day has behind it when the rest of it is planned anew: facts, frozen, in UTC."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected."""
+
+    shot_id: str
+    changeover_start: datetime
+    roll_start: datetime
+    roll_end: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Past:
+    """What has happened by a moment of the day.
+
+    Attributes
+    ----------
+    at : the moment
+    free_at : when the crew can begin something new: not before `at`, the end of the roll or the
+        meal that goes on, and the minutes known to be lost
+    made : in shooting order; in the day, each of them has its real minutes as its `shoot_min`
+    running : id of the last of `made` while it still rolls
+    building, built_since : id of the shot whose changeover has begun, and when; None for none
+    cut : ids of shots that will not be made
+    meal_start : when the meal began, None while it is still to come
+    """
+
+    at: datetime
+    free_at: datetime
+    made: tuple[Made, ...] = ()
+    running: str | None = None
+    building: str | None = None
+    built_since: datetime | None = None
+    cut: tuple[str, ...] = ()
+    meal_start: datetime | None = None
