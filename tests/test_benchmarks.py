@@ -12,7 +12,7 @@ from oracles.answer import OracleAnswer
 from sunsched.day.model import SunSide
 from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
-from sunsched.order.problem import make_problem
+from sunsched.order.posed import make_problem
 from sunsched.order.solve import solve
 
 

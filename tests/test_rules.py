@@ -29,6 +29,7 @@ from sunsched.day.model import (
     Spot,
     Wish,
 )
+from sunsched.day.past import Made, Past
 from sunsched.order import rules
 from sunsched.order.rules import RULES, breaches
 from sunsched.order.score import match_costs, reference_minutes, score
@@ -135,6 +136,70 @@ def test_every_rule_has_its_tests():
         if getattr(thing, "__annotations__", {}).get("return") == "Iterator[Breach]"
     ]
     assert sorted(judging) == sorted(names)
+
+
+def under_way(*shots, **changes):
+    """Give a day in which shot 1 rolled from 6:20 to 6:50, and it is 7:00."""
+    made = Made(
+        shot_id="1", changeover_start=at("6:00"), roll_start=at("6:20"), roll_end=at("6:50")
+    )
+    facts = {"at": at("7:00"), "free_at": at("7:00"), "made": (made,)}
+    return a_day(*shots, past=Past(**(facts | changes)))
+
+
+def test_past_stands():
+    """What was made stands first and unmoved; a minute off, or another before it, is named."""
+    day = under_way(a_shot("1"), a_shot("2"))
+    then = ("2", "7:00", "7:10")
+    stays = "what was made does not stand first as it was: 1"
+    assert found(day, ("1", "6:00", "6:20"), then) == []
+    assert found(day, ("1", "6:00", "6:21"), then) == [stays]
+    assert stays in found(day, then, ("1", "6:00", "6:20"))
+    assert found(day, ("2", "7:00", "7:20")) == [stays]
+
+
+def test_past_frees_the_crew():
+    """A changeover begins when the crew is free, or went on before: 10 minutes from 6:55."""
+    first = ("1", "6:00", "6:20")
+    day = under_way(a_shot("1"), a_shot("2"))
+    early = "2 begins 1 min before the crew is free"
+    assert found(day, first, ("2", "6:59", "7:09")) == [early]
+    building = under_way(a_shot("1"), a_shot("2"), building="2", built_since=at("6:55"))
+    assert found(building, first, ("2", "6:55", "7:05")) == []
+    assert found(building, first, ("2", "6:54", "7:05")) == [early]
+    over = under_way(a_shot("1"), a_shot("2"), building="2", built_since=at("6:50"))
+    assert found(over, first, ("2", "6:50", "7:00")) == []
+    since = "2 begins 1 min before the crew is free"
+    assert since in found(over, first, ("2", "6:50", "6:59"))
+
+
+def test_past_cuts_and_meals():
+    """A cut shot is not made; a meal is not had before the crew is free, nor a second time."""
+    first = ("1", "6:00", "6:20")
+    cut = under_way(a_shot("1"), a_shot("2"), cut=("2",))
+    assert found(cut, first) == []
+    assert found(cut, first, ("2", "7:00", "7:10")) == ["2 was cut and is made"]
+    busy = under_way(a_shot("1"), at=at("9:00"), free_at=at("9:10"))
+    assert found(busy, first, meal="9:10") == []
+    assert found(busy, first, meal="9:09") == ["the meal starts 1 min before the crew is free"]
+    fed = under_way(a_shot("1"), at=at("10:00"), free_at=at("10:00"), meal_start=at("8:00"))
+    assert found(fed, first, meal="8:00") == []
+    assert found(fed, first) == ["the meal that was had is not where it was"]
+
+
+def test_what_was_made_answers_to_no_other_rule():
+    """Shots that rolled too early, outside their hours or out of order are made all the same."""
+    late = a_shot("1", pin=at("8:00"), after=("2",), cast=("Ana",), spot="mill", setup_min=50)
+    day = replace(
+        under_way(late, a_shot("2", spot="mill")),
+        cast=(CastMember(name="Ana", here=(span("12:00", "13:00"),)),),
+        spots=(Spot(name="mill", open=(span("6:40", "19:00"),)),),
+        hours=Hours(
+            crew_call=at("6:10"), first_roll=at("6:30"), wrap=at("19:00"), hard_wrap=at("20:00")
+        ),
+    )
+    assert found(day, ("1", "6:00", "6:20"), ("2", "7:00", "7:10")) == []
+    assert len(found(replace(day, past=None), ("1", "6:00", "6:20"), ("2", "7:00", "7:10"))) == 7
 
 
 def test_an_empty_timetable_breaches_nothing():
@@ -606,6 +671,7 @@ def test_zero_switches_a_cost_off(name):
 
 
 def test_every_cost_is_tested_at_zero():
-    """A cost added to the day must join the tests above."""
-    figures = {field.name for field in fields(Costs)} - {"match_free_deg", "match_span_deg"}
+    """A cost added to the day must join the tests above; turning a pair round costs a change."""
+    others = {"match_free_deg", "match_span_deg", "turned_round"}
+    figures = {field.name for field in fields(Costs)} - others
     assert figures == set(AT_WORK)

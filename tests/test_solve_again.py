@@ -17,7 +17,7 @@ from sunsched.errors import Undecided
 from sunsched.order.changes import kept_in_order, made_first, near_order, rolled_between
 from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import fit_day
-from sunsched.order.problem import make_problem
+from sunsched.order.posed import make_problem
 from sunsched.order.rules import breaches
 from sunsched.order.solve import is_possible, make_plan, plan_of, solve, timetable_of
 from sunsched.order.tables import whole_points

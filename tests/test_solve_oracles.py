@@ -19,7 +19,8 @@ from sunsched.day.model import Day
 from sunsched.errors import DayImpossible
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
-from sunsched.order.problem import Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
 from sunsched.order.rules import breaches
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan, solve

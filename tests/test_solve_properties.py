@@ -34,7 +34,7 @@ from sunsched.day.model import (
 )
 from sunsched.order.fit import fit_day
 from sunsched.order.incumbent import Incumbent
-from sunsched.order.problem import make_problem
+from sunsched.order.posed import make_problem
 from sunsched.order.sequence import (
     best_insertion,
     best_times,

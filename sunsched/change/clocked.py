@@ -25,7 +25,8 @@ from sunsched.change.timing import (
 from sunsched.day.model import Day, Shot, Spot
 from sunsched.order.fit import BoolArray, DayFit, IntArray, fit_day
 from sunsched.order.plan import Plan, place_changeovers
-from sunsched.order.problem import FORBIDDEN, Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.rules import breaches
 from sunsched.order.score import left_out_cost, reference_minutes, score
 from sunsched.order.tables import LOST

@@ -28,7 +28,8 @@ from sunsched.errors import DayImpossible, Undecided
 from sunsched.order.effort import Stopped
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import LeftOut, Plan, describe_plan
-from sunsched.order.problem import FORBIDDEN, Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.score import Score, score
 from sunsched.order.solve import Answer, solve, timetable_of
 from sunsched.order.tables import MUST_POINTS, whole_points

@@ -12,7 +12,7 @@ from sunsched.day.model import Costs, Day
 from sunsched.order.collide import LONGEST, demands
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
-from sunsched.order.problem import make_problem
+from sunsched.order.posed import make_problem
 from sunsched.order.solve import plan_of
 from sunsched.order.tables import whole_points
 

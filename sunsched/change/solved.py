@@ -13,7 +13,8 @@ from sunsched.order.collide import collision_text
 from sunsched.order.effort import Stopped
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan
-from sunsched.order.problem import Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
 from sunsched.order.solve import Answer, is_possible, plan_of, solve
 from sunsched.order.tables import MUST_POINTS, SCALE, whole_points
 

@@ -14,7 +14,7 @@ from sunsched.errors import Undecided
 from sunsched.order.collide import LONGEST
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
-from sunsched.order.problem import make_problem
+from sunsched.order.posed import make_problem
 from sunsched.order.solve import plan_of
 from sunsched.order.timetable import roll_end
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day, Shot, Span
 from sunsched.errors import SunschedError
 from sunsched.order.fit import DayFit
-from sunsched.order.rules import breaches
+from sunsched.order.rules import breaches, made_ids
 from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import sun_from_lens_deg
@@ -22,7 +22,8 @@ class PlannedShot:
 
     `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
     what is left before the roll is a wait. `fit` is the mean over the roll, `points` its light less
-    its part of the match's cost. `last_start` is None where the shot has lost its light already.
+    its part of the match's cost. `last_start` is None where the shot has lost its light already, or
+    is made.
     """
 
     shot: Shot
@@ -145,16 +146,26 @@ def place_changeovers(
 ) -> tuple[Roll, ...]:
     """Start each changeover as soon as it can, so that the crew stands ready and waits for light.
 
-    The day's first setup ends as the camera rolls instead: nobody is called to wait.
+    The day's first setup ends as the camera rolls instead: nobody is called to wait. Changeovers of
+    the past stay where they were; the one that goes on goes on.
     """
+    behind = day.past
+    made = {} if behind is None else {one.shot_id: one for one in behind.made}
     placed: list[Roll] = []
     before: Shot | None = None
     for shot, roll_start in rolls:
         parts = changeover(day, before, shot)
         latest = roll_start - timedelta(minutes=parts.total_min)
+        begun = roll_end(day, placed[-1]) if placed else None
+        if behind is not None and len(placed) == len(made):
+            begun = behind.free_at if placed else None
+            if shot.id == behind.building:
+                begun = behind.built_since
         start = latest
-        if placed:
-            start = roll_end(day, placed[-1])
+        if shot.id in made:
+            start = made[shot.id].changeover_start
+        elif begun is not None:
+            start = begun
             if meal_start is not None and meal_start >= start and meal_start <= latest:
                 start = meal_start + timedelta(minutes=day.meal.length_min)
             end = roll_start + timedelta(minutes=shot.shoot_min)
@@ -175,6 +186,7 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
     middle = minute + shot.shoot_min // 2
     azimuth = float(fit.track.azimuth_deg[middle])
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
+    is_made = shot.id in made_ids(fit)
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -184,13 +196,14 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        wait_min=round((roll.roll_start - ready).total_seconds() / 60),
+        # A changeover that is over may have taken less than it was said to.
+        wait_min=max(0, round((roll.roll_start - ready).total_seconds() / 60)),
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
         fit=float(fit.shots[shot.id].mean[minute]),
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),
-        last_start=last_start(fit, shot, roll.roll_start),
+        last_start=None if is_made else last_start(fit, shot, roll.roll_start),
         why=_why_here(fit, shot, minute, worth),
     )
 
@@ -199,10 +212,13 @@ def _why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
     """Say in a few words what the roll keeps, and which part of the fit costs it the rest."""
     own = fit.shots[shot.id]
     reasons = []
-    if shot.pin is not None:
-        reasons.append("pinned")
-    if shot.hold:
-        reasons.append("held for its sun")
+    if shot.id in made_ids(fit):
+        reasons.append("made")
+    else:
+        if shot.pin is not None:
+            reasons.append("pinned")
+        if shot.hold:
+            reasons.append("held for its sun")
     if shot.wish.asks_nothing:
         reasons.append("asks nothing of the sun, leaves the good light to others")
     lost = {
@@ -223,12 +239,15 @@ def _why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
 
 def _why_left_out(fit: DayFit, shot: Shot) -> str:
     """Say whether a left-out shot has no light within the hours, or gave way to the others."""
-    own, hours = fit.shots[shot.id], fit.day.hours
-    first = fit.minute_of(hours.first_roll)
+    own, hours, behind = fit.shots[shot.id], fit.day.hours, fit.day.past
+    if behind is not None and shot.id in behind.cut:
+        return "cut"
+    first = fit.minute_of(hours.first_roll if behind is None else behind.free_at)
     last = fit.minute_of(hours.hard_wrap) - shot.shoot_min
     best = float(own.mean[first : last + 1].max()) if last >= first else 0.0
     if best < HALF:
-        return f"its sun is never right within the hours: at best {best:.0%} of its light"
+        within = "within the hours" if behind is None else "in the rest of the day"
+        return f"its sun is never right {within}: at best {best:.0%} of its light"
     return f"there is no room for it that costs the others less than its {shot.weight:g} of weight"
 
 

@@ -1,7 +1,8 @@
 """The judge: says what a timetable breaches and what it is worth, knowing nothing of any solver.
 
 Each hard rule is one function that returns what breaches it; `RULES` lists them all. Every
-plan that people see has passed them.
+plan that people see has passed them. What has been made already stands under one rule alone, that
+it stays; the others are for what is still to come.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import numpy as np
 
 from sunsched.day.model import Shot
 from sunsched.order.fit import DayFit
-from sunsched.order.timetable import Timetable, changeover, meal_end, roll_end
+from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,10 +37,15 @@ def one_camera(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """One camera: changeover, then roll, each whole, no shot twice, nothing overlapping."""
     day = fit.day
     seen: set[str] = set()
+    made = made_ids(fit)
     free_at: datetime | None = None
     before: Shot | None = None
     for roll in timetable.rolls:
         shot = day.shot(roll.shot_id)
+        if shot.id in made and shot.id not in seen:
+            seen.add(shot.id)
+            free_at, before = roll_end(day, roll), shot
+            continue
         if shot.id in seen:
             yield Breach(rule="one camera", shot_ids=(shot.id,), text=f"{shot.id} rolls twice")
         seen.add(shot.id)
@@ -66,7 +72,7 @@ def one_camera(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
 def hours(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Hours: no setup before the call, no roll before the first roll, none past the hard wrap."""
     day = fit.day
-    for roll in timetable.rolls:
+    for roll in _coming(fit, timetable):
         for late, moment, limit, name in (
             (False, roll.changeover_start, day.hours.crew_call, "the crew call"),
             (False, roll.roll_start, day.hours.first_roll, "the first roll"),
@@ -86,9 +92,13 @@ def hours(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
 def spot_open(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Spot open: a spot is open from a shot's setup there to the end of its roll."""
     day = fit.day
+    made = made_ids(fit)
     before: Shot | None = None
     for roll in timetable.rolls:
         shot = day.shot(roll.shot_id)
+        if shot.id in made:
+            before = shot
+            continue
         parts = changeover(day, before, shot)
         start = roll.changeover_start + timedelta(minutes=parts.move_min)
         spans = day.spot(shot.spot).open
@@ -106,7 +116,7 @@ def cast_here(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Cast here: everyone in a shot is there while the camera rolls."""
     day = fit.day
     spans_of = {member.name: member.here for member in day.cast}
-    for roll in timetable.rolls:
+    for roll in _coming(fit, timetable):
         end = roll_end(day, roll)
         for name in day.shot(roll.shot_id).cast:
             spans = spans_of.get(name, ())
@@ -122,6 +132,8 @@ def after(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """After: a shot comes after those it names; one that is left out holds nobody up."""
     place = {roll.shot_id: index for index, roll in enumerate(timetable.rolls)}
     for shot_id, index in place.items():
+        if shot_id in made_ids(fit):
+            continue
         for earlier in fit.day.shot(shot_id).after:
             if place.get(earlier, -1) > index:
                 yield Breach(
@@ -135,7 +147,7 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Pin: a pinned shot is made, and rolls at its minute."""
     starts = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
     for shot in fit.day.shots:
-        if shot.pin is None:
+        if shot.pin is None or shot.id in made_ids(fit):
             continue
         start = starts.get(shot.id)
         if start is None:
@@ -153,7 +165,7 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
 
 def hold(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Hold: a held shot rolls only while its sun side, bands and horizon are fully met."""
-    for roll in timetable.rolls:
+    for roll in _coming(fit, timetable):
         shot = fit.day.shot(roll.shot_id)
         if not shot.hold:
             continue
@@ -175,8 +187,12 @@ def meal(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Meal: starts in its time, is not cut, and stands between a roll and the next changeover."""
     day = fit.day
     start, end = timetable.meal_start, meal_end(day, timetable)
+    if day.past is not None and day.past.meal_start is not None:
+        if start != day.past.meal_start:
+            yield Breach(rule="meal", shot_ids=(), text="the meal that was had is not where it was")
+        return
     if start is None or end is None:
-        if timetable.rolls and roll_end(day, timetable.rolls[-1]) > day.meal.latest:
+        if any(roll_end(day, roll) > day.meal.latest for roll in _coming(fit, timetable)):
             yield Breach(
                 rule="meal", shot_ids=(), text="the day runs past the latest meal and has none"
             )
@@ -191,13 +207,46 @@ def meal(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
         yield Breach(
             rule="meal", shot_ids=(), text=f"the meal starts {early} min too early", minutes=early
         )
-    for roll in timetable.rolls:
+    for roll in _coming(fit, timetable):
         if start < roll_end(day, roll) and roll.changeover_start < end:
             yield Breach(
                 rule="meal",
                 shot_ids=(roll.shot_id,),
                 text=f"the meal is cut by the changeover or the roll of {roll.shot_id}",
             )
+
+
+def past(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
+    """Past: what was made stands first and unmoved, what was cut is not made, nothing is undone."""
+    behind = fit.day.past
+    if behind is None:
+        return
+    stands = tuple(
+        (roll.shot_id, roll.changeover_start, roll.roll_start)
+        for roll in timetable.rolls[: len(behind.made)]
+    )
+    was = tuple((one.shot_id, one.changeover_start, one.roll_start) for one in behind.made)
+    if stands != was:
+        ids = tuple(one.shot_id for one in behind.made)
+        text = f"what was made does not stand first as it was: {', '.join(ids)}"
+        yield Breach(rule="past", shot_ids=ids, text=text)
+    coming = list(_coming(fit, timetable))
+    for place, roll in enumerate(coming):
+        if roll.shot_id in behind.cut:
+            text = f"{roll.shot_id} was cut and is made"
+            yield Breach(rule="past", shot_ids=(roll.shot_id,), text=text)
+        begun = behind.free_at
+        if place == 0 and roll.shot_id == behind.building and behind.built_since is not None:
+            begun = behind.built_since
+        early = max(begun - roll.changeover_start, behind.at - roll.roll_start)
+        if early > timedelta(0):
+            text = f"{roll.shot_id} begins {_minutes(early)} min before the crew is free"
+            yield Breach(rule="past", shot_ids=(roll.shot_id,), text=text, minutes=_minutes(early))
+    if behind.meal_start is None and timetable.meal_start is not None:
+        early = behind.free_at - timetable.meal_start
+        if early > timedelta(0):
+            text = f"the meal starts {_minutes(early)} min before the crew is free"
+            yield Breach(rule="past", shot_ids=(), text=text, minutes=_minutes(early))
 
 
 RULES: tuple[Callable[[DayFit, Timetable], Iterator[Breach]], ...] = (
@@ -209,7 +258,22 @@ RULES: tuple[Callable[[DayFit, Timetable], Iterator[Breach]], ...] = (
     pin,
     hold,
     meal,
+    past,
 )
+
+
+def made_ids(fit: DayFit) -> frozenset[str]:
+    """Give the ids of the shots that have rolled already."""
+    behind = fit.day.past
+    return frozenset() if behind is None else frozenset(one.shot_id for one in behind.made)
+
+
+def _coming(fit: DayFit, timetable: Timetable) -> Iterator[Roll]:
+    """Yield the rolls that are still to come."""
+    made = made_ids(fit)
+    for roll in timetable.rolls:
+        if roll.shot_id not in made:
+            yield roll
 
 
 def _minutes(span: timedelta) -> int:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +17,8 @@ from sunsched.order.fit import DayFit, IntArray, fit_day
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.part import balanced
 from sunsched.order.plan import Plan, describe_plan, place_changeovers
-from sunsched.order.problem import Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
 from sunsched.order.proof import FIRST_STEPS, NEAR_STEPS, Start, first_start, prove
 from sunsched.order.score import score
 from sunsched.order.search import insert_all, set_references
@@ -216,15 +216,16 @@ def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
         (day.shots[s], fit.time_of(problem.start_minute(s, int(slot))))
         for s, slot in zip(answer.sequence.tolist(), answer.starts, strict=True)
     ]
-    meal_start = None
+    meal_start = None if day.past is None else day.past.meal_start
     if answer.meal >= 0:
         first_meal = problem.origin + problem.meal_offset
-        meal_start = fit.time_of(first_meal + problem.meal_from * problem.grid_min)
+        free = first_meal + problem.meal_from * problem.grid_min
         if answer.meal > 0:
             before, start = rolls[answer.meal - 1]
-            free = start + timedelta(minutes=before.shoot_min)
-            late = -(fit.minute_of(free) - first_meal) % problem.grid_min
-            meal_start = max(meal_start, free + timedelta(minutes=late))
+            free = max(free, fit.minute_of(start) + before.shoot_min)
+        if day.past is not None:
+            free = max(free, fit.minute_of(day.past.free_at))
+        meal_start = fit.time_of(free + (first_meal - free) % problem.grid_min)
     return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
 
 

@@ -22,7 +22,8 @@ from benchmarks.days import day
 from sunsched.day.model import Day
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan, describe_plan, place_changeovers
-from sunsched.order.problem import Problem, make_problem
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
 from sunsched.order.solve import Answer, solve
 from sunsched.order.tables import whole_points
 from sunsched.order.timetable import Timetable

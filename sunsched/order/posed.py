@@ -1,0 +1,224 @@
+"""A day posed as a problem: every rule and cost of it as a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from sunsched.day.model import Day, Shot
+from sunsched.order.fit import BoolArray, DayFit, IntArray
+from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.order.resumed import resumed
+from sunsched.order.score import (
+    FORGIVING_SIZES,
+    drift_costs,
+    left_out_cost,
+    reference_minutes,
+)
+from sunsched.order.timetable import changeover
+
+
+def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
+    """Turn a day and its fit into the solver's tables.
+
+    Parameters
+    ----------
+    grid_min : minutes between two possible starts, a divisor of 60
+    """
+    day, shots = fit.day, fit.day.shots
+    call = fit.minute_of(day.hours.crew_call)
+    origin = call - call % grid_min
+    slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
+    offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
+    starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
+    shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)
+    meal_offset = _meal_offset(fit, origin, grid_min)
+    arcs = _arcs(day, grid_min, offset, call - origin, meal_offset)
+    ends = starts + shoot[:, None]
+    costs, hours = day.costs, day.hours
+    allowed = _allowed(fit, starts)
+    built = _build_allowed(fit, starts, kinds=1 if all(not s.open for s in day.spots) else 3)
+    left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
+    earned = np.zeros_like(starts)
+    for s, shot in enumerate(shots):
+        inside = allowed[s]
+        earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
+    must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
+    meal_zero = origin + meal_offset
+    first_meal = max(0, _slots_up(fit.minute_of(day.meal.earliest) - meal_zero, grid_min))
+    startable = (built & allowed).any(axis=0)
+    problem = Problem(
+        grid_min=grid_min,
+        origin=origin,
+        ids=tuple(shot.id for shot in shots),
+        offset=offset,
+        roll_min=shoot,
+        gain=np.where(built & allowed, earned + left_out[:, None], FORBIDDEN),
+        kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
+        lag=arcs.lag,
+        roll_slots=np.append(
+            -(-(offset + shoot - meal_offset) // grid_min),
+            _slots_up(call - origin - meal_offset, grid_min),
+        ).astype(np.int64),
+        lag_meal=arcs.lag_meal,
+        arc_cost=arcs.cost,
+        pair_cost=_pair_costs(day),
+        forbidden_pair=_forbidden_pairs(shots),
+        after_meal_cost=np.array(
+            [0 if s.size in FORGIVING_SIZES else costs.after_meal for s in shots], dtype=np.int64
+        ),
+        end_cost=costs.overtime * np.maximum(0, ends - fit.minute_of(hours.wrap)),
+        can_skip_meal=ends <= fit.minute_of(day.meal.latest),
+        must=must,
+        match=_match_indices(shots),
+        drift=_drift_tables(fit, starts),
+        meal_from=first_meal,
+        meal_to=(fit.minute_of(day.meal.latest) - meal_zero) // grid_min,
+        meal_offset=meal_offset,
+        dark=bool(startable.any() and not (earned[startable] > 0).any()),
+        base=-int(left_out.sum()),
+    )
+    return problem if day.past is None else resumed(problem, fit, day.past)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Arcs:
+    kind: IntArray
+    lag: IntArray
+    lag_meal: IntArray
+    cost: IntArray
+
+
+def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int, meal_offset: int) -> _Arcs:
+    """Tabulate every changeover; `call_min` is the crew call in minutes after the origin."""
+    n = len(day.shots)
+    kind, lag, lag_meal, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(4))
+    for a, before in enumerate((*day.shots, None)):
+        ready = call_min if before is None else int(offset[a]) + before.shoot_min
+        for b, shot in enumerate(day.shots):
+            parts = changeover(day, before, shot)
+            after_meal = meal_offset + day.meal.length_min + parts.total_min - int(offset[b])
+            kind[a, b] = 0 if not parts.is_adjust else 2 if parts.turnaround_min else 1
+            lag[a, b] = max(0, _slots_up(ready + parts.total_min - int(offset[b]), grid_min))
+            lag_meal[a, b] = max(0, _slots_up(after_meal, grid_min))
+            if before is not None:
+                cost[a, b] = day.costs.move * (before.spot != shot.spot)
+                cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
+    return _Arcs(kind=kind, lag=lag, lag_meal=lag_meal, cost=cost)
+
+
+def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
+    """Mark the starts that no rule forbids whatever comes before: (n, T)."""
+    day = fit.day
+    here = {member.name: member.here for member in day.cast}
+    allowed = np.ones(starts.shape, dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        ends = starts[s] + shot.shoot_min
+        allowed[s] &= starts[s] >= fit.minute_of(day.hours.first_roll)
+        allowed[s] &= ends <= fit.minute_of(day.hours.hard_wrap)
+        for name in shot.cast:
+            if here.get(name):
+                allowed[s] &= np.any(
+                    [
+                        (fit.minute_of(span.start) <= starts[s]) & (ends <= fit.minute_of(span.end))
+                        for span in here[name]
+                    ],
+                    axis=0,
+                )
+        if shot.pin is not None:
+            allowed[s] &= starts[s] == fit.minute_of(shot.pin)
+        if shot.hold:
+            allowed[s] &= _held_throughout(fit, shot, starts[s])
+    return allowed
+
+
+def _held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
+    """Mark the starts from which a held shot's sun stays right for the whole roll."""
+    held = fit.shots[shot.id].held
+    missed = np.concatenate(([0], np.cumsum(~held)))
+    last = len(held) - shot.shoot_min
+    clipped = np.clip(starts, 0, max(last, 0))
+    whole: BoolArray = missed[np.minimum(clipped + shot.shoot_min, len(held))] == missed[clipped]
+    return whole & (starts >= 0) & (starts <= last)
+
+
+def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
+    """Mark the starts for which the spot is open from build to roll's end: (kinds, n, T)."""
+    day = fit.day
+    allowed = np.ones((kinds, *starts.shape), dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        spans = day.spot(shot.spot).open
+        builds = (
+            shot.setup_min,
+            shot.adjust_min,
+            shot.adjust_min + day.changeover.turnaround_min,
+        )
+        for k, build_min in enumerate(builds[:kinds]):
+            if spans:
+                allowed[k, s] = np.any(
+                    [
+                        (fit.minute_of(span.start) <= starts[s] - build_min)
+                        & (starts[s] + shot.shoot_min <= fit.minute_of(span.end))
+                        for span in spans
+                    ],
+                    axis=0,
+                )
+    return allowed
+
+
+def _pair_costs(day: Day) -> IntArray:
+    """Tabulate the cost of a tighter shot made before a wider one of its match."""
+    return np.array(
+        [
+            [
+                day.costs.wide_to_tight
+                * bool(a.match and a.match == b.match and a.size.rank > b.size.rank)
+                for b in day.shots
+            ]
+            for a in day.shots
+        ],
+        dtype=np.int64,
+    )
+
+
+def _forbidden_pairs(shots: tuple[Shot, ...]) -> BoolArray:
+    """Mark the pairs whose first must not come before their second."""
+    index = {shot.id: k for k, shot in enumerate(shots)}
+    forbidden = np.zeros((len(shots), len(shots)), dtype=np.bool_)
+    for shot in shots:
+        for earlier in shot.after:
+            forbidden[index[shot.id], index[earlier]] = True
+    return forbidden
+
+
+def _match_indices(shots: tuple[Shot, ...]) -> IntArray:
+    """Number the matches of two shots and more; a lone shot matches itself."""
+    names = [shot.match for shot in shots]
+    groups = sorted({name for name in names if name and names.count(name) > 1})
+    return np.array([groups.index(m) if m in groups else -1 for m in names], dtype=np.int64)
+
+
+def _drift_tables(fit: DayFit, starts: IntArray) -> npt.NDArray[np.int32]:
+    """Tabulate each matched shot's cost for every start and reference sun: (n, T, R)."""
+    tables = np.zeros((*starts.shape, len(reference_minutes(fit))), dtype=np.int32)
+    for s, shot in enumerate(fit.day.shots):
+        if shot.match:
+            tables[s] = drift_costs(fit, shot, np.minimum(starts[s], len(fit.track) - 1))
+    return tables
+
+
+def _meal_offset(fit: DayFit, origin: int, grid_min: int) -> int:
+    """Give the minutes off the grid at which the meal may start if no time on it will do."""
+    earliest = fit.minute_of(fit.day.meal.earliest) - origin
+    latest = fit.minute_of(fit.day.meal.latest) - origin
+    return earliest % grid_min if _slots_up(earliest, grid_min) > latest // grid_min else 0
+
+
+def _pin_offset(fit: DayFit, shot: Shot, grid_min: int) -> int:
+    return 0 if shot.pin is None else fit.minute_of(shot.pin) % grid_min
+
+
+def _slots_up(minutes: int, grid_min: int) -> int:
+    return -(-minutes // grid_min)

@@ -1,0 +1,120 @@
+"""The problem of a day under way: what has happened stands, and the rest is still to be decided.
+
+Shots that have rolled stay in the problem, since matches, wide before tight and company moves look
+back at them. Each has one slot, the first ones of the day in their order, with an offset to its
+real minute; nothing can come between them, and all else comes after the last.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+
+from sunsched.day.model import Day, Shot
+from sunsched.day.past import Past
+from sunsched.order.fit import DayFit, IntArray
+from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.order.score import FORGIVING_SIZES, drift_costs, left_out_cost
+from sunsched.order.timetable import changeover
+
+
+def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
+    """Change the problem of a whole day into that of its rest.
+
+    Parameters
+    ----------
+    problem : posed as if nothing had happened yet
+    """
+    day, n = fit.day, problem.shots
+    place = {shot.id: index for index, shot in enumerate(day.shots)}
+    made = np.array([place[one.shot_id] for one in past.made], dtype=np.int64)
+    problem = _made_stand(problem, fit, past, made)
+    before = int(made[-1]) if len(made) else n
+    last_slot = max(0, len(made) - 1)
+    at, free = fit.minute_of(past.at), fit.minute_of(past.free_at)
+    zero = problem.origin + last_slot * problem.grid_min  # the minute that lags are counted from
+    gain, lag, roll_slots = problem.gain.copy(), problem.lag.copy(), problem.roll_slots.copy()
+    rows = np.append(made, n)
+    lag[rows] = problem.slots
+    roll_slots[rows] = problem.slots
+    lag[:, made] = problem.slots
+    for first, then in zip((n, *made.tolist()), made.tolist(), strict=False):
+        lag[first, then] = int(first != n)
+    minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
+    for b, shot in enumerate(day.shots):
+        if b in made:
+            continue
+        gain[:, b, minutes + problem.offset[b] < at] = FORBIDDEN
+        if shot.id in past.cut:
+            gain[:, b] = FORBIDDEN
+        ready = _ready_minute(fit, past, day.shots[before] if before < n else None, shot)
+        lag[before, b] = max(0, -((zero + int(problem.offset[b]) - ready) // problem.grid_min))
+    meal_free = free - zero - problem.meal_offset
+    roll_slots[before] = max(0, -(-meal_free // problem.grid_min))
+    lag_meal = problem.lag_meal.copy()
+    lag_meal[:, made] = problem.slots
+    problem = replace(problem, gain=gain, lag=lag, roll_slots=roll_slots, lag_meal=lag_meal)
+    return problem if past.meal_start is None else _fed(problem, day, past, before)
+
+
+def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Problem:
+    """Give each shot that has rolled its slot, its points, and nothing that could forbid it."""
+    day = fit.day
+    gain, offset, must = problem.gain.copy(), problem.offset.copy(), problem.must.copy()
+    end_cost, can_skip_meal = problem.end_cost.copy(), problem.can_skip_meal.copy()
+    drift, forbidden = problem.drift.copy(), problem.forbidden_pair.copy()
+    for slot, (s, one) in enumerate(zip(made.tolist(), past.made, strict=True)):
+        shot, start = day.shots[s], fit.minute_of(one.roll_start)
+        end = start + shot.shoot_min
+        offset[s] = start - problem.origin - slot * problem.grid_min
+        gain[:, s] = FORBIDDEN
+        gain[:, s, slot] = int(fit.shots[shot.id].points[start]) + left_out_cost(day, shot)
+        end_cost[s, slot] = day.costs.overtime * max(0, end - fit.minute_of(day.hours.wrap))
+        can_skip_meal[s, slot] = True  # who has gone home has no meal to come
+        if shot.match:
+            drift[s, slot] = drift_costs(fit, shot, np.array([start]))[0]
+        must[s] = True
+    forbidden[made] = False  # what was made too early forbids nothing any more
+    coming = np.setdiff1d(np.arange(problem.shots), made)
+    forbidden[np.ix_(coming, made)] = True
+    return replace(
+        problem,
+        gain=gain,
+        offset=offset,
+        must=must,
+        end_cost=end_cost,
+        can_skip_meal=can_skip_meal,
+        drift=drift,
+        forbidden_pair=forbidden,
+    )
+
+
+def _ready_minute(fit: DayFit, past: Past, before: Shot | None, shot: Shot) -> int:
+    """Give the track minute from which a shot can roll if it is the next one."""
+    begun = past.free_at
+    if shot.id == past.building and past.built_since is not None:
+        begun = past.built_since
+    return max(
+        fit.minute_of(begun) + changeover(fit.day, before, shot).total_min, fit.minute_of(past.at)
+    )
+
+
+def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:
+    """Leave no room for a second meal, and charge what the shot after the first one costs."""
+    arc_cost, base = problem.arc_cost.copy(), problem.base
+    over = (past.meal_start or past.at) + timedelta(minutes=day.meal.length_min)
+    after = [one for one in past.made if one.changeover_start >= over]
+    if not after:
+        arc_cost[before] += problem.after_meal_cost
+    elif day.shot(after[0].shot_id).size not in FORGIVING_SIZES:
+        base -= day.costs.after_meal
+    return replace(
+        problem,
+        arc_cost=arc_cost,
+        base=base,
+        can_skip_meal=np.ones_like(problem.can_skip_meal),
+        meal_from=problem.slots,
+        meal_to=-1,
+    )
