@@ -24,6 +24,7 @@ from sunsched.order.sweeps import follow, strike, sweep_back
 from sunsched.order.tables import NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
+PART_PATIENCE = 3  # the same in a part, where few steps are taken
 SPREAD = 12  # a shot picks one reference, but a whole stretch of them is priced
 FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
 SETTLED = 1e-3  # the size of a push that comes from past steps alone
@@ -135,7 +136,7 @@ def priced(
             waited += 1
         if best_bound <= target or length < SHORTEST:
             break
-        if waited >= PATIENCE:
+        if waited >= (PATIENCE if part.depth == 0 else PART_PATIENCE):
             # Start again from the best prices, more carefully; the next sweep is theirs.
             length, waited, now = 0.5 * length, 0, best
             push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
@@ -156,4 +157,5 @@ def priced(
             if is_priced
             else now.sun_prices,
         )
-    return replace(best, bound=min(part.bound, best_bound), length=length), best_path
+    bound = min(part.bound, best_bound)
+    return replace(best, bound=bound, reached=best_bound, length=length), best_path

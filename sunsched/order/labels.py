@@ -1,119 +1,51 @@
-"""The best order of a day without matches, or of one part of a day with them, by a beam of labels.
+"""Labels: beginnings of orders, and how they are extended by one more shot (compiled).
 
-Labels are beginnings of orders: which shots are made, the last of them, its start, whether the meal
-is taken, and the value so far. Layer by layer each is extended by every shot left. A label goes
-when its value and the bound of its rest cannot beat the best plan, or when another with the same
-shots and the same last one starts no later and is worth no less. A layer keeps the labels with the
-highest bounds; if none had to go for want of room, what is found is proven. (Labels with completion
-bounds: Righini and Salani, Networks 51(3), 2008.)
+A label says which shots are made, the last of them, its start, whether the meal is taken, what they
+earn, and what the drift of each match costs so far at each reference of the part. It goes when it
+and the bound of its rest cannot beat the best plan, or when another with the same shots and the
+same last one starts no later and is worth no less, whatever references come out best.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 from numba import njit
 
-from sunsched.order.bound import Sweep
 from sunsched.order.fit import BoolArray, IntArray
-from sunsched.order.part import Charged, Part
-from sunsched.order.tables import LOST, NEVER, Tables
+from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
 MASK, LAST, SLOT, FED, VALUE, BOUND, PARENT = range(7)  # columns of a label
+Points = npt.NDArray[np.int32]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beam:
-    """What a beam of labels found.
+class Suns(NamedTuple):
+    """What labels need to know of the references of a part; G matches, n shots, R references.
 
-    `bound` is scaled, and at most the value to beat if nothing beats it; `is_exact` when no label
-    went for want of room. `path` is the best order of those that beat it, (length, 2) shots and
-    slots, None for none; `labels` counts all that were kept.
+    `low` and `high` are (G,) intervals, `place` is (G+1,) where each begins in a label's drifts;
+    `drift` (n, T, R), `match` (n,) and `prices` (n, R) are those of the problem and the part.
     """
 
-    bound: int
-    is_exact: bool
-    path: IntArray | None
-    labels: int
+    low: IntArray
+    high: IntArray
+    place: IntArray
+    drift: Points
+    match: IntArray
+    prices: IntArray
 
 
-def search_labels(
-    tables: Tables, part: Part, earned: Charged, swept: Sweep, is_open: BoolArray, value: int
-) -> Beam:
-    """Look for orders of a part that are worth more than `value`, as the part charges them.
+class Labels(NamedTuple):
+    """Labels in rows: (rows, 7) what they are, (rows, G) what each match is charged, and drifts.
 
-    Parameters
-    ----------
-    swept : a sweep of the part over all open cells: the bound of the rest
-    is_open : (T, 2, n) whether a shot may start in a slot, the meal taken before it (1) or not
+    `drifts` is (rows, W) points so far at each reference of each match; `charged` the least, over
+    references, of drifts and prices.
     """
-    gain, prices, memory, room = earned.gain, part.prices, part.memory, part.room
-    _, n, slots = gain.shape
-    value -= earned.constant
-    largest = max((len(one) for one in memory.sets), default=0)
-    sets = np.full((n, largest), -1, dtype=np.int64)
-    for shot, one in enumerate(memory.sets):
-        sets[shot, : len(one)] = one
-    layers = [np.array([[0, n, 0, 0, 0, 0, 0]], dtype=np.int64)]
-    fresh = np.empty((16 * room + 2 * n * slots, 7), dtype=np.int64)
-    heads = np.empty(1 << len(fresh).bit_length(), dtype=np.int64)
-    chain = np.empty(len(fresh), dtype=np.int64)
-    top = np.zeros(3, dtype=np.int64)
-    best, dropped, labels, path = value, NEVER, 0, None
-    while len(layers) <= n and len(layers[-1]):
-        at, count, before, floor = 0, 0, best, NEVER
-        while at < len(layers[-1]):
-            at, count, best, below = extend(
-                tables,
-                gain,
-                prices,
-                memory.first,
-                sets,
-                is_open,
-                swept.ahead,
-                swept.rest,
-                layers[-1],
-                at,
-                fresh,
-                count,
-                heads,
-                chain,
-                best,
-                floor,
-                top,
-            )
-            dropped = max(dropped, below)
-            kept = fresh[:count]
-            kept = kept[kept[:, BOUND] > best]
-            if len(kept) > room:
-                rank = np.argpartition(-kept[:, BOUND], room)
-                floor = int(kept[rank[room], BOUND])
-                dropped = max(dropped, floor)
-                kept = kept[np.sort(rank[:room])]
-            count = len(kept)
-            fresh[:count] = kept
-        if best > before:
-            path = _traced(layers, top)
-        labels += count
-        # The most promising first: the others then find less room, and cost less.
-        layers.append(fresh[np.argsort(-fresh[:count, BOUND], kind="stable")].copy())
-    return Beam(
-        bound=max(best, dropped) + earned.constant,
-        is_exact=dropped == NEVER,
-        path=path,
-        labels=labels,
-    )
 
-
-def _traced(layers: list[IntArray], top: IntArray) -> IntArray:
-    """Give the order that a label of the last layer stands for, and a shot and slot after it."""
-    label, *last = top.tolist()
-    path = [last]
-    for layer in layers[:0:-1]:
-        path.append(layer[label, [LAST, SLOT]].tolist())
-        label = int(layer[label, PARENT])
-    return np.array(path[::-1], dtype=np.int64)
+    columns: IntArray
+    charged: IntArray
+    drifts: Points
 
 
 @njit(cache=True)
@@ -121,14 +53,16 @@ def extend(
     tables: Tables,
     gain: IntArray,
     prices: IntArray,
+    to_make: IntArray,
+    suns: Suns,
     first: IntArray,
     sets: IntArray,
     is_open: BoolArray,
     ahead: IntArray,
     rest: IntArray,
-    layer: IntArray,
+    layer: Labels,
     at: int,
-    fresh: IntArray,
+    fresh: Labels,
     count: int,
     heads: IntArray,
     chain: IntArray,
@@ -140,8 +74,10 @@ def extend(
 
     Parameters
     ----------
+    gain : (K, n, T) what starts earn, less what the picks of each alone are charged
+    to_make : (n,) what a label's bound still gains for each shot left: its price, less its pick
     sets : (n, largest set) the memory's sets, filled up with −1
-    layer, fresh : (labels, 7); `fresh` holds `count` labels and gets more
+    fresh : holds `count` labels and gets more
     heads, chain : scratch space, for finding labels of the same shots, last shot and meal; a power
         of two long, and as long as `fresh`
     best : the value to beat
@@ -158,20 +94,30 @@ def extend(
     kind, lag, lag_meal, roll_slots = tables.kind, tables.lag, tables.lag_meal, tables.roll_slots
     arc_cost, far, toll = tables.arc_cost, tables.far, tables.after_meal_cost
     end_cost, can_skip_meal = tables.end_cost, tables.can_skip_meal
+    old, new, match, place = layer.columns, fresh.columns, suns.match, suns.place
+    groups, width = layer.charged.shape[1], layer.drifts.shape[1]
+    pays = np.zeros(groups, dtype=np.int64)
+    picked = np.zeros(suns.prices.shape[1], dtype=np.int64)
     below = NEVER
     heads[:] = -1
     for j in range(count):
-        place = _place(fresh[j, 0], fresh[j, 1], fresh[j, 3], len(heads))
-        chain[j] = heads[place]
-        heads[place] = j
-    for i in range(at, len(layer)):
-        if count + 2 * n * slots > len(fresh):
+        spot = _place(new[j, 0], new[j, 1], new[j, 3], len(heads))
+        chain[j] = heads[spot]
+        heads[spot] = j
+    for i in range(at, len(old)):
+        if count + 2 * n * slots > len(new):
             return i, count, best, below
-        mask, a, t, fed = layer[i, 0], layer[i, 1], layer[i, 2], layer[i, 3]
-        left = 0
+        mask, a, t, fed = old[i, 0], old[i, 1], old[i, 2], old[i, 3]
+        left, charged, paid = 0, 0, 0
         for b in range(n):
             if not (mask >> b) & 1:
-                left += prices[b]
+                left += to_make[b]
+        for g in range(groups):
+            charged += layer.charged[i, g]
+            pays[g] = layer.drifts[i, place[g]]
+            for w in range(place[g], place[g + 1]):
+                pays[g] = min(pays[g], layer.drifts[i, w])
+            paid += pays[g]
         meal = max(t + roll_slots[a], tables.meal_from)
         for b in range(n):
             if (mask >> b) & 1:
@@ -180,15 +126,25 @@ def extend(
             for x in range(n):
                 if (mask >> x) & 1:
                     cost += far[x, b]
+            if old[i, 4] - cost < LOST:
+                continue
             state = first[b]
-            for place in range(sets.shape[1]):
-                x = sets[b, place]
+            for one in range(sets.shape[1]):
+                x = sets[b, one]
                 if x >= 0 and (mask >> x) & 1:
-                    state += 1 << place
+                    state += 1 << one
+            g = match[b]
+            if g >= 0:
+                for r in range(suns.low[g], suns.high[g]):
+                    picked[r] = suns.prices[b, r]
+                for x in range(n):
+                    if (mask >> x) & 1 and match[x] == g:
+                        for r in range(suns.low[g], suns.high[g]):
+                            picked[r] += suns.prices[x, r]
             k = kind[a, b]
             for eats in range(2 - fed):
                 then = t + lag[a, b]
-                here = layer[i, 4] - cost
+                here = old[i, 4] - cost
                 now_fed = fed
                 if eats:
                     then = meal + lag_meal[a, b]
@@ -198,32 +154,52 @@ def extend(
                         continue
                 record = LOST
                 for u in range(then, slots):
-                    if here + ahead[u, now_fed, k, state] + left <= best:
+                    if here - charged + ahead[u, now_fed, k, state] + left <= best:
                         break
-                    if gain[k, b, u] <= record or not is_open[u, now_fed, b]:
+                    if not is_open[u, now_fed, b] or tables.gain[k, b, u] <= record:
                         continue
-                    record = gain[k, b, u]
-                    worth = here + record
+                    after = rest[u, now_fed, state] + left - prices[b]
+                    if here - charged + gain[k, b, u] + after <= best:
+                        continue
+                    worth = here + tables.gain[k, b, u]
+                    now_charged, now_paid = charged, paid
+                    if g < 0:
+                        # No later start of this label can do more with less.
+                        record = tables.gain[k, b, u]
+                    else:
+                        least, lowest = -NEVER, -NEVER
+                        for r in range(suns.low[g], suns.high[g]):
+                            w = place[g] + r - suns.low[g]
+                            drift = layer.drifts[i, w] + suns.drift[b, u, r]
+                            fresh.drifts[count, w] = drift
+                            lowest = min(lowest, drift)
+                            least = min(least, drift * SCALE + picked[r])
+                        now_charged += least - layer.charged[i, g]
+                        now_paid += lowest - pays[g]
                     if now_fed or can_skip_meal[b, u]:
-                        finished = worth - end_cost[b, u]
+                        finished = worth - end_cost[b, u] - now_paid * SCALE
                         if finished > best:
                             best = finished
                             top[0], top[1], top[2] = i, b, u
-                    bound = worth + rest[u, now_fed, state] + left - prices[b]
+                    bound = worth - now_charged + rest[u, now_fed, state] + left - to_make[b]
                     if bound <= best:
                         continue
                     if bound < floor:
                         below = max(below, bound)
                         continue
+                    for w in range(width):
+                        if g < 0 or w < place[g] or w >= place[g + 1]:
+                            fresh.drifts[count, w] = layer.drifts[i, w]
                     made = mask | (1 << b)
                     spot = _place(made, b, now_fed, len(heads))
                     j = heads[spot]
                     is_beaten = False
                     while j >= 0 and not is_beaten:
-                        if fresh[j, 0] == made and fresh[j, 1] == b and fresh[j, 3] == now_fed:
-                            if fresh[j, 2] <= u and fresh[j, 4] >= worth:
+                        if new[j, 0] == made and new[j, 1] == b and new[j, 3] == now_fed:
+                            more = new[j, 4] - worth
+                            if new[j, 2] <= u and _is_worth(fresh.drifts, place, j, count, more):
                                 is_beaten = True
-                            elif fresh[j, 2] >= u and fresh[j, 4] <= worth:
+                            elif new[j, 2] >= u and _is_worth(fresh.drifts, place, count, j, -more):
                                 break
                         j = chain[j]
                     if is_beaten:
@@ -233,14 +209,40 @@ def extend(
                         count += 1
                         chain[j] = heads[spot]
                         heads[spot] = j
-                    fresh[j, 0] = made
-                    fresh[j, 1] = b
-                    fresh[j, 2] = u
-                    fresh[j, 3] = now_fed
-                    fresh[j, 4] = worth
-                    fresh[j, 5] = bound
-                    fresh[j, 6] = i
-    return len(layer), count, best, below
+                    else:
+                        for w in range(width):
+                            fresh.drifts[j, w] = fresh.drifts[count, w]
+                    for h in range(groups):
+                        fresh.charged[j, h] = layer.charged[i, h]
+                    if g >= 0:
+                        fresh.charged[j, g] += now_charged - charged
+                    new[j, 0] = made
+                    new[j, 1] = b
+                    new[j, 2] = u
+                    new[j, 3] = now_fed
+                    new[j, 4] = worth
+                    new[j, 5] = bound
+                    new[j, 6] = i
+    return len(old), count, best, below
+
+
+@njit(cache=True)
+def _is_worth(drifts: Points, place: IntArray, one: int, other: int, more: int) -> bool:
+    """Say whether a label that earns so much more is worth the other's at every reference."""
+    # Three references tell most pairs apart: the ends and the middle.
+    for half in range(3):
+        sample = 0
+        for g in range(len(place) - 1):
+            w = place[g] + (place[g + 1] - 1 - place[g]) * half // 2
+            sample += drifts[one, w] - drifts[other, w]
+        if more < sample * SCALE:
+            return False
+    for g in range(len(place) - 1):
+        worst = -(1 << 40)
+        for w in range(place[g], place[g + 1]):
+            worst = max(worst, drifts[one, w] - drifts[other, w])
+        more -= worst * SCALE
+    return more >= 0
 
 
 @njit(cache=True)

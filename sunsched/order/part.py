@@ -34,6 +34,7 @@ class Part:
     Attributes
     ----------
     bound : scaled; no plan of the part is worth more
+    reached : the bound that prices alone have reached, with what states remembered then
     prices : (n,) λ, scaled, of making a shot
     sun_prices : (n, R) μ, scaled, of a shot's picking a reference; zero over a match
     memory : what states remember
@@ -48,6 +49,7 @@ class Part:
     low: tuple[int, ...]
     high: tuple[int, ...]
     bound: int
+    reached: int
     prices: IntArray
     sun_prices: IntArray
     memory: Memory

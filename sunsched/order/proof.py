@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sunsched.order.beam import Beam, search_labels
 from sunsched.order.bound import Sweep, make_sweep, priced, struck_out, swept_value
 from sunsched.order.effort import Effort
 from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
-from sunsched.order.labels import Beam, search_labels
 from sunsched.order.memory import Shots, carried_over, make_memory, widened
 from sunsched.order.part import Charged, Part, charged, picks
 from sunsched.order.tables import LOST, SCALE
@@ -25,16 +25,21 @@ from sunsched.order.tables import LOST, SCALE
 FIRST_STEPS = 300  # subgradient steps for a day of which nothing is known
 NEAR_STEPS = 60  # for one like another that is known
 WHOLE_STEPS = 60  # in a later round of the day as a whole
+FRESH_TURNS = 4  # rounds of the proof that begin with a search from nothing
+SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
+SEARCH_ROUNDS = 500  # of such a search
+FIRST_SEED = 11  # of its random numbers
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 LENGTH = 0.3  # of the first step in a part
 SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
-WHOLE_WORTH = 0.05  # the share of the gap that a round must take off, or the day is halved
+WHOLE_WORTH = 0.03  # the share of the gap that a round must take off, or the day is halved
 WORTH = 0.1  # the same for a part
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
 NEAR = 0.15  # of the best plan's value: a gap above which a beam finds nothing
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 ROOM = 1_000  # labels in a layer of a beam
+WHOLE_ROOM = 1_000  # in one whose labels know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
 CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
 
@@ -84,6 +89,7 @@ def prove(best: Incumbent, start: Start, effort: Effort, steps: int) -> Start:
         low=(0,) * groups,
         high=(problem.drift.shape[2],) * groups,
         bound=best.bound,
+        reached=best.bound,
         prices=start.prices,
         sun_prices=start.sun_prices,
         memory=memory,
@@ -95,9 +101,14 @@ def prove(best: Incumbent, start: Start, effort: Effort, steps: int) -> Start:
         room=ROOM,
     )
     open_parts = [(-whole.bound, 0, whole)]
-    count, learnt = 0, start
+    count, turn, learnt = 0, 0, start
     while open_parts and -open_parts[0][0] > best.value:
         best.bound = min(best.bound, -open_parts[0][0])
+        if turn < FRESH_TURNS or turn % SEARCH_TURNS == 0:
+            # A better plan strikes out more than any price, so some of the time goes there.
+            known = best.nothing if turn < FRESH_TURNS else best.found
+            best.search(SEARCH_ROUNDS, FIRST_SEED + turn, known, effort.spend)
+        turn += 1
         part = open_parts[0][2]
         pieces = _worked_on(part, best, effort, steps if part.rounds == 0 else _steps(part))
         if len(open_parts) == len(pieces) == 1:
@@ -132,7 +143,7 @@ def _worked_on(part: Part, best: Incumbent, effort: Effort, steps: int) -> list[
         effort.spend(work)
         return best.offer_path(path)
 
-    start = part.bound
+    start = part.reached
     part, path = priced(tables, problem, part, swept, steps, target_of)
     if part.bound <= best.value:
         return []
@@ -156,7 +167,7 @@ def _worked_on(part: Part, best: Incumbent, effort: Effort, steps: int) -> list[
         if is_exact and beam.path is not None:
             path = beam.path
     worth = WORTH if part.depth else WHOLE_WORTH
-    is_slow = start - part.bound < worth * (part.bound - best.value)
+    is_slow = start - part.reached < worth * (part.reached - best.value)
     group = _worst_match(part, best, path)
     if not is_exact and not (is_slow and group is not None):
         sets = widened(tables, part.memory, path, LARGEST_SET)
@@ -223,9 +234,9 @@ def _halves(
         unpriced = replace(half, sun_prices=np.zeros_like(part.sun_prices))
         unpriced = replace(unpriced, bound=_bound_of(unpriced, best, effort, swept))
         half = replace(half, bound=_bound_of(half, best, effort, swept))
-        if unpriced.bound - half.bound < FREE * (part.bound - best.value):
+        if unpriced.bound <= min(part.bound, half.bound + FREE * (part.bound - best.value)):
             half = unpriced
-        halves.append(replace(half, bound=min(part.bound, half.bound)))
+        halves.append(replace(half, reached=half.bound, bound=min(part.bound, half.bound)))
     return halves
 
 
@@ -244,10 +255,29 @@ def _beamed(part: Part, best: Incumbent, earned: Charged, swept: Sweep) -> tuple
     is_open = np.logical_or.reduceat(part.alive, memory.first[:-1], axis=2)
     everything = replace(part, alive=np.ascontiguousarray(is_open[:, :, memory.owner]))
     swept_value(best.tables, everything, earned, swept)
-    beam = search_labels(best.tables, part, earned, swept, is_open, best.value)
+    beam = search_labels(
+        best.tables, best.problem, part, earned, swept, is_open, best.value, is_whole=False
+    )
+    labels = beam.labels
     if beam.path is not None:
         best.offer_path(beam.path)
-    return replace(part, bound=min(part.bound, beam.bound)), beam
+    part = replace(part, bound=min(part.bound, beam.bound))
+    if beam.is_exact and part.low and part.bound > best.value:
+        whole = search_labels(
+            best.tables,
+            best.problem,
+            replace(part, room=WHOLE_ROOM),
+            earned,
+            swept,
+            is_open,
+            best.value,
+            is_whole=True,
+        )
+        labels += whole.labels
+        if whole.path is not None:
+            best.offer_path(whole.path)
+        part = replace(part, bound=min(part.bound, whole.bound))
+    return part, replace(beam, labels=labels)
 
 
 def _between(part: Part, group: int, low: int, high: int) -> Part:

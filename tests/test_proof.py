@@ -1,0 +1,115 @@
+"""The proof without help: with no good plan to start from, a false bound shows as a wrong optimum.
+
+Outside opinion: brute force over every order, subset, start and choice of references.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from oracles.brute import best_of_all
+from oracles.days import random_day
+
+from sunsched.order.beam import search_labels
+from sunsched.order.bound import make_sweep, swept_value
+from sunsched.order.effort import Effort
+from sunsched.order.fit import fit_day
+from sunsched.order.incumbent import Incumbent
+from sunsched.order.memory import make_memory
+from sunsched.order.part import Part, balanced, charged
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
+from sunsched.order.proof import first_start, prove
+from sunsched.order.tables import NEVER, SCALE, make_tables, whole_points
+
+MATCHES = (("keel",), ("keel", "lamp"), ("keel",))
+
+
+def small_problem(seed: int) -> Problem:
+    """Give a day of five or six shots with a match or two, most of them in one."""
+    matches = MATCHES[seed % 3]
+    grid_min = 20 if len(matches) == 2 else 10
+    return make_problem(fit_day(random_day(seed, 5 + seed % 2, matches)), grid_min)
+
+
+def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -> Part:
+    """Give the part with its first match between two references, at any prices whatever."""
+    groups = int(problem.match.max()) + 1
+    suns = problem.drift.shape[2]
+    numbers = np.random.default_rng(seed)
+    pushed = numbers.integers(-1500, 1500, size=(problem.shots, 1)) * SCALE
+    pushed = pushed + numbers.integers(-200, 200, size=(problem.shots, suns)) * SCALE
+    memory = make_memory(best.tables, first_start(best).sets)
+    return Part(
+        low=(low, *[0] * (groups - 1)),
+        high=(high, *[suns] * (groups - 1)),
+        bound=-NEVER,
+        reached=-NEVER,
+        prices=numbers.integers(0, 6000, size=problem.shots) * SCALE,
+        sun_prices=balanced(problem.match, pushed),
+        memory=memory,
+        alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
+        length=1.0,
+        rounds=0,
+        depth=0,
+        is_solved=False,
+        room=50_000,
+    )
+
+
+@pytest.mark.parametrize("seed", range(600, 623))
+@pytest.mark.parametrize("is_whole", [True, False])
+def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None:
+    """From a value one below the best, labels find it; from the best itself, nothing beats it.
+
+    The references of one match stand in an interval; any prices give a bound.
+    """
+    problem = small_problem(seed)
+    if problem.match.max() < 0:
+        return  # a few of the random days have no match of two shots
+    best = Incumbent(make_tables(problem), problem)
+    low, high = (problem.drift.shape[2] // 4, problem.drift.shape[2] // 2)
+    low, high = (0, problem.drift.shape[2]) if seed % 2 else (low, high)
+    part = part_of(problem, best, low, high, seed)
+    # Brute force is told that no reference of the match stands outside the interval.
+    drift = problem.drift.copy()
+    drift[problem.match == 0] = 10**6
+    drift[problem.match == 0, :, low:high] = problem.drift[problem.match == 0, :, low:high]
+    optimum = best_of_all(replace(problem, drift=drift))
+    earned, tables = charged(best.tables, problem, part), best.tables
+    swept = make_sweep(tables.gain, part.memory)
+    swept_value(tables, part, earned, swept)
+    is_open = np.ones((problem.slots, 2, problem.shots), dtype=np.bool_)
+    found = search_labels(
+        tables, problem, part, earned, swept, is_open, NEVER // 2, is_whole=is_whole
+    )
+    assert found.is_exact
+    if optimum is None:
+        assert whole_points(problem, found.bound) < -100_000
+        return
+    if is_whole:
+        assert whole_points(problem, found.bound) == optimum[0]
+        again = search_labels(
+            tables, problem, part, earned, swept, is_open, found.bound, is_whole=True
+        )
+        assert again.bound == found.bound
+        assert again.path is None
+    else:
+        assert whole_points(problem, found.bound) >= optimum[0]
+
+
+@pytest.mark.parametrize("seed", range(640, 680))
+def test_a_proof_finds_the_optimum_by_itself(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without any search for good plans, all that the proof strikes out is worth no more."""
+    problem = small_problem(seed)
+    optimum = best_of_all(problem)
+    monkeypatch.setattr(Incumbent, "search", lambda *_args: None)
+    best = Incumbent(make_tables(problem), problem)
+    prove(best, first_start(best), Effort(60.0, lambda: None), 30)
+    if optimum is None:
+        assert not best.is_plan
+    else:
+        assert whole_points(problem, best.value) == optimum[0]
+        assert best.bound == best.value
