@@ -4,10 +4,20 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import pandas as pd
 import pytest
+from pvlib import solarposition
 
 from sunsched.day.model import Place
-from sunsched.sky.track import separation_deg, sun_at, sun_from_lens_deg, sun_track
+from sunsched.sky.track import (
+    DELTA_T_S,
+    REFRACTION_AT_RISING_DEG,
+    separation_deg,
+    spa_values,
+    sun_at,
+    sun_from_lens_deg,
+    sun_track,
+)
 
 LISBON = Place(
     name="Lisbon", latitude_deg=38.7, longitude_deg=-9.1, elevation_m=20, timezone="Europe/Lisbon"
@@ -131,3 +141,24 @@ def test_sun_from_lens_broadcasts():
         [0.0] * 4,
         [-90.0] * 4,
     ]
+
+
+def test_pvlib_gives_the_same_through_its_front_door():
+    """The values are those of `pvlib.solarposition.spa_python`, bit for bit."""
+    unix_s = START.timestamp() + 3600.0 * np.arange(0, 24, 0.5)
+    frame = solarposition.spa_python(
+        pd.to_datetime(unix_s, unit="s", utc=True),
+        LISBON.latitude_deg,
+        LISBON.longitude_deg,
+        altitude=LISBON.elevation_m,
+        pressure=101325.0,
+        temperature=12.0,
+        delta_t=DELTA_T_S,
+        atmos_refract=REFRACTION_AT_RISING_DEG,
+        how="numpy",
+    )
+    spa = spa_values(LISBON, unix_s)
+    assert (spa.azimuth_deg == frame["azimuth"]).all()
+    assert (spa.elevation_deg == frame["elevation"]).all()
+    assert (spa.apparent_elevation_deg == frame["apparent_elevation"]).all()
+    assert (spa.equation_of_time_min == frame["equation_of_time"]).all()

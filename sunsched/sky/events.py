@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from sunsched.day.model import Place
-from sunsched.sky.track import FloatArray, solar_position, spa_frame, utc
+from sunsched.sky.track import FloatArray, solar_position, spa_values, utc
 
 # Explanatory Supplement to the Astronomical Almanac, 3rd ed. (2013), 12.3.1 and 12.3.3: the centre
 # of the sun, geometric, at 34' of refraction and 16' of semidiameter below a level horizon; then
@@ -124,7 +124,7 @@ def _solar_day(place: Place, noon: datetime) -> tuple[FloatArray, FloatArray]:
 
 
 def _equation_of_time_s(place: Place, unix_s: FloatArray) -> FloatArray:
-    minutes = spa_frame(place, unix_s)["equation_of_time"].to_numpy(dtype=np.float64)
+    minutes = spa_values(place, unix_s).equation_of_time_min
     return np.asarray(60.0 * minutes)
 
 

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING, TypeAlias
+from functools import cache
+from importlib.util import find_spec, module_from_spec, spec_from_file_location
+from pathlib import Path
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
 from sunsched.day.model import Place
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 
@@ -45,6 +45,16 @@ class SunPosition:
     azimuth_deg: float
     elevation_deg: float
     apparent_elevation_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SpaValues:
+    """What SPA gives at some moments, as it comes: arrays of the shape (moments,)."""
+
+    azimuth_deg: FloatArray
+    elevation_deg: FloatArray
+    apparent_elevation_deg: FloatArray
+    equation_of_time_min: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -118,33 +128,32 @@ def solar_position(place: Place, unix_s: FloatArray) -> tuple[FloatArray, FloatA
 
     Conventions and refraction as `SunTrack` states them; three arrays of shape (n,).
     """
-    spa = spa_frame(place, unix_s)
-    elevation = spa["elevation"].to_numpy(dtype=np.float64)
-    apparent = spa["apparent_elevation"].to_numpy(dtype=np.float64)
-    below = elevation < REFRACTION_EDGE_DEG
-    apparent = np.where(below, elevation + _faded_refraction_deg(elevation), apparent)
-    return spa["azimuth"].to_numpy(dtype=np.float64), elevation, apparent
+    spa = spa_values(place, unix_s)
+    below = spa.elevation_deg < REFRACTION_EDGE_DEG
+    faded = spa.elevation_deg + _faded_refraction_deg(spa.elevation_deg)
+    return spa.azimuth_deg, spa.elevation_deg, np.where(below, faded, spa.apparent_elevation_deg)
 
 
-def spa_frame(place: Place, unix_s: FloatArray) -> pd.DataFrame:
-    """Run pvlib's SPA at Unix times of shape (n,): its data frame as it comes, UTC index."""
-    # Imported here because pvlib takes 0.7 s to load, and `--help` needs no sun.
-    import pandas as pd
-    from pvlib import solarposition
-
+def spa_values(place: Place, unix_s: FloatArray) -> SpaValues:
+    """Run pvlib's SPA at Unix times of shape (n,): its values as they come."""
     # Never pvlib's numba path: it compiles for seconds and gains nothing on a day's 1440 values.
-    frame: pd.DataFrame = solarposition.spa_python(
-        pd.to_datetime(unix_s, unit="s", utc=True),
+    _, _, apparent, elevation, azimuth, equation = _spa().solar_position_numpy(
+        unix_s,
         place.latitude_deg,
         place.longitude_deg,
-        altitude=place.elevation_m,
-        pressure=PRESSURE_PA,
-        temperature=TEMPERATURE_C,
-        delta_t=DELTA_T_S,
-        atmos_refract=REFRACTION_AT_RISING_DEG,
-        how="numpy",
+        place.elevation_m,
+        PRESSURE_PA / 100,
+        TEMPERATURE_C,
+        DELTA_T_S,
+        REFRACTION_AT_RISING_DEG,
+        numthreads=1,
     )
-    return frame
+    return SpaValues(
+        azimuth_deg=azimuth,
+        elevation_deg=elevation,
+        apparent_elevation_deg=apparent,
+        equation_of_time_min=equation,
+    )
 
 
 def separation_deg(
@@ -186,10 +195,26 @@ def utc(when: datetime) -> datetime:
 
 
 def _faded_refraction_deg(elevation_deg: FloatArray) -> FloatArray:
-    from pvlib import spa  # here for the reason given in spa_frame
-
-    at_edge = spa.atmospheric_refraction_correction(
+    at_edge = _spa().atmospheric_refraction_correction(
         PRESSURE_PA / 100, TEMPERATURE_C, REFRACTION_EDGE_DEG, REFRACTION_AT_RISING_DEG
     )
     below_edge = REFRACTION_EDGE_DEG - elevation_deg
     return np.asarray(at_edge * np.clip(1 - below_edge / REFRACTION_FADE_DEG, 0.0, 1.0))
+
+
+@cache
+def _spa() -> Any:
+    """Load pvlib's module of SPA by itself.
+
+    It needs numpy alone, while `import pvlib` also loads scipy, pandas and a web client, which
+    takes longer than planning a day.
+    """
+    package = find_spec("pvlib")
+    if package is None or package.origin is None:
+        raise ImportError("pvlib is not installed")
+    spec = spec_from_file_location("pvlib_spa", Path(package.origin).with_name("spa.py"))
+    if spec is None or spec.loader is None:
+        raise ImportError("pvlib has no module `spa`")
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
