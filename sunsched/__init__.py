@@ -10,9 +10,19 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sunsched.change.compare import compare
+    from sunsched.change.alternatives import alternatives
+    from sunsched.change.asked import Asked, read_decision
+    from sunsched.change.compare import compare, compare_two
     from sunsched.change.orders import read_order
+    from sunsched.change.price import price
+    from sunsched.change.price_table import price_table
+    from sunsched.change.restored import plan_of_revision, revision_day
+    from sunsched.change.revisions import newest_revision, read_revision, revision_numbers
+    from sunsched.change.rule_prices import rule_prices
+    from sunsched.change.sides import put_side, read_source
+    from sunsched.change.solved import solve_day
     from sunsched.change.windows import windows
+    from sunsched.change.wrap_curve import wrap_curve
     from sunsched.day.folder import read_day
     from sunsched.order.fit import fit_day
     from sunsched.order.solve import make_plan
@@ -20,25 +30,57 @@ if TYPE_CHECKING:
     from sunsched.sky.track import sun_track
 
 __all__ = [
+    "Asked",
+    "alternatives",
     "compare",
+    "compare_two",
     "fit_day",
     "make_plan",
+    "newest_revision",
+    "plan_of_revision",
+    "price",
+    "price_table",
+    "put_side",
     "read_day",
+    "read_decision",
     "read_order",
+    "read_revision",
+    "read_source",
+    "revision_day",
+    "revision_numbers",
+    "rule_prices",
+    "solve_day",
     "sun_events",
     "sun_track",
     "windows",
+    "wrap_curve",
 ]
 
 _HOMES = {
+    "Asked": "sunsched.change.asked",
+    "alternatives": "sunsched.change.alternatives",
     "compare": "sunsched.change.compare",
+    "compare_two": "sunsched.change.compare",
     "fit_day": "sunsched.order.fit",
     "make_plan": "sunsched.order.solve",
+    "newest_revision": "sunsched.change.revisions",
+    "plan_of_revision": "sunsched.change.restored",
+    "price": "sunsched.change.price",
+    "price_table": "sunsched.change.price_table",
+    "put_side": "sunsched.change.sides",
     "read_day": "sunsched.day.folder",
+    "read_decision": "sunsched.change.asked",
     "read_order": "sunsched.change.orders",
+    "read_revision": "sunsched.change.revisions",
+    "read_source": "sunsched.change.sides",
+    "revision_day": "sunsched.change.restored",
+    "revision_numbers": "sunsched.change.revisions",
+    "rule_prices": "sunsched.change.rule_prices",
+    "solve_day": "sunsched.change.solved",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
     "windows": "sunsched.change.windows",
+    "wrap_curve": "sunsched.change.wrap_curve",
 }
 
 

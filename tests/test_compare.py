@@ -18,10 +18,18 @@ import openpyxl
 import pytest
 from oracles.days import at, random_day
 
-from sunsched.change.clocked import Desk, put_on_clock
+from sunsched.change.clocked import (
+    BREACH_POINTS,
+    Desk,
+    case_of,
+    ground_for,
+    put_on_clock,
+    timetable_of,
+)
 from sunsched.change.compare import Comparison, compare
 from sunsched.change.crew import crew_figures
 from sunsched.change.orders import Order, OrderReading, read_order
+from sunsched.change.timing import best_timing, value_of
 from sunsched.day.folder import read_day
 from sunsched.day.keeping import save_revision
 from sunsched.day.model import Band, CastMember, Day, Meal, Shot, Size, Span, SunSide, Wish
@@ -31,9 +39,10 @@ from sunsched.order.plan import Plan, place_changeovers
 from sunsched.order.rules import breaches, one_camera
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
+from sunsched.order.tables import SCALE, whole_points
 from sunsched.order.timetable import Timetable
 from sunsched.show.comparing import comparison_record, comparison_text
-from sunsched.show.record import plan_record
+from sunsched.show.record import revision_record
 
 DATA = Path(__file__).parent.parent / "data"
 GRID = 30
@@ -100,12 +109,18 @@ def every_timing(fit: DayFit, ids: tuple[str, ...], late_min: int = 0):
 
 
 def a_day(seed: int) -> Day:
-    """Give a random day of four shots, two or three of them often in one match, without pins."""
+    """Give a random day of four shots, two or three of them often in one match, without pins.
+
+    Every degree of drift costs on days of even seeds, so that matches pull at the times.
+    """
     day = random_day(seed, 4, ("a", "a", "b"), room_min=50)
+    if seed % 2 == 0:
+        day = replace(day, costs=replace(day.costs, match_free_deg=0.0, match_span_deg=30.0))
     return replace(day, shots=tuple(replace(shot, pin=None, after=()) for shot in day.shots))
 
 
-@pytest.mark.parametrize("seed", range(5, 14))
+# On days 14, 20 and 40 the suns of the matches must be looked for.
+@pytest.mark.parametrize("seed", [*range(5, 15), 20, 40])
 def test_untimed_order_is_timed_as_enumeration_would(seed):
     """No start, wait or meal that the judge allows is worth more; nor is any missed."""
     fit = fit_day(a_day(seed))
@@ -193,7 +208,7 @@ def test_hint_mends_a_broken_rule_first(tmp_path):
     ids = ["16", "1", "5", "2", "4", "3", "7", "6", "8", "9", "10", "11", "12", "13", "14", "15"]
     found = lamp_comparison("id\n" + "\n".join(ids) + "\n", tmp_path)
     assert [breach.rule for breach in found.breaches] == ["after", "hold"]
-    assert not found.obeys
+    assert not found.second.clocked.obeys
     first = found.hints[0]
     assert first.text.startswith("move 16 to the end of the day: ")
     assert first.text.endswith(", no rule broken, not 2")
@@ -251,6 +266,17 @@ def test_meal_stands_where_the_order_puts_it(tmp_path):
     assert before[-1] == "5"
     free = lamp_comparison(AD_ORDER.replace("LUNCH,\n", ""), tmp_path)
     assert free.theirs.points > found.theirs.points
+
+
+def test_meal_that_the_order_has_is_had():
+    """Three shots from 05:30 are through before lunch is due, yet it stands where it was put."""
+    clocked = put_on_clock(Desk(fit=fit_day(small_day()), grid_min=5), untimed("1", "2", "3"))
+    assert clocked.timetable.meal_start is None
+    order = untimed("1", "2", "3", meal_after=2)
+    clocked = put_on_clock(Desk(fit=fit_day(small_day()), grid_min=5), order)
+    meal = clocked.timetable.meal_start
+    assert meal is not None
+    assert [roll.roll_start > meal for roll in clocked.timetable.rolls] == [False, False, True]
 
 
 def small_day(**changes) -> Day:
@@ -398,6 +424,39 @@ def test_order_against_after_is_timed_and_named():
     ]
 
 
+def test_pair_the_wrong_way_round_is_worth_less_than_any_light():
+    """A hint that mends it then comes before one that wins light; the times stay as they are."""
+    day = small_day()
+    shots = (day.shots[0], replace(day.shots[1], after=("1",)), day.shots[2])
+    order = untimed("2", "1", "3")
+    free, bound = (
+        put_on_clock(Desk(fit=fit_day(one), grid_min=5), order)
+        for one in (day, replace(day, shots=shots))
+    )
+    assert free.timetable == bound.timetable
+    assert free.value - bound.value == BREACH_POINTS * SCALE
+
+
+@pytest.mark.parametrize("seed", [3, 8, 14, 20, 40])
+def test_times_are_worth_what_they_are_counted_to_be(seed):
+    """Counting given times gives the value that the search for them has, and so does the judge."""
+    fit = fit_day(a_day(seed))
+    desk = Desk(fit=fit, grid_min=GRID)
+    ids, timed = turned(fit.day, seed), 0
+    for meal_after in (None, 1, 2, 3):
+        order = untimed(*ids, meal_after=meal_after)
+        ground = ground_for(desk, order, lenient=False)
+        case = case_of(ground, order)
+        times = best_timing(case)
+        if times is None:
+            continue
+        timed += 1
+        assert value_of(case, times.starts, times.meal) == times.value
+        judged = score(fit, timetable_of(fit, ground.problem, order, times))
+        assert whole_points(ground.problem, times.value) == judged.total
+    assert timed
+
+
 def test_lost_light_names_its_part():
     """A shot that wants the sun above 30° loses its light to the elevation when made at dawn."""
     day = small_day()
@@ -423,6 +482,15 @@ def test_lost_light_names_the_match():
     lost = {one.shot_id: one.lost_to for one in found.differences}
     assert "match" in (lost["1"], lost["2"])
     assert "drift in its match" in comparison_text(found)
+
+
+def test_second_meal_is_due_only_while_the_camera_rolls():
+    """Lunch ends at 08:30, and the first may start 4 h 30 after the call: 13:00 for the second."""
+    day = small_day()
+    plan, fit = make_plan(day), fit_day(day)
+    for last, due in ((760, None), (770, at(780))):
+        order = timed(("1", 420), ("2", 445), ("3", last), meal=480, meal_after=2)
+        assert compare(fit, plan, order).theirs.second_meal_due == due
 
 
 def test_missing_shot_counts_as_left_out():
@@ -581,7 +649,7 @@ def test_saved_revision_is_an_order(tmp_path):
     day = small_day(hours=replace(small_day().hours, first_roll=at(500)), meal=meal)
     plan = make_plan(day)
     assert plan.meal is not None
-    number = save_revision(tmp_path, lambda own: json.dumps(plan_record(plan, own)))
+    number = save_revision(tmp_path, lambda own: json.dumps(revision_record(plan, own, at(0))))
     order = read_order(str(number), tmp_path, day).order
     assert order.times == tuple(one.roll_start for one in plan.shots)
     assert order.meal_start == plan.meal.start
@@ -591,14 +659,14 @@ def test_saved_revision_is_an_order(tmp_path):
         read_order("4", tmp_path, day)
 
 
-def test_revision_that_is_no_plan(tmp_path):
+def test_revision_of_another_shot_list(tmp_path):
     """A file that no `--save` wrote, and one of another shot list, are refused in words."""
     (tmp_path / "plans").mkdir()
     (tmp_path / "plans" / "0001.json").write_text('{"shots": 3}', encoding="utf-8")
-    with pytest.raises(FolderError, match="not a saved plan"):
+    with pytest.raises(FolderError, match="not what a saved plan has"):
         read_order("1", tmp_path, small_day())
-    shots = [{"id": "1A", "roll_start": "2027-05-11T07:00:00+00:00"}]
-    text = json.dumps({"shots": shots, "meal": None})
+    plan = make_plan(small_day())
+    text = json.dumps(revision_record(plan, 2, at(0))).replace('"id": "1"', '"id": "1A"')
     (tmp_path / "plans" / "0002.json").write_text(text, encoding="utf-8")
     with pytest.raises(FolderError, match="no shot of this id: `1A`"):
         read_order("2", tmp_path, small_day())

@@ -5,6 +5,7 @@ Debian's Chromium, driven through Playwright. The browser's clock is a false one
 
 import re
 import shutil
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
@@ -12,12 +13,13 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot, Wish
+from sunsched.day.past import Made, Past
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable
 from sunsched.show.agenda import Sheet
-from sunsched.show.drawing import Shape
 from sunsched.show.page import inline_svg
+from sunsched.show.setting import Shape
 from sunsched.show.sheet import sheet_bytes
 
 CHROMIUM = next(
@@ -104,13 +106,35 @@ def browser():
         running.close()
 
 
+@pytest.fixture(scope="session")
+def later(sheet, tmp_path_factory):
+    """Give the file: address of the page of the same day at 08:30: two shots made, one running."""
+    plan = sheet.plan
+    shots = [replace(one, last_start=None) for one in plan.shots[:3]] + [*plan.shots[3:]]
+    made = tuple(
+        Made(
+            shot_id=one.shot.id,
+            changeover_start=one.changeover_start,
+            roll_start=one.roll_start,
+            roll_end=one.roll_end,
+        )
+        for one in shots[:3]
+    )
+    past = Past(at=at("08:30"), free_at=at("08:50"), made=made, running="3")
+    changed = replace(plan, day=replace(plan.day, past=past), shots=tuple(shots))
+    path = tmp_path_factory.mktemp("page") / "later.html"
+    path.write_bytes(sheet_bytes(replace(sheet, plan=changed), "html"))
+    return path.as_uri()
+
+
 @pytest.fixture
 def open_page(browser, address):
     """Give a function that opens the page at a moment; it must ask for nothing and complain of
     nothing."""
-    contexts, asked, said = [], [], []
+    contexts, asked, said, opened = [], [], [], set()
 
-    def open_at(when, *, width=360, device_zone="Asia/Tokyo", **more):
+    def open_at(when, *, of=address, width=360, device_zone="Asia/Tokyo", **more):
+        opened.add(of)
         context = browser.new_context(
             viewport={"width": width, "height": 740}, timezone_id=device_zone, **more
         )
@@ -120,13 +144,13 @@ def open_page(browser, address):
         page.on("console", lambda message: said.append(message.text))
         page.on("pageerror", lambda error: said.append(str(error)))
         page.clock.install(time=when)
-        page.goto(address)
+        page.goto(of)
         return page
 
     yield open_at
     for context in contexts:
         context.close()
-    assert set(asked) == {address}
+    assert set(asked) == opened
     assert said == []
 
 
@@ -164,7 +188,7 @@ def test_present_is_marked(open_page):
         ("11:00", "12:00–12:30 4 insert", "wait before 4, rolls 12:00"),
         ("12:40", "14:00–14:30 5 insert", "move to mill <b> for 5 insert, rolls 14:00"),
         ("14:15", "14:00–14:30 5 insert", "5 insert rolls until 14:30"),
-        ("18:59", "14:30 last roll ends", "last roll ends; wrap is 19:00"),
+        ("18:59", "14:30 last roll ends", "last roll ends, wrap is 19:00"),
     ):
         go_to(page, at(clock))
         assert said(page) == text
@@ -212,6 +236,28 @@ def test_tap_on_the_present_goes_to_it(open_page):
     page.locator("#says").click()
     box = page.locator("#present").bounding_box()
     assert box["y"] + box["height"] <= row.bounding_box()["y"] < 400
+
+
+def test_made_shots_stay_made_whatever_the_clock_says(open_page, later):
+    """On a page of 08:30 what is over says so, and no clock makes it present again."""
+    page = open_page(at("06:10"), of=later)
+    lasts = [row.split()[-1] for row in page.locator("tbody.shot tr:first-child").all_inner_texts()]
+    assert lasts[:3] == ["made", "made", "running"]
+    assert re.fullmatch(r"\d\d:\d\d", lasts[3])
+    assert page.get_by_text("planned anew from here").count() == 1
+    early = "this plan is of a later moment: Wednesday 2027-06-09 08:30"
+    for clock, row, text in (
+        ("06:10", "", early),
+        ("07:10", "", early),
+        ("08:29", "", early),
+        ("08:30", "08:20–08:50 3 insert", "3 insert rolls until 08:50"),
+        ("08:55", "08:50 wait", "wait until the meal until 09:00"),
+        ("09:30", "09:00 meal", "meal until 10:00"),
+        ("14:15", "14:00–14:30 5 insert", "5 insert rolls until 14:30"),
+    ):
+        go_to(page, at(clock))
+        assert (said(page), marked(page)[: len(row)]) == (text, row)
+        assert bool(marked(page)) == bool(row)
 
 
 # The pictures.
@@ -311,6 +357,14 @@ def test_nothing_scrolls_sideways(open_page):
         assert page.evaluate("() => document.scrollingElement.scrollWidth") <= width
 
 
+def test_states_fit_their_column(open_page, later):
+    """On the narrowest phone no state is cut off, and the page does not scroll sideways."""
+    page = open_page(at("08:35"), of=later, width=320)
+    wide = "() => [...document.querySelectorAll('.last')].map((c) => c.scrollWidth - c.clientWidth)"
+    assert max(page.evaluate(wide)) <= 0
+    assert page.evaluate("() => document.scrollingElement.scrollWidth") <= 320
+
+
 CONTRASTS = """() => {
   const numbers = (color) => color.match(/[\\d.]+/g).map(Number);
   const light = (color) => {
@@ -339,9 +393,14 @@ CONTRASTS = """() => {
 }"""
 
 
-def test_contrast_is_enough(open_page):
+def test_contrast_is_enough(open_page, later):
     """Every text stands out by 4.5 to 1 at least (WCAG 2.2, 1.4.3), the present row's too."""
-    page = open_page(at("07:10"))
+    for page in (open_page(at("07:10")), open_page(at("08:35"), of=later)):
+        assert_contrasts(page)
+
+
+def assert_contrasts(page):
+    """Look at every text in both schemes."""
     for scheme, color in (("light", "rgb(255, 255, 255)"), ("dark", "rgb(20, 20, 20)")):
         page.emulate_media(color_scheme=scheme)
         ground = page.evaluate("() => getComputedStyle(document.body).backgroundColor")

@@ -5,6 +5,7 @@ rules of the zone that are named beside it.
 """
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from itertools import combinations, pairwise
@@ -33,12 +34,14 @@ from sunsched.day.model import (
     SunSide,
     Wish,
 )
+from sunsched.day.past import Made, Past
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable, changeover
 from sunsched.show.day_chart import day_figure
-from sunsched.show.drawing import Shape, picture_bytes
+from sunsched.show.drawing import picture_bytes
 from sunsched.show.lettering import LACKING, cut, lettering, width_in, wrap
+from sunsched.show.setting import Shape
 from sunsched.show.shot_chart import shot_figure
 from sunsched.show.strips import SHADES, Doing, plan_pieces
 from sunsched.show.sun_chart import sun_figure
@@ -206,13 +209,42 @@ def demo(name):
     return fit, describe_plan(fit, Timetable(rolls=placed, meal_start=meal_start), 10**6)
 
 
+def under_way(fit_and_plan, made, cut=()):
+    """Give a plan in the middle of the roll of the last of so many shots, on its own times."""
+    fit, plan = fit_and_plan
+    shots = [
+        replace(one, last_start=None) if number < made else one
+        for number, one in enumerate(plan.shots)
+    ]
+    running = shots[made - 1]
+    past = Past(
+        at=running.roll_start + timedelta(minutes=5),
+        free_at=running.roll_end,
+        made=tuple(
+            Made(
+                shot_id=one.shot.id,
+                changeover_start=one.changeover_start,
+                roll_start=one.roll_start,
+                roll_end=one.roll_end,
+            )
+            for one in shots[:made]
+        ),
+        running=running.shot.id,
+        cut=cut,
+        meal_start=None if plan.meal.start > running.roll_start else plan.meal.start,
+    )
+    return fit, replace(plan, day=replace(plan.day, past=past), shots=tuple(shots))
+
+
 # Clocks go forward on 2027-03-28 at 01:00 UTC, and back on 2027-10-31 (European rules, from
 # memory).
 CASES = {
     "last-lamp": lambda: demo("last-lamp"),
     "late-ridge": lambda: demo("late-ridge"),
     "ferry-light": lambda: demo("ferry-light"),
+    "last-lamp under way": lambda: under_way(demo("last-lamp"), 10),
     "thirty": thirty_shots,
+    "thirty under way": lambda: under_way(thirty_shots(), 14, cut=("8A",)),
     "hostile": hostile_day,
     "polar day": lambda: elsewhere(
         78.2, 15.6, "Arctic/Longyearbyen", date(2027, 6, 21), ("10:00", "20:00", "16:00")
@@ -473,6 +505,47 @@ def test_moves_and_waits_are_told_apart():
     assert list(wait.get_xdata()) == [
         (when - fit.track.start) / timedelta(minutes=1) for when in (ready, waited.roll_start)
     ]
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_day_under_way_shows_what_is_made(shape):
+    """Made rolls are filled, the running one is hatched, the rest is open; words say it too."""
+    fit, plan = case("thirty under way")
+    figure = day_figure(fit, plan, shape=shape)
+    looks = []
+    for planned in plan.shots:
+        (roll,) = marks(figure, f"roll {planned.shot.id}")
+        filled = roll.get_facecolor()[3] > 0 and roll.get_facecolor()[2] < 0.6
+        looks.append("made" if filled else "running" if roll.get_hatch() else "coming")
+    assert looks == ["made"] * 13 + ["running"] + ["coming"] * 14
+    said = [text for text, _ in words(figure)]
+    assert sum(text.startswith("made ") for text in said) == 13
+    assert sum(text.startswith("running ") for text in said) == 1
+    assert (said.count("cut"), said.count("made"), said.count("roll that goes on")) == (1, 1, 1)
+    (now,) = line_times(fit, figure, "now")
+    assert now == plan.day.past.at
+
+
+def test_made_shot_has_no_last_start():
+    """Neither mark nor words of a last start are left once a shot has rolled."""
+    fit, plan = case("last-lamp under way")
+    figure = day_figure(fit, plan)
+    for number, planned in enumerate(plan.shots):
+        assert bool(marks(figure, f"last {planned.shot.id}")) == (number >= 10)
+    said = [text for text, _ in words(shot_figure(fit, plan.shots[0].shot.id, plan))]
+    assert any(text.startswith("made 06:25–06:50, keeps") for text in said)
+    assert not any("last start" in text for text in said)
+    said = [text for text, _ in words(shot_figure(fit, plan.shots[-1].shot.id, plan))]
+    assert any(text.startswith("last start") for text in said)
+
+
+def test_picture_within_a_page_leaves_the_words_to_it():
+    """Only the names of moments, hours and parts are left where the page says the rest."""
+    fit, plan = case("last-lamp")
+    said = [text for text, _ in words(shot_figure(fit, "9", plan, is_alone=False))]
+    assert "Shot 9" not in said
+    assert "window: 50% or more" not in said
+    assert "rolls 14:35" in said
 
 
 @pytest.mark.parametrize("name", ["last-lamp", "thirty", "late-ridge"])

@@ -1,6 +1,8 @@
 """Prices: against fresh solves of changed days, against every order, and in words and pictures."""
 
 import json
+import os
+import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise, permutations
@@ -11,6 +13,7 @@ import pytest
 
 from sunsched.change.alternatives import alternatives
 from sunsched.change.asked import Asked, read_decision
+from sunsched.change.crew import crew_figures
 from sunsched.change.decision import (
     Cut,
     Decision,
@@ -26,10 +29,11 @@ from sunsched.change.decision import (
 )
 from sunsched.change.openings import is_shut, open_starts
 from sunsched.change.price import price
-from sunsched.change.price_table import Known, price_table
+from sunsched.change.price_table import Cell, Known, clock_times, price_table
 from sunsched.change.rule_prices import lifted_days, rule_prices
 from sunsched.change.solved import solve_day
 from sunsched.change.wrap_curve import wrap_curve
+from sunsched.cli.ending import ended_by_ctrl_c
 from sunsched.day.model import (
     DEFAULT_SIZES,
     Band,
@@ -47,9 +51,10 @@ from sunsched.day.model import (
 )
 from sunsched.errors import DayImpossible, FolderError, SunschedError
 from sunsched.order.changes import kept_in_order
+from sunsched.order.effort import Stopped
 from sunsched.order.score import left_out_cost
 from sunsched.order.solve import make_plan, solve
-from sunsched.order.tables import whole_points
+from sunsched.order.tables import SCALE, whole_points
 from sunsched.show.drawing import Shape, picture_bytes
 from sunsched.show.price_chart import curve_figure, shade, table_figure
 from sunsched.show.price_record import (
@@ -133,15 +138,27 @@ def one():
 
 
 @pytest.fixture(scope="module")
-def one_table(one):
-    """Give its half-hour table."""
-    return price_table(one)
-
-
-@pytest.fixture(scope="module")
 def few():
     """Give a random day of four shots, solved."""
     return solve_day(a_day(5, count=4))
+
+
+@pytest.fixture(scope="module")
+def pinned():
+    """Give the day with two pins, solved."""
+    return solve_day(pinned_day())
+
+
+@pytest.fixture(scope="module")
+def few_table(few, few_looks):
+    """Give its half-hour table; `few_looks` has one item for each time it was asked to end."""
+    return price_table(few, is_ended=counted(few_looks))
+
+
+@pytest.fixture(scope="module")
+def few_looks():
+    """Give an empty list."""
+    return []
 
 
 def with_shot(day, shot_id, **changes):
@@ -215,6 +232,45 @@ def test_shots_and_costs_pay_what_is_lost(solved):
         assert sum(paid) == found.points_lost
 
 
+def test_price_tells_both_days(one):
+    """What is lost is counted from the best day to the decided one, payers the dearest first."""
+    day = one.fit.day
+    found = price(one, (RollAt(shot="2", time=at(15)), Cut(shot="6")))
+    assert found.light_lost == one.plan.light_kept - found.plan.light_kept > 0
+    assert len(found.pays) > 1
+    paid = [lost for _, lost in found.pays]
+    assert paid == sorted(paid, reverse=True)
+    assert found.crew_before == crew_figures(day, one.plan.timetable)
+    assert found.crew == crew_figures(day, found.plan.timetable)
+    assert found.crew != found.crew_before
+    assert [left.why for left in found.plan.left_out if left.shot.id == "6"] == [
+        "the decision cuts it"
+    ]
+
+
+def test_price_that_is_not_proven_says_how_little_it_may_be(one):
+    """A solve that is stopped at its first look gives a plan, and a bound on any other."""
+
+    def stop(_points, _bound):
+        raise Stopped
+
+    found = price(one, (RollAt(shot="2", time=at(15)),), watch=stop)
+    exact = price(one, (RollAt(shot="2", time=at(15)),))
+    assert not found.is_proven
+    assert found.least_lost == one.plan.points - found.plan.bound
+    assert found.least_lost <= exact.points_lost <= found.points_lost
+    assert f"not proven: at least {found.least_lost} are lost" in " ".join(
+        price_text(one.fit.day, one.plan, found).split()
+    )
+
+
+def test_second_meal_is_counted_as_the_day_counts_it(one):
+    """The first meal may start five hours after the call, so five hours after it is the second."""
+    found = price(one, (MealAt(time=at(9, 30)),))
+    assert found.plan.shots[-1].roll_end > at(15, 15)
+    assert found.plan.second_meal_due == at(15, 15)
+
+
 def test_own_decision_costs_nothing(solved):
     """What the plan does anyway is free."""
     plan = solved.plan
@@ -232,12 +288,15 @@ def test_a_later_release_and_wrap_can_win(solved):
     assert price(solved, (WrapAt(time=at(17)),)).points_lost <= 0
 
 
-def test_lifting_a_rule_never_costs(solved):
+@pytest.mark.parametrize("seed", [5, 7])
+def test_lifting_a_rule_never_costs(seed):
     """Each rule's gain is that of a fresh solve without it, and none is below 0."""
+    solved = solve_day(a_day(seed, count=4))
     found = rule_prices(solved)
     fresh = {one.rule: make_plan(one.day).points for one in lifted_days(solved.fit.day)}
     assert {one.rule for one in found} == set(fresh)
     for one in found:
+        assert one.most is not None
         assert 0 <= one.gain <= fresh[one.rule] - solved.plan.points <= one.most
     assert [one.gain for one in found] == sorted((one.gain for one in found), reverse=True)
 
@@ -304,6 +363,52 @@ def test_impossible_decisions_name_the_rule(one):
         price(one, both)
 
 
+def pinned_day():
+    """Give a day of Ana's shot pinned to 12:00 and another pinned to 14:00, 40 minutes each."""
+    day = a_day(1, count=3)
+    shots = (
+        replace(day.shots[0], shoot_min=40, cast=("Ana",), pin=at(12), match="", spot="pans"),
+        replace(day.shots[1], shoot_min=40, cast=(), pin=at(14), match="", after=(), spot="pans"),
+        replace(day.shots[2], shoot_min=20, cast=(), match="", spot="pans", rig="silk"),
+    )
+    return replace(day, shots=tuple(replace(shot, rig="") for shot in shots))
+
+
+@pytest.mark.parametrize(
+    ("demand", "nearest"),
+    [
+        # 3 rolls 20 minutes after a setup of 20, or an adjust of 10, beside rolls at 12:00, 14:00.
+        (RollAt(shot="3", time=at(12, 15)), "3 rolls at 11:"),
+        (RollBefore(shot="3", time=at(8, 10)), "3 is rolled before 08:40"),
+        (RollAfter(shot="3", time=at(16, 50)), "3 rolls after 16:40"),
+        (RollAfter(shot="2", time=at(14, 10)), "2 rolls after 14:00"),
+        (MealAt(time=at(12, 30)), "the meal starts at 12:45"),
+        (ReleaseAt(cast="Ana", time=at(11)), "Ana is released at 12:45"),
+        (WrapAt(time=at(14, 30)), "wrap is at 14:45"),
+        (First(shot="2"), "2 rolls at 14:00"),
+        (KeepOrder(shots=("2", "1")), "1, 2 stay in this order"),
+        (KeepOrder(shots=("2", "3", "1")), "3, 1 stay in this order"),
+    ],
+)
+def test_each_impossible_decision_names_the_nearest_one(pinned, demand, nearest):
+    """Whatever is asked for, what is named instead can be had and is of the same kind."""
+    with pytest.raises(DayImpossible, match=f"hint: nearest that is possible: {nearest}"):
+        price(pinned, (demand,))
+
+
+def test_meal_that_is_asked_for_is_had(few):
+    """A day that could do without has the meal asked for, if only after its last roll."""
+    for hour in (15, 17):
+        found = price(few, (MealAt(time=at(hour)),))
+        assert found.plan.meal is not None
+        assert found.plan.meal.start == found.crew.meal_start == at(hour)
+    for when in (at(7, 59), at(17, 1)):
+        with pytest.raises(DayImpossible, match="and the hours are from 08:00 to 17:00"):
+            price(few, (MealAt(time=when),))
+    late = (MealAt(time=at(17, 1)), WrapAt(time=at(18)))
+    assert price(few, late).crew.meal_start == at(17, 1)
+
+
 @pytest.mark.parametrize(
     ("decision", "text"),
     [
@@ -360,13 +465,16 @@ def test_unreadable_words_are_all_named(one):
         read_decision(one.fit.day, Asked(at=("13:00",)))
 
 
-def test_table_agrees_with_single_prices(few):
+def test_table_agrees_with_single_prices():
     """Exact cells are the price of that time; the others' bounds hold it, impossible ones raise."""
+    few = solve_day(a_day(10, count=4))  # one of its shots had better be cut than made late
     kinds = set()
     for row in price_table(few).rows:
         cut = price(few, (Cut(shot=row.shot_id),)).points_lost
         assert row.cut == cut
-        for cell in row.cells[::3]:
+        for place, cell in enumerate(row.cells):
+            if place % 3 and cell.known is not Known.WORSE_THAN_CUT:
+                continue
             kinds.add(cell.known)
             demand = (RollAt(shot=row.shot_id, time=cell.time),)
             if cell.known is Known.IMPOSSIBLE:
@@ -377,27 +485,113 @@ def test_table_agrees_with_single_prices(few):
             assert cell.least is not None
             assert cell.least <= lost
             if cell.known is Known.WORSE_THAN_CUT:
-                assert lost > cut
+                assert lost >= cell.least > cut
             else:
                 assert cell.most is not None
                 assert lost <= cell.most
-    assert {Known.EXACT, Known.IMPOSSIBLE} <= kinds
+    assert {Known.EXACT, Known.IMPOSSIBLE, Known.WORSE_THAN_CUT} <= kinds
 
 
-def test_table_is_free_where_the_plan_is(one, one_table):
+def test_table_is_free_where_the_plan_is(few, few_table):
     """A shot planned on a half-hour costs nothing there."""
-    on_grid = [row for row in one_table.rows if row.planned in one_table.times]
+    on_grid = [row for row in few_table.rows if row.planned in few_table.times]
+    assert on_grid
     for row in on_grid:
-        cell = row.cells[one_table.times.index(row.planned)]
+        cell = row.cells[few_table.times.index(row.planned)]
         assert (cell.known, cell.most) == (Known.EXACT, 0)
-    assert [when.minute for when in one_table.times[:3]] == [0, 30, 0]
-    assert one_table.times[-1] == one.fit.day.hours.hard_wrap
+    assert [when.minute for when in few_table.times[:3]] == [0, 30, 0]
+    assert few_table.times[-1] == few.fit.day.hours.hard_wrap
+    assert few_table.is_complete
+
+
+def test_table_of_a_plan_without_proof_is_not_exact(few):
+    """What is lost against a plan that may not be the best is known to be that much at most."""
+    answer = replace(few.answer, bound=few.answer.value + 10 * SCALE)
+    found = price_table(replace(few, answer=answer), step_min=240)
+    cells = [cell for row in found.rows for cell in row.cells if cell.time != row.planned]
+    assert Known.BOUNDED in {cell.known for cell in cells}
+    assert Known.EXACT not in {cell.known for cell in cells}
+
+
+def test_half_hours_are_those_of_the_clock():
+    """A crew called at 08:10 has its first column at 08:30."""
+    day = a_day(1)
+    late = replace(day, hours=replace(day.hours, crew_call=at(8, 10)))
+    assert clock_times(late, 30)[:2] == (at(8, 30), at(9))
+    assert clock_times(day, 30)[0] == at(8)
 
 
 @pytest.mark.slow
-def test_table_is_the_same_on_two_processes(few):
-    """Sharing the shots out changes nothing."""
-    assert price_table(few, processes=2) == price_table(few)
+def test_table_is_the_same_on_two_processes(few, few_table):
+    """Sharing the shots out changes nothing; ended at once it is a table without figures."""
+    assert price_table(few, processes=2) == few_table
+    ended = price_table(few, processes=2, is_ended=lambda: True)
+    assert not ended.is_complete
+    assert [row.shot_id for row in ended.rows] == [row.shot_id for row in few_table.rows]
+
+
+def counted(looks):
+    """Give a function that says no, and adds to a list each time."""
+
+    def never():
+        looks.append(None)
+        return False
+
+    return never
+
+
+def after(looks):
+    """Give a function that says no so many times, and then yes."""
+    asked = iter(range(looks))
+    return lambda: next(asked, None) is None
+
+
+def test_work_ended_early_keeps_what_is_known(few, few_table, few_looks):
+    """What was priced by then stands; the rest is not known and says so."""
+    found = price_table(few, is_ended=after(len(few_looks) // 2))
+    assert not found.is_complete
+    pairs = [
+        (early, cell)
+        for a, b in zip(found.rows, few_table.rows, strict=True)
+        for early, cell in zip(a.cells, b.cells, strict=True)
+    ]
+    known = [early for early, cell in pairs if early == cell and early.known is Known.EXACT]
+    unknown = [early for early, _ in pairs if early.known is Known.UNDECIDED]
+    assert len(known) > 4
+    assert len(unknown) > 4
+    assert {(one.least, one.most) for one in unknown} == {(None, None)}
+    assert found.rows[-1].cut is None
+    rules = rule_prices(few, is_ended=after(0))
+    assert {(one.gain, one.most, one.is_proven) for one in rules} == {(0, None, False)}
+    shown = f"{table_text(found)}\n{rules_text(rules)}"
+    assert shown.count(" ?") > len(rules) + len(unknown)
+    assert json.loads(json.dumps(table_record(found, rules)))["complete"] is False
+    looks: list[None] = []
+    curve = wrap_curve(few, is_ended=counted(looks))
+    early = wrap_curve(few, is_ended=after(len(looks) // 2))
+    assert 0 < len(early) < len(curve)
+    assert alternatives(few, 3, is_ended=after(0)) == ()
+
+
+def test_ctrl_c_ends_the_work_and_not_the_run(capsys):
+    """The first press is told to the work; a second one is Ctrl-C as always."""
+    given = signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever started the tests
+    with ended_by_ctrl_c("some are missing") as is_ended:
+        assert not is_ended()
+        os.kill(os.getpid(), signal.SIGINT)
+        assert is_ended()
+        with pytest.raises(KeyboardInterrupt):
+            os.kill(os.getpid(), signal.SIGINT)
+    assert signal.signal(signal.SIGINT, given) is signal.default_int_handler
+    assert capsys.readouterr().err == "ended early: some are missing\n"
+
+
+def test_bounds_that_print_alike_are_printed_as_exact():
+    """Of 52000 points a tenth of a per cent is 52: bounds that round to one figure are one."""
+    near = Cell(time=at(9), known=Known.BOUNDED, least=1294, most=1305)
+    assert cell_text(near, 52000) == "2.5"
+    apart = Cell(time=at(9), known=Known.BOUNDED, least=1191, most=1489)
+    assert cell_text(apart, 52000) == "≤2.9"
 
 
 def test_starts_of_plans_are_open():
@@ -418,9 +612,9 @@ def test_starts_of_plans_are_open():
     assert 12 * 60 + 25 not in minutes
 
 
-def test_wrap_curve_never_falls(solved):
+def test_wrap_curve_never_falls(one):
     """An hour more never loses points, and the day's own hard wrap is worth the plan at least."""
-    found = wrap_curve(solved)
+    found = wrap_curve(one)
     proven = [point.plan.points for point in found if point.plan.status == "proven"]
     assert proven == sorted(proven)
     assert {b.wrap - a.wrap for a, b in pairwise(found)} == {timedelta(minutes=15)}
@@ -428,7 +622,7 @@ def test_wrap_curve_never_falls(solved):
         assert point.plan.shots[-1].roll_end <= point.wrap
         assert point.overtime_points == 20 * point.overtime_min
     by_wrap = {point.wrap: point for point in found}
-    assert by_wrap[at(17)].plan.points >= solved.plan.points
+    assert by_wrap[at(17)].plan.points >= one.plan.points
     assert by_wrap[at(16)].overtime_min == 0
 
 
@@ -449,15 +643,15 @@ def test_alternatives_are_the_best_other_orders():
     assert all(one.is_proven for one in found)
 
 
-def test_alternatives_differ_in_substance(solved):
+def test_alternatives_differ_in_substance(one):
     """No two have the same shots in the same order around the meal, and each says what differs."""
-    found = alternatives(solved, 3)
-    forms = {form_of(plan) for plan in (solved.plan, *(one.plan for one in found))}
+    found = alternatives(one, 3)
+    forms = {form_of(plan) for plan in (one.plan, *(other.plan for other in found))}
     assert len(forms) == 1 + len(found)
-    lost = [one.points_lost for one in found]
+    lost = [other.points_lost for other in found]
     assert lost == sorted(lost)
     assert lost[0] >= 0
-    assert all(one.differs for one in found)
+    assert all(other.differs for other in found)
 
 
 def form_of(plan):
@@ -477,11 +671,11 @@ def test_interchangeable_shots_make_no_alternative():
         assert any("meal" in text or "left out" in text for text in one.differs)
 
 
-def test_texts_and_records_tell_the_price(one, one_table):
+def test_texts_and_records_tell_the_price(few, few_table):
     """What is printed holds the figures; what is recorded is JSON and adds up."""
-    day = one.fit.day
-    found = price(one, (RollAt(shot="4", time=at(14)), Cut(shot="3")))
-    text = price_text(day, one.plan, found)
+    day = few.fit.day
+    found = price(few, (RollAt(shot="4", time=at(14)), Cut(shot="3")))
+    text = price_text(day, few.plan, found)
     assert f"costs {found.points_lost} points" in text
     assert "if 4 rolls at 14:00:" in text
     assert "left out: 3: the decision cuts it" in text
@@ -489,50 +683,50 @@ def test_texts_and_records_tell_the_price(one, one_table):
     record = json.loads(json.dumps(price_record(day, found)))
     paid = [item["points_lost"] for item in (*record["pays"], *record["costs"])]
     assert sum(paid) == record["points_lost"]
-    rules = rule_prices(one)
-    assert len(json.dumps(table_record(one_table, rules))) > 1000
-    shown = table_text(one_table)
-    for row in one_table.rows:
-        assert cell_text(row.cells[9], one_table.points) in shown
+    rules = rule_prices(few)
+    assert len(json.dumps(table_record(few_table, rules))) > 1000
+    shown = table_text(few_table)
+    for row in few_table.rows:
+        assert cell_text(row.cells[9], few_table.points) in shown
     assert all(len(line) <= 80 for line in shown.splitlines())
     assert rules[0].rule in rules_text(rules)
-    curve = wrap_curve(one)
+    curve = wrap_curve(few)
     assert f"{curve[-1].plan.light_kept:.1%}" in curve_text(day, curve)
     wraps = json.loads(json.dumps(curve_record(day, curve)))["wraps"]
     assert [wrap["points"] for wrap in wraps] == [point.plan.points for point in curve]
-    others = alternatives(one, 2)
+    others = alternatives(few, 2)
     assert alternatives_text(others).count("alternative") == 2
     assert alternative_records(others)[0]["points_lost"] == others[0].points_lost
     assert alternatives_text(()) == "no other plan differs in substance"
 
 
 @pytest.mark.parametrize("shape", list(Shape))
-def test_pictures_show_every_cell_once(one_table, shape):
+def test_pictures_show_every_cell_once(few_table, shape):
     """A cell has one box, darker where it is dearer, and the files are the same each time."""
-    figure = table_figure(one_table, shape=shape)
+    figure = table_figure(few_table, shape=shape)
     boxes = {
         patch.get_label(): patch.get_facecolor()[0]
         for axes in figure.axes
         for patch in axes.patches
     }
-    assert len(boxes) == len(one_table.rows) * len(one_table.times)
+    assert len(boxes) == len(few_table.rows) * len(few_table.times)
     assert figure.get_figwidth() < figure.get_figheight() or shape is not Shape.PHONE
     texts = [text.get_text() for text in figure.texts]
-    for row in one_table.rows:
+    for row in few_table.rows:
         for place, cell in enumerate(row.cells):
             if cell.known is Known.EXACT:
-                grey = float(shade(cell.most, one_table.points))
+                grey = float(shade(cell.most, few_table.points))
                 assert boxes[f"exact {row.shot_id} {place}"] == pytest.approx(grey)
-                assert cell_text(cell, one_table.points) in texts
+                assert cell_text(cell, few_table.points) in texts
     assert picture_bytes([figure], "svg") == picture_bytes(
-        [table_figure(one_table, shape=shape)], "svg"
+        [table_figure(few_table, shape=shape)], "svg"
     )
 
 
-def test_curve_picture_shows_each_wrap(one):
+def test_curve_picture_shows_each_wrap(few):
     """The line passes through the light kept at each wrap, and the day's wraps stand in it."""
-    curve = wrap_curve(one)
-    figure = curve_figure(one.fit.day, curve)
+    curve = wrap_curve(few)
+    figure = curve_figure(few.fit.day, curve)
     lines = {line.get_label(): line for line in figure.axes[0].lines}
     shares = [point.plan.light_kept for point in curve]
     assert np.asarray(lines["light kept"].get_ydata()) == pytest.approx(shares)

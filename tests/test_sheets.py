@@ -17,17 +17,21 @@ import pytest
 from icalendar import Calendar
 
 import sunsched.show.paper
+from sunsched.change.orders import read_order
 from sunsched.day.keeping import write_whole
 from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot, SunSide, Wish
+from sunsched.day.past import Made, Past
 from sunsched.errors import WriteRefused
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, day_lines
+from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
 from sunsched.show.calendar import calendar_bytes
-from sunsched.show.drawing import Shape, new_figure, paper
+from sunsched.show.drawing import new_figure
+from sunsched.show.setting import Shape, paper
 from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
 from sunsched.show.spreadsheet import COLUMNS, csv_bytes, xlsx_bytes
+from sunsched.show.terminal import plan_text
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
 HOSTILE = (
@@ -127,6 +131,51 @@ def many(count, **more):
     return a_sheet(shots, rolls, call="04:30", hours=19, **more)
 
 
+@pytest.fixture(scope="session")
+def under_way(usual):
+    """Give the four shots ten minutes into the second roll: one made, one running, one cut.
+
+    The first was ready late, by 4 minutes, and nothing was shot for 6 more.
+    """
+    plan = usual.plan
+    late = timedelta(minutes=10)
+    first, second, last = plan.shots
+    first = replace(
+        first,
+        changeover_start=first.changeover_start + timedelta(minutes=6),
+        roll_start=first.roll_start + late,
+        roll_end=first.roll_end + late,
+        last_start=None,
+    )
+    second = replace(
+        second,
+        changeover_start=first.roll_end + timedelta(minutes=6),
+        roll_start=second.roll_start + late,
+        roll_end=second.roll_end + late,
+        last_start=None,
+    )
+    made = tuple(
+        Made(
+            shot_id=one.shot.id,
+            changeover_start=one.changeover_start,
+            roll_start=one.roll_start,
+            roll_end=one.roll_end,
+        )
+        for one in (first, second)
+    )
+    at = second.roll_start + timedelta(minutes=10)
+    past = Past(at=at, free_at=second.roll_end, made=made, running="2", cut=("9",))
+    (left,) = plan.left_out
+    changed = replace(
+        plan,
+        day=replace(plan.day, past=past),
+        shots=(first, second, last),
+        left_out=(replace(left, why="cut"),),
+        meal=replace(plan.meal, start=plan.meal.start + late, end=plan.meal.end + late),
+    )
+    return replace(usual, plan=changed, revision=3)
+
+
 # The day's lines.
 
 
@@ -155,8 +204,48 @@ def test_meal_after_the_last_roll_ends_the_day():
         (LineKind.SHOT, "shot 1"),
         (LineKind.WAIT, "wait until the meal"),
         (LineKind.MEAL, "meal"),
-        (LineKind.WRAP, "meal ends; wrap is 09:00, overtime"),
+        (LineKind.WRAP, "meal ends, wrap is 09:00, overtime"),
     ]
+
+
+def test_states_follow_the_past(usual, under_way):
+    """Shots are made, running or coming; before the day all are coming."""
+    assert [state_of(under_way.plan, one) for one in under_way.plan.shots] == [
+        State.MADE,
+        State.RUNNING,
+        State.COMING,
+    ]
+    assert {state_of(usual.plan, one) for one in usual.plan.shots} == {State.COMING}
+
+
+def test_lines_of_a_day_under_way(under_way):
+    """Now stands where it is; nothing is said to be waited for by those who made the past."""
+    plan = under_way.plan
+    zone = plan.day.place.zone
+    told = [(line.text, f"{line.start.astimezone(zone):%H:%M}") for line in day_lines(plan)]
+    assert told == [
+        ("crew call", "06:00"),
+        ("shot 1", "06:40"),
+        ("nothing shot", "07:10"),
+        ("shot 2", "07:30"),
+        ("planned anew from here", "07:40"),
+        ("wait until the meal", "08:00"),
+        ("meal", "08:10"),
+        ("move to mill", "09:00"),
+        ("wait before 7A", "09:45"),
+        ("shot 7A", "13:30"),
+        ("last roll ends, wrap is 19:00", "14:00"),
+    ]
+
+
+def test_terminal_tells_the_states(usual, under_way):
+    """The last column says what is made and what runs, and keeps the last start of the rest."""
+    rows = [line.split() for line in plan_text(under_way.plan).splitlines()]
+    ends = {row[1]: row[-1] for row in rows if len(row) > 2 and row[1] in ("1", "2", "7A")}
+    assert (ends["1"], ends["2"]) == ("made", "running")
+    assert ends["7A"] == "–"  # its light is lost, and it still has to come
+    assert "left out: 9 shot 9: cut" in plan_text(under_way.plan)
+    assert "made" not in plan_text(usual.plan)
 
 
 # The calendar: RFC 5545, "Internet Calendaring and Scheduling Core Object Specification" (2009).
@@ -272,6 +361,27 @@ def test_calendar_keeps_hostile_text(hostile):
     assert found == {text.replace("\t", " ") for text in HOSTILE}
 
 
+def test_calendar_of_a_day_under_way(usual, under_way):
+    """What is made or runs is confirmed at its real time and named; what is to come may change."""
+    events = events_of(under_way)
+    assert {name: (event.start, event.end) for name, event in events.items()} == planned_times(
+        under_way
+    )
+    assert {name: str(events[name]["STATUS"]) for name in ("1", "2", "7A")} == {
+        "1": "CONFIRMED",
+        "2": "CONFIRMED",
+        "7A": "TENTATIVE",
+    }
+    assert str(events["1"]["SUMMARY"]) == "1 insert, made: shot 1"
+    assert str(events["2"]["SUMMARY"]) == "2 insert, running: shot 2"
+    assert "changeover took 24 min" in events["1"]["DESCRIPTION"]
+    assert "last start" not in events["2"]["DESCRIPTION"]
+    assert "last start" in events["7A"]["DESCRIPTION"]
+    before = events_of(usual)
+    assert events["1"]["UID"] == before["1"]["UID"]
+    assert "STATUS" not in before["1"]
+
+
 # The tables.
 
 
@@ -308,6 +418,38 @@ def test_xlsx_reads_back(usual):
         frame[name] = frame[name].dt.strftime("%Y-%m-%d %H:%M")
     found = frame[names].fillna("").itertuples(index=False, name=None)
     assert list(found) == expected_rows(usual)
+
+
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+def test_tables_of_a_day_under_way_have_a_state(under_way, kind):
+    """A column after the kind says how far each shot is, and of a left-out one that it was cut."""
+    raw = io.BytesIO(sheet_bytes(under_way, kind))
+    read = pd.read_csv if kind == "csv" else pd.read_excel
+    frame = read(raw, dtype={"id": str}, keep_default_na=False)
+    names = list(frame.columns)
+    assert names[names.index("kind") + 1] == "state"
+    assert [name for name in names if name != "state"] == list(COLUMNS)
+    assert list(frame["state"]) == ["made", "running", "", "coming", "cut"]
+    assert list(frame["build_min"].astype(str)) == ["", "", "", "20", ""]
+
+
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+@pytest.mark.parametrize("which", ["usual", "under_way", "night"])
+def test_own_tables_read_back_as_an_order(tmp_path, request, kind, which):
+    """A sheet that was handed out can be argued: its order, its times and its meal come back."""
+    if which == "night":
+        shots = [a_shot("1-2"), a_shot("7"), a_shot("8")]
+        sheet = a_sheet(shots, ("23:00", "00:00+1", "02:30+1"), call="20:00", meal="01:00+1")
+    else:
+        sheet = request.getfixturevalue(which)
+    path = tmp_path / f"order.{kind}"
+    path.write_bytes(sheet_bytes(sheet, kind))
+    plan = sheet.plan
+    order = read_order(str(path), tmp_path, plan.day).order
+    assert order.ids == tuple(one.shot.id for one in plan.shots)
+    assert order.times == tuple(one.roll_start for one in plan.shots)
+    assert order.meal_start == plan.meal.start
+    assert order.meal_after == sum(one.roll_start < plan.meal.start for one in plan.shots)
 
 
 def test_csv_cells_are_never_formulas(hostile):
@@ -415,6 +557,20 @@ def test_more_shots_take_more_pages(tmp_path):
         ["page 2 of 3"],
         ["page 3 of 3"],
     ]
+
+
+@poppler
+def test_printed_pages_of_a_day_under_way(tmp_path, under_way):
+    """The table says what is made and what runs, and where now is; so does the picture."""
+    _, pages, _ = printed(tmp_path, under_way)
+    table, picture = (" ".join(page.split()) for page in pages)
+    assert "planned anew from here" in table
+    assert re.search(r"06:40–07:10 .* made", table)
+    assert "changeover" in table
+    assert "took 24 min" in table
+    assert "left out: 9 shot 9: cut" in table
+    for text in ("made 06:40–07:10", "running 07:30–08:00", "now 07:40", "cut"):
+        assert text in picture
 
 
 @poppler

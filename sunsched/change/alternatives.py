@@ -17,7 +17,7 @@ from itertools import groupby, pairwise, product
 import numpy as np
 
 from sunsched.change.openings import is_shut
-from sunsched.change.solved import Solved, short_answer
+from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.order.plan import Plan, describe_plan
@@ -59,7 +59,11 @@ class _Part:
 
 
 def alternatives(
-    solved: Solved, count: int, *, watch: Callable[[int, int], None] | None = None
+    solved: Solved,
+    count: int,
+    *,
+    watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
 ) -> tuple[Alternative, ...]:
     """Find the best plans after the best one that differ in substance, the best first.
 
@@ -67,6 +71,7 @@ def alternatives(
     ----------
     count : how many; fewer are given where the day has no more
     watch : called with the plans found and `count`
+    is_ended : asked all along; when it says so, those found by then are given
     """
     kinds = _kinds(solved.fit.day)
     first = _Part(
@@ -81,7 +86,7 @@ def alternatives(
     seen: set[Form] = set()
     found: list[Alternative] = []
     number, is_complete = 0, True
-    while queue and len(found) < count:
+    while queue and len(found) < count and not is_ended():
         _, _, part = heappop(queue)
         if part.form not in seen:
             seen.add(part.form)
@@ -94,13 +99,13 @@ def alternatives(
             if len(found) == count:
                 break
         for problem in _parts(kinds, part):
-            if is_shut(problem):
+            if is_shut(problem) or is_ended():
                 continue
             # Below this many points a plan is not among those asked for.
             best = nlargest(count + 1, known.values())
             floor = best[-1] if len(best) > count else None
             try:
-                answer = short_answer(solved, problem, looks=LOOKS, floor=floor)
+                answer = short_answer(solved, problem, looks=LOOKS, floor=floor, is_ended=is_ended)
             except Undecided:
                 is_complete = False
                 continue

@@ -1,4 +1,4 @@
-"""Another order against ours: what each shot gains and loses, and what the crew sees of both."""
+"""Two orders beside each other: what each shot gains and loses, and what the crew sees of both."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from datetime import timedelta
 
 import numpy as np
 
-from sunsched.change.clocked import Clocked, Desk, put_on_clock
+from sunsched.change.clocked import Clocked, Desk
 from sunsched.change.crew import Crew, crew_figures
 from sunsched.change.hints import Hint, find_hints
 from sunsched.change.orders import Order
-from sunsched.day.model import Span
+from sunsched.change.sides import Side, Source, put_side
+from sunsched.day.model import Shot, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import LeftOut, Plan, PlannedShot, last_start
 from sunsched.order.rules import Breach, breaches
@@ -44,29 +45,40 @@ class Difference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """Our plan and another order of the same day, both counted by the same judge.
+    """Two orders, each counted by the judge of its own day: our plan, or another order, and theirs.
 
-    `differences` stand in the order of theirs, then what only ours makes, then what neither does.
-    `costs_lost` holds what theirs pays more for the whole order, by the cost's name in `Score`;
-    with the points lost of all differences it adds up to `points_lost`.
+    `first` is where ours comes from, None for our own plan. `differences` stand in the order of
+    theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
+    more for the whole order, by the cost's name in `Score`; with the points lost of all differences
+    it adds up to `points_lost`.
     """
 
     ours: Plan
     theirs: Plan
-    order: Order
-    obeys: bool
-    is_exact: bool
+    first: Side | None
+    second: Side
     our_crew: Crew
     their_crew: Crew
     differences: tuple[Difference, ...]
     costs_lost: dict[str, int]
+    our_breaches: tuple[Breach, ...]
     breaches: tuple[Breach, ...]
     hints: tuple[Hint, ...]
+
+    @property
+    def order(self) -> Order:
+        """Their order as it was given."""
+        return self.second.clocked.order
 
     @property
     def points_lost(self) -> int:
         """What their order loses against ours, negative where it is worth more."""
         return self.ours.points - self.theirs.points
+
+    def shot(self, shot_id: str) -> Shot:
+        """Give a shot as theirs has it, or as ours does where only that knows it."""
+        known = any(shot.id == shot_id for shot in self.theirs.day.shots)
+        return (self.theirs if known else self.ours).day.shot(shot_id)
 
 
 def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
@@ -75,24 +87,42 @@ def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
     An order without times is timed as well as it can be, on the plan's grid. Rules that it breaks
     are named, not refused.
     """
-    day = fit.day
-    desk = Desk(fit=fit, grid_min=plan.grid_min, known=plan)
-    clocked = put_on_clock(desk, order)
-    theirs = their_plan(fit, clocked, plan.grid_min)
+    source = Source(name="theirs", day=fit.day, order=order)
+    return compare_source(fit, plan, source)
+
+
+def compare_source(fit: DayFit, plan: Plan, source: Source) -> Comparison:
+    """Put an order from a table, or a saved plan, beside a plan."""
+    second = put_side(source, plan.grid_min, known=plan)
+    return _beside(fit, plan, None, second)
+
+
+def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
+    """Put two orders beside each other; the first is `ours`, and nothing is solved."""
+    return _beside(first.fit, their_plan(first.fit, first.clocked, grid_min), first, second)
+
+
+def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Comparison:
+    theirs = their_plan(second.fit, second.clocked, ours.grid_min)
+    hints: tuple[Hint, ...] = ()
+    if second.fit.day.past is None:  # what is made cannot be moved
+        known = ours if first is None else None
+        desk = Desk(fit=second.fit, grid_min=ours.grid_min, known=known)
+        hints = find_hints(desk, second.clocked)
     return Comparison(
-        ours=plan,
+        ours=ours,
         theirs=theirs,
-        order=order,
-        obeys=clocked.obeys,
-        is_exact=clocked.is_exact,
-        our_crew=crew_figures(day, plan.timetable),
-        their_crew=crew_figures(day, theirs.timetable),
-        differences=tuple(_differences(fit, plan, theirs)),
+        first=first,
+        second=second,
+        our_crew=crew_figures(ours.day, ours.timetable),
+        their_crew=crew_figures(theirs.day, theirs.timetable),
+        differences=tuple(_differences((fit, second.fit), ours, theirs)),
         costs_lost={
-            name: getattr(theirs.score, name) - getattr(plan.score, name) for name in COSTS
+            name: getattr(theirs.score, name) - getattr(ours.score, name) for name in COSTS
         },
-        breaches=breaches(fit, clocked.timetable),
-        hints=find_hints(desk, clocked),
+        our_breaches=() if first is None else breaches(fit, ours.timetable),
+        breaches=breaches(second.fit, theirs.timetable),
+        hints=hints,
     )
 
 
@@ -161,28 +191,32 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
     )
 
 
-def _differences(fit: DayFit, ours: Plan, theirs: Plan) -> list[Difference]:
+def _differences(fits: tuple[DayFit, DayFit], ours: Plan, theirs: Plan) -> list[Difference]:
     """Compare shot by shot; theirs may make a shot once, as the reader of orders sees to."""
     a = {one.shot.id: one for one in ours.shots}
     b = {one.shot.id: one for one in theirs.shots}
+    listed = [shot.id for fit in fits for shot in fit.day.shots]
     found = []
-    for shot_id in dict.fromkeys([*b, *a, *(shot.id for shot in fit.day.shots)]):
+    for shot_id in dict.fromkeys([*b, *a, *listed]):
         one, other = a.get(shot_id), b.get(shot_id)
         lost = _points(ours, shot_id, one) - _points(theirs, shot_id, other)
         difference = Difference(
             shot_id=shot_id, ours=one, theirs=other, points_lost=lost, lost_to="", part=None
         )
         if lost > 0 and one is not None and other is not None:
-            difference = _explained(fit, difference, ours, theirs)
+            difference = _explained(fits, difference, ours, theirs)
         found.append(difference)
     return found
 
 
 def _points(plan: Plan, shot_id: str, made: PlannedShot | None) -> int:
-    return -plan.score.left_out[shot_id] if made is None else made.points
+    """Give what a shot is worth in a plan; one that its day does not list is worth nothing."""
+    return -plan.score.left_out.get(shot_id, 0) if made is None else made.points
 
 
-def _explained(fit: DayFit, found: Difference, ours: Plan, theirs: Plan) -> Difference:
+def _explained(
+    fits: tuple[DayFit, DayFit], found: Difference, ours: Plan, theirs: Plan
+) -> Difference:
     """Say what costs the shot most: the match, if it costs half the points or more, or a part."""
     drift = [plan.score.match.get(found.shot_id, 0) for plan in (ours, theirs)]
     if 2 * (drift[1] - drift[0]) >= found.points_lost:
@@ -193,8 +227,11 @@ def _explained(fit: DayFit, found: Difference, ours: Plan, theirs: Plan) -> Diff
     ]
     worst, least = "", NOTHING
     part = None
-    for name, values in fit.shots[found.shot_id].parts.items():
-        means = (_mean(fit, values, rolls[0]), _mean(fit, values, rolls[1]))
+    before, after = (fit.shots[found.shot_id].parts for fit in fits)
+    for name, values in after.items():
+        # A part that only one of the days asks for is whole in the other.
+        asked = before.get(name, np.ones_like(fits[0].shots[found.shot_id].fit))
+        means = (_mean(fits[0], asked, rolls[0]), _mean(fits[1], values, rolls[1]))
         if means[0] - means[1] > least:
             worst, least, part = name, means[0] - means[1], means
     return replace(found, lost_to=worst, part=part)

@@ -54,7 +54,7 @@ def crew_figures(day: Day, timetable: Timetable) -> Crew:
     wrap = max((roll_end(day, roll) for roll in rolls), default=None)
     ready = [
         roll.changeover_start + timedelta(minutes=changeover(day, before, shot).total_min)
-        for roll, before, shot in zip(rolls, [None, *shots[:-1]], shots, strict=True)
+        for roll, before, shot in zip(rolls, [None, *shots], shots, strict=False)
     ]
     waits = [roll.roll_start - built for roll, built in zip(rolls, ready, strict=True)]
     return Crew(

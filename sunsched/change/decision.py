@@ -143,12 +143,18 @@ def check_decision(day: Day, decision: Decision) -> None:
         lines += _unknown("shot", shots_of(demand), ids)
     if lines:
         raise SunschedError("\n".join(dict.fromkeys(lines)))
+    wraps = [demand.time for demand in decision if isinstance(demand, WrapAt)]
+    hours = Span(start=day.hours.crew_call, end=max([day.hours.hard_wrap, *wraps]))
     said: dict[tuple[str, str], Demand] = {}
     cut = {demand.shot for demand in decision if isinstance(demand, Cut)}
     for demand in decision:
         lost = [shot for shot in shots_of(demand) if shot in cut and not isinstance(demand, Cut)]
         if lost:
             raise DayImpossible(f"{demand_text(day, demand)}, and yet {lost[0]} is cut")
+        if isinstance(demand, MealAt) and not hours.start <= demand.time <= hours.end:
+            call, end = clock_text(day, hours.start), clock_text(day, hours.end)
+            text = f"{demand_text(day, demand)}, and the hours are from {call} to {end}"
+            raise DayImpossible(text)
         if isinstance(demand, KeepOrder):
             if len(set(demand.shots)) < len(demand.shots):
                 raise SunschedError(f"{demand_text(day, demand)}: a shot stands in it twice")

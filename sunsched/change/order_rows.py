@@ -6,19 +6,17 @@ its header does no harm.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
 from pathlib import Path
-from typing import Any
 
+from sunsched.change.revisions import read_revision
 from sunsched.day import files, table, words, workbook
 from sunsched.day.clock import Calendar, clock_time
 from sunsched.day.files import Files
 from sunsched.day.findings import Findings, Where, shown
-from sunsched.day.keeping import PLANS
 from sunsched.day.model import Day
 from sunsched.day.table import Line, Row
 from sunsched.day.words import WordError
@@ -170,40 +168,25 @@ def _moment(
     return calendar.nearest(reading, day.hours, where, findings)
 
 
-def revision_entries(number: int, folder: Path, findings: Findings) -> list[Entry] | None:
-    """Read the shots and the meal of a saved revision, by time; None, with the fault noted."""
-    plans = folder / PLANS
-    name = f"{PLANS}/{number:04}.json"
-    where = Where(file=name)
-    if not (folder / name).is_file():
-        saved = sorted(plans.glob("[0-9]*.json"))
-        numbers = words.listed((path.stem.lstrip("0") for path in saved[-8:]), "and")
-        expected = f"one that is saved: there is {numbers}" if saved else ""
-        hint = "" if saved else "`sunsched plan DAY --save` saves one"
-        findings.fault(where, "no such revision", str(number), expected=expected, hint=hint)
-        return None
-    text = files.read_text(Files(folder=folder, names=()), name, findings, strict=True)
-    if text is None:
-        return None
-    try:
-        record: Any = json.loads(text)
-        rolls = [(str(one["id"]), "", one["roll_start"]) for one in record["shots"]]
-        meals = [("", "meal", record["meal"]["start"])] if record["meal"] else []
-        timed = [
-            (_utc(datetime.fromisoformat(when)), shot_id, kind)
-            for shot_id, kind, when in (*meals, *rolls)
-        ]
-    except (ValueError, KeyError, TypeError, RecursionError):
-        findings.fault(where, "not a saved plan", expected="a file that `plan --save` wrote")
-        return None
+def revision_entries(number: int, folder: Path) -> list[Entry]:
+    """Read the shots and the meal of a saved revision, by time.
+
+    Raises
+    ------
+    FolderError
+        As `read_revision`.
+    """
+    revision = read_revision(folder, number)
+    timetable = revision.timetable
+    rows = [(roll.roll_start, roll.shot_id, "") for roll in timetable.rolls]
+    if timetable.meal_start is not None:
+        rows.append((timetable.meal_start, "", "meal"))
     return [
-        Entry(file=name, line=None, text=shot_id, kind=kind, when=when)
-        for when, shot_id, kind in sorted(timed, key=lambda one: one[0])
+        Entry(file=revision.file, line=None, text=shot_id, kind=kind, when=when)
+        for when, shot_id, kind in sorted(rows, key=lambda row: row[0])
     ]
 
 
 def _utc(when: datetime) -> datetime:
     """Give a moment in UTC; years that no calendar holds in every zone are left as they are."""
-    if when.tzinfo is None:
-        raise ValueError("a time without its offset")
     return when if when.year in (1, 9999) else when.astimezone(UTC)

@@ -64,7 +64,7 @@ def read_order(source: str, folder: Path, day: Day) -> OrderReading:
     """
     findings = Findings()
     if re.fullmatch(r"\d{1,9}", source, re.ASCII):
-        entries = revision_entries(int(source), folder, findings)
+        entries: list[Entry] | None = revision_entries(int(source), folder)
     else:
         entries = table_entries(Path(source), day, findings)
     name = Path(source).name

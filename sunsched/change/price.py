@@ -13,6 +13,7 @@ import numpy as np
 from sunsched.change.crew import Crew, crew_figures
 from sunsched.change.decision import (
     Decision,
+    MealAt,
     check_decision,
     cut_shots,
     decided_day,
@@ -160,6 +161,9 @@ def _judged_plan(
     """Judge an answer on the day with the cut shots in it, so that they count as left out."""
     day = solved.fit.day
     timetable = timetable_of(fit, problem, answer)
+    meals = [demand.time for demand in decision if isinstance(demand, MealAt)]
+    if meals and timetable.meal_start is None:
+        timetable = replace(timetable, meal_start=meals[0])  # after the last roll, so it was free
     gone = cut_shots(decision)
     judge = fit_day(judged_day(day, decision)) if gone else fit
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)

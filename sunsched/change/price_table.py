@@ -4,21 +4,23 @@ Every cell is a solve of its own, kept short: starts that are out of reach are t
 alone; a solve starts from what the cell beside it has learnt; it ends as soon as the cell is known
 to cost more than cutting the shot, which nobody would pay; and it ends after a fixed amount of
 work, with bounds in place of the value. The same day gives the same table on every machine, on
-one process or on several.
+one process or on several, unless it is ended early.
 """
 
 from __future__ import annotations
 
 import multiprocessing
+import signal
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
+from multiprocessing.synchronize import Event
 
 from sunsched.change.openings import open_starts
-from sunsched.change.solved import Solved, short_answer
+from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.order.changes import rolled_between
@@ -26,8 +28,10 @@ from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.solve import Answer
 from sunsched.order.tables import whole_points
 
-LOOKS = 700  # at the best plan and its bound, before a cell's solve ends
+LOOKS = 2000  # at the best plan and its bound, before a cell's solve ends
 FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
+WATCH_S = 0.2  # between two looks at whether work shared out to processes is to end
+_end: Event | None = None  # set in a process that prices rows for another
 
 
 class Known(StrEnum):
@@ -56,22 +60,29 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One shot's cells in order of time, when the plan rolls it, and what a cut costs at most."""
+    """One shot's cells in order of time, when the plan rolls it, and what a cut costs at most.
+
+    `cut` is None where the table ended before that was known.
+    """
 
     shot_id: str
     planned: datetime | None
-    cut: int
+    cut: int | None
     cells: tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceTable:
-    """Every shot of a day at every half-hour; `points` is what all shots' weights are worth."""
+    """Every shot of a day at every half-hour; `points` is what all shots' weights are worth.
+
+    `is_complete` is False for a table that was ended early: what is then undecided was not tried.
+    """
 
     day: Day
     times: tuple[datetime, ...]
     rows: tuple[Row, ...]
     points: int
+    is_complete: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +98,7 @@ def price_table(
     step_min: int = 30,
     processes: int = 1,
     watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
 
@@ -96,18 +108,19 @@ def price_table(
     processes : how many to share the shots out to; a script that asks for more than one must be
         guarded by `if __name__ == "__main__"`
     watch : called with the shots done and all shots
+    is_ended : asked all along; the table ends when it says so, with what is known by then
     """
     day = solved.fit.day
     times = clock_times(day, step_min)
     tasks = [_Task(solved=solved, shot=k, times=times) for k in range(len(day.shots))]
     rows: dict[int, Row] = {}
-    for shot, row in _rows(tasks, processes):
+    for shot, row in _rows(tasks, processes, is_ended):
         rows[shot] = row
         if watch is not None:
             watch(len(rows), len(tasks))
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
     ordered = tuple(rows[shot] for shot in range(len(tasks)))
-    return PriceTable(day=day, times=times, rows=ordered, points=points)
+    return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
 
 
 def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
@@ -122,24 +135,44 @@ def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
     return tuple(times)
 
 
-def _rows(tasks: list[_Task], processes: int) -> Iterator[tuple[int, Row]]:
+def _rows(
+    tasks: list[_Task], processes: int, is_ended: Callable[[], bool]
+) -> Iterator[tuple[int, Row]]:
     if processes == 1:
-        yield from map(_row, tasks)
+        for task in tasks:
+            yield _row(task, is_ended)
         return
     # Started afresh, as a copy of a process with threads may stand still for ever.
     fresh = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(processes, mp_context=fresh) as pool:
-        for done in as_completed([pool.submit(_row, task) for task in tasks]):
-            yield done.result()
+    end = fresh.Event()
+    with ProcessPoolExecutor(processes, fresh, _begin, (end,)) as pool:
+        open_rows = {pool.submit(_shared_row, task) for task in tasks}
+        while open_rows:
+            done, open_rows = wait(open_rows, WATCH_S, FIRST_COMPLETED)
+            if is_ended():
+                end.set()
+            for row in done:
+                yield row.result()
 
 
-def _row(task: _Task) -> tuple[int, Row]:
+def _begin(end: Event) -> None:
+    """Make a process ready for rows; Ctrl-C, which reaches all of them, is for the first one."""
+    global _end
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _end = end
+
+
+def _shared_row(task: _Task) -> tuple[int, Row]:
+    return _row(task, never if _end is None else _end.is_set)
+
+
+def _row(task: _Task, is_ended: Callable[[], bool]) -> tuple[int, Row]:
     """Price one shot from its planned time outwards, so that each cell starts near the last."""
     solved, shot = task.solved, task.shot
     fit = solved.fit
     own = fit.day.shots[shot]
     planned = {roll.shot_id: roll.roll_start for roll in solved.plan.timetable.rolls}.get(own.id)
-    cut = _cut_price(solved, shot)
+    cut = _cut_price(solved, shot, is_ended)
     # A shot that is left out anyway costs nothing to cut, and every cell would be worse.
     limit = cut if planned is not None else None
     middle = planned or fit.day.hours.crew_call
@@ -147,7 +180,7 @@ def _row(task: _Task) -> tuple[int, Row]:
     earlier = [when for when in reversed(task.times) if when < middle]
     cells: list[Cell] = []
     for side in (later, earlier):
-        cells += _side(task, planned, side, limit)
+        cells += _side(task, planned, side, limit, is_ended)
     row = Row(
         shot_id=own.id,
         planned=planned,
@@ -158,7 +191,11 @@ def _row(task: _Task) -> tuple[int, Row]:
 
 
 def _side(
-    task: _Task, planned: datetime | None, times: list[datetime], limit: int | None
+    task: _Task,
+    planned: datetime | None,
+    times: list[datetime],
+    limit: int | None,
+    is_ended: Callable[[], bool],
 ) -> Iterator[Cell]:
     """Price one shot at these times, each solve starting from the last one that was proven."""
     solved, shot = task.solved, task.shot
@@ -174,11 +211,13 @@ def _side(
             yield Cell(time=when, known=Known.IMPOSSIBLE)
         elif beyond:
             yield Cell(time=when, known=Known.WORSE_THAN_CUT, least=beyond)
+        elif is_ended():
+            yield Cell(time=when, known=Known.UNDECIDED)
         else:
             asked = rolled_between(problem, shot, minute, minute)
             floor = None if limit is None else solved.points - limit
             try:
-                found = short_answer(last, asked, looks=LOOKS, floor=floor)
+                found = short_answer(last, asked, looks=LOOKS, floor=floor, is_ended=is_ended)
             except Undecided:
                 yield Cell(time=when, known=Known.UNDECIDED)
                 continue
@@ -189,12 +228,18 @@ def _side(
             worse += cell.known is Known.WORSE_THAN_CUT
             # Once it has come to this, all times further out may be told by a single solve.
             if cell.known is Known.WORSE_THAN_CUT and worse in (1, 2, 4, 8):
-                beyond = _beyond(solved, shot, times[place + 1 :], limit)
+                beyond = _beyond(solved, shot, times[place + 1 :], limit, is_ended)
 
 
-def _beyond(solved: Solved, shot: int, times: list[datetime], limit: int | None) -> int:
+def _beyond(
+    solved: Solved,
+    shot: int,
+    times: list[datetime],
+    limit: int | None,
+    is_ended: Callable[[], bool],
+) -> int:
     """Give what rolling at any of these times costs at least, 0 if that may be less than a cut."""
-    if not times or limit is None:
+    if not times or limit is None or is_ended():
         return 0
     minutes = [solved.fit.minute_of(when) for when in times]
     asked = rolled_between(solved.problem, shot, min(minutes), max(minutes))
@@ -202,21 +247,24 @@ def _beyond(solved: Solved, shot: int, times: list[datetime], limit: int | None)
         return 0
     found = None
     with suppress(Undecided):
-        found = short_answer(solved, asked, looks=FEW_LOOKS, floor=solved.points - limit)
+        floor = solved.points - limit
+        found = short_answer(solved, asked, looks=FEW_LOOKS, floor=floor, is_ended=is_ended)
     if found is None:
         return 0
     least = solved.points - whole_points(asked, found.bound)
     return least if least > limit else 0
 
 
-def _cut_price(solved: Solved, shot: int) -> int:
+def _cut_price(solved: Solved, shot: int, is_ended: Callable[[], bool]) -> int | None:
     """Give what cutting a shot costs: at most this much, and exactly this if it is proven."""
+    if is_ended():
+        return None
     problem = solved.problem
     gain, must = problem.gain.copy(), problem.must.copy()
     gain[:, shot], must[shot] = FORBIDDEN, False
     without = replace(problem, gain=gain, must=must)
     with suppress(Undecided):
-        found = short_answer(solved, without, looks=LOOKS)
+        found = short_answer(solved, without, looks=LOOKS, is_ended=is_ended)
         if found is not None:
             return solved.points - whole_points(without, found.value)
     return solved.points - problem.base  # making nothing at all

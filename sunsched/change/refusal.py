@@ -10,11 +10,14 @@ from typing import TypeAlias
 from sunsched.change.decision import (
     Decision,
     Demand,
+    First,
+    KeepOrder,
     MealAt,
     ReleaseAt,
     RollAfter,
     RollAt,
     RollBefore,
+    RollDemand,
     WrapAt,
     clock_text,
     demand_text,
@@ -92,32 +95,50 @@ def _moved_meal(day: Day, decision: Decision, probe: Probe) -> str | None:
 
 
 def _nearest(day: Day, others: Decision, demand: Demand, probe: Probe) -> Demand | None:
-    """Give the demand of the same kind, with a time nearest to this one, that a plan obeys."""
+    """Give the demand most like this one that a plan obeys; None where none is found."""
+    if isinstance(demand, First):
+        demand = RollAt(shot=demand.shot, time=day.hours.crew_call)
+    if isinstance(demand, RollAt | RollBefore | RollAfter):
+        return _nearest_roll(day, others, demand, probe)
+    tries = _tries(day, demand)
+    return next((near for near in tries if probe(day, (*others, near), None) is not None), None)
+
+
+def _nearest_roll(
+    day: Day, others: Decision, demand: RollDemand, probe: Probe
+) -> RollDemand | None:
+    """Give the demand for a roll that is nearest to this one, to the grid."""
+    roll = timedelta(minutes=day.shot(demand.shot).shoot_min)
+    before = roll if isinstance(demand, RollBefore) else timedelta(0)
+    aim = Trial(rolls={demand.shot: demand.time - before})
+    anywhen = RollAfter(shot=demand.shot, time=day.hours.crew_call)
+    found = probe(day, (*others, anywhen), aim)
+    return None if found is None else replace(demand, time=found.rolls[demand.shot] + before)
+
+
+def _tries(day: Day, demand: Demand) -> Iterator[Demand]:
+    """Yield demands of the same kind, the most alike first; a cut has none."""
     match demand:
-        case RollAt():
-            aim = Trial(rolls={demand.shot: demand.time})
-            anywhen = RollAfter(shot=demand.shot, time=day.hours.crew_call)
-            found = probe(day, (*others, anywhen), aim)
-            return None if found is None else replace(demand, time=found.rolls[demand.shot])
-        case RollBefore() | WrapAt() | ReleaseAt():
-            steps = range(1, REACH + 1)
-        case RollAfter():
-            steps = range(-1, -REACH - 1, -1)
+        case WrapAt() | ReleaseAt():
+            for number in range(1, REACH + 1):
+                yield replace(demand, time=demand.time + number * STEP)
         case MealAt():
-            return _nearest_meal(day, others, demand, probe)
+            steps = [sign * number for number in range(1, REACH + 1) for sign in (1, -1)]
+            for when in (demand.time + step * STEP for step in steps):
+                if day.hours.crew_call <= when <= day.hours.hard_wrap:
+                    yield replace(demand, time=when)
+        case KeepOrder():
+            yield from _like(demand)
         case _:
-            return None
-    for number in steps:
-        moved = replace(demand, time=demand.time + number * STEP)
-        if probe(day, (*others, moved), None) is not None:
-            return moved
-    return None
+            return
 
 
-def _nearest_meal(day: Day, others: Decision, demand: MealAt, probe: Probe) -> MealAt | None:
-    for number in range(1, REACH + 1):
-        for sign in (1, -1):
-            moved = replace(demand, time=demand.time + sign * number * STEP)
-            if probe(day, (*others, moved), None) is not None:
-                return moved
-    return None
+def _like(demand: KeepOrder) -> Iterator[Demand]:
+    """Yield the orders with two neighbours swapped, then those with one shot fewer."""
+    shots = demand.shots
+    for place in range(len(shots) - 1):
+        swapped = (*shots[:place], shots[place + 1], shots[place], *shots[place + 2 :])
+        yield replace(demand, shots=swapped)
+    if len(shots) > 2:
+        for place in range(len(shots)):
+            yield replace(demand, shots=(*shots[:place], *shots[place + 1 :]))

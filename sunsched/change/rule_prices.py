@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 
 from sunsched.change.decision import clock_text
 from sunsched.change.openings import is_shut
-from sunsched.change.solved import Solved, short_answer
+from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Costs, Day
 from sunsched.order.collide import LONGEST, demands
 from sunsched.order.fit import fit_day
@@ -32,13 +32,14 @@ COST_TEXTS = {
 class RulePrice:
     """One rule of a day and what would be won without it: at least `gain` points, at most `most`.
 
-    `light_gain` is what the better plan keeps more, as a share of all weights; it can be below 0
-    where less light saves more in costs. `plan` is that plan, None where the rule is free.
+    `most` is None where that was not looked at, as the work was ended early. `light_gain` is what
+    the better plan keeps more, as a share of all weights; it can be below 0 where less light saves
+    more in costs. `plan` is that plan, None where the rule is free.
     """
 
     rule: str
     gain: int
-    most: int
+    most: int | None
     light_gain: float
     plan: Plan | None
 
@@ -57,18 +58,25 @@ class Lifted:
 
 
 def rule_prices(
-    solved: Solved, *, watch: Callable[[int, int], None] | None = None
+    solved: Solved,
+    *,
+    watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
 ) -> tuple[RulePrice, ...]:
     """Lift each rule of the day on its own and see what is won, the most first.
 
     Parameters
     ----------
     watch : called with the rules done and all rules
+    is_ended : asked all along; the work ends when it says so
     """
     rules = lifted_days(solved.fit.day)
     found = []
     for done, lifted in enumerate(rules):
-        found.append(_rule_price(solved, lifted))
+        if is_ended():
+            found.append(_rule_free(lifted, None))
+        else:
+            found.append(_rule_price(solved, lifted, is_ended))
         if watch is not None:
             watch(done + 1, len(rules))
     return tuple(sorted(found, key=lambda one: -one.gain))
@@ -115,18 +123,25 @@ def _free_costs(day: Day) -> list[Lifted]:
     ]
 
 
-def _rule_price(solved: Solved, lifted: Lifted) -> RulePrice:
+def _rule_free(lifted: Lifted, most: int | None) -> RulePrice:
+    """Say that no plan is known that wins without a rule."""
+    return RulePrice(rule=lifted.rule, gain=0, most=most, light_gain=0.0, plan=None)
+
+
+def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) -> RulePrice:
     """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
     fit = fit_day(lifted.day)
     problem = make_problem(fit, solved.problem.grid_min)
-    answer = None if is_shut(problem) else short_answer(solved, problem, looks=LOOKS)
+    answer = None
+    if not is_shut(problem):
+        answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
     now = solved.plan.points
     if answer is None:
-        return RulePrice(rule=lifted.rule, gain=0, most=0, light_gain=0.0, plan=None)
+        return _rule_free(lifted, 0)
     plan = plan_of(fit, problem, answer)
     most = max(0, whole_points(problem, answer.bound) - now)
     if plan.points <= now:
-        return RulePrice(rule=lifted.rule, gain=0, most=most, light_gain=0.0, plan=None)
+        return _rule_free(lifted, most)
     return RulePrice(
         rule=lifted.rule,
         gain=plan.points - now,

@@ -73,8 +73,18 @@ def near_answer(solved: Solved, problem: Problem) -> Answer:
     return replace(solved.answer, start=replace(start, prices=prices))
 
 
+def never() -> bool:
+    """Say that work is not to end early."""
+    return False
+
+
 def short_answer(
-    solved: Solved, problem: Problem, *, looks: int, floor: int | None = None
+    solved: Solved,
+    problem: Problem,
+    *,
+    looks: int,
+    floor: int | None = None,
+    is_ended: Callable[[], bool] = never,
 ) -> Answer | None:
     """Solve a problem like a solved one with little work; None when it is proven to have no plan.
 
@@ -84,6 +94,7 @@ def short_answer(
     ----------
     looks : how often the best plan and its bound may be looked at
     floor : points; once no plan is worth as many, the solve ends
+    is_ended : asked at each look; the solve ends when it says so
 
     Raises
     ------
@@ -95,7 +106,7 @@ def short_answer(
     def watch(_points: int, bound: int) -> None:
         nonlocal looked
         looked += 1
-        if looked > looks or (floor is not None and bound < floor):
+        if looked > looks or is_ended() or (floor is not None and bound < floor):
             raise Stopped
 
     near = near_answer(solved, problem)

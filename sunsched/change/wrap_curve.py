@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from sunsched.change.decision import WrapAt, decided_day
 from sunsched.change.openings import is_shut
-from sunsched.change.solved import Solved, short_answer
+from sunsched.change.solved import Solved, never, short_answer
 from sunsched.errors import Undecided
 from sunsched.order.collide import LONGEST
 from sunsched.order.fit import fit_day
@@ -38,7 +38,11 @@ class WrapPoint:
 
 
 def wrap_curve(
-    solved: Solved, *, step_min: int = 15, watch: Callable[[int, int], None] | None = None
+    solved: Solved,
+    *,
+    step_min: int = 15,
+    watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap from four hours before the day's to one past its hardest.
 
@@ -48,6 +52,7 @@ def wrap_curve(
     ----------
     step_min : minutes between two wraps, on the local clock
     watch : called with the wraps done and all wraps
+    is_ended : asked all along; when it says so, the later wraps are left out
     """
     day = solved.fit.day
     local = day.hours.wrap.astimezone(day.place.zone)
@@ -59,7 +64,9 @@ def wrap_curve(
     wraps = [wrap for wrap in wraps if first <= wrap <= last]
     points: list[WrapPoint] = []
     for done, wrap in enumerate(wraps):
-        point = _wrap_point(solved, wrap)
+        if is_ended():
+            break
+        point = _wrap_point(solved, wrap, is_ended)
         if point is not None:
             points.append(point)
         if watch is not None:
@@ -67,14 +74,14 @@ def wrap_curve(
     return tuple(points)
 
 
-def _wrap_point(solved: Solved, wrap: datetime) -> WrapPoint | None:
+def _wrap_point(solved: Solved, wrap: datetime, is_ended: Callable[[], bool]) -> WrapPoint | None:
     day = solved.fit.day
     fit = fit_day(decided_day(day, (WrapAt(time=wrap),)))
     problem = make_problem(fit, solved.problem.grid_min)
     answer = None
     if not is_shut(problem):
         with suppress(Undecided):
-            answer = short_answer(solved, problem, looks=LOOKS)
+            answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
     if answer is None:
         return None
     plan = plan_of(fit, problem, answer)

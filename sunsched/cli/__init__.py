@@ -10,6 +10,8 @@ from sunsched.cli import arguing as arguing
 from sunsched.cli import asking as asking
 from sunsched.cli import planning as planning
 from sunsched.cli import pricing as pricing
+from sunsched.cli import shooting as shooting
+from sunsched.cli import stressing as stressing
 from sunsched.cli.app import app
 from sunsched.errors import SunschedError
 

@@ -28,6 +28,10 @@ def compare(
             help="A .csv or .xlsx with ids in order, or the number of a saved revision.",
         ),
     ],
+    other: Annotated[
+        str | None,
+        typer.Argument(metavar="[ORDER]", help="Beside this one, not beside our plan."),
+    ] = None,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
@@ -35,18 +39,26 @@ def compare(
     as_json: JsonOption = False,
 ) -> None:
     """Put another order beside ours: light by shot, what the crew counts, and what would help."""
-    from sunsched.change.compare import compare as compare_orders
-    from sunsched.change.orders import read_order
+    from sunsched.change.compare import compare_source, compare_two
+    from sunsched.change.sides import put_side, read_source
     from sunsched.order.fit import fit_day
     from sunsched.show.comparing import comparison_record, comparison_text
 
+    if other is not None and limit is not None:
+        text = "nothing is solved where two orders are compared"
+        raise typer.BadParameter(text, param_hint="--limit")
     asked = read_asked(day).day
-    reading = read_order(order, day, asked)
-    for warning in reading.warnings:
-        typer.echo(f"warning: {warning}", err=True)
-    plan = found_plan(asked, int(grid), limit)
-    found = compare_orders(fit_day(asked), plan, reading.order)
+    sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
+    for source in sources:
+        for warning in source.warnings:
+            typer.echo(f"warning: {warning}", err=True)
+    if other is None:
+        plan = found_plan(asked, int(grid), limit)
+        found = compare_source(fit_day(asked), plan, sources[0])
+    else:
+        first, second = (put_side(source, int(grid)) for source in sources)
+        found = compare_two(first, second, int(grid))
     if as_json:
-        print_json(comparison_record(found, int(order) if order.isdecimal() else None))
+        print_json(comparison_record(found))
     else:
         typer.echo(comparison_text(found))

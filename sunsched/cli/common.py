@@ -64,8 +64,7 @@ def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, and show on a terminal how far the search is if it takes long."""
     from sunsched.order.solve import make_plan
 
-    _say_first()
-    with _progress() as watch:
+    with solving() as watch:
         return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
 
 
@@ -73,21 +72,17 @@ def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
     """Find the plan, and keep what the solver learnt for days like it."""
     from sunsched.change.solved import solve_day
 
-    _say_first()
-    with _progress() as watch:
+    with solving() as watch:
         return solve_day(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
 
 
-def _say_first() -> None:
+@contextmanager
+def solving() -> Iterator[Callable[[int, int], None] | None]:
+    """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
     from sunsched.order.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[int, int], None] | None]:
-    """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
     if not sys.stderr.isatty():
         yield None
         return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -25,17 +26,28 @@ from sunsched.cli.common import (
     solve_asked,
     write_pictures,
 )
+from sunsched.cli.ending import ended_by_ctrl_c
 
 if TYPE_CHECKING:
     from sunsched.change.alternatives import Alternative
+    from sunsched.change.restored import Restored
+    from sunsched.change.revisions import Revision
+    from sunsched.day.model import Day
+
+RevisionOption = Annotated[
+    int | None,
+    typer.Option("--revision", min=1, metavar="N", help="A saved plan instead of a new one."),
+]
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
 def plan(
+    context: typer.Context,
     day: DayArgument,
     save: Annotated[
         bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
     ] = False,
+    revision: RevisionOption = None,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
@@ -48,26 +60,51 @@ def plan(
     as_json: JsonOption = False,
 ) -> None:
     """Find the order that keeps the most light, with its times. Ctrl-C gives the best so far."""
-    from sunsched.day.keeping import save_revision
-    from sunsched.order.fit import fit_day
-    from sunsched.show.record import plan_record
-    from sunsched.show.terminal import plan_text
-
     if picture is not None:
         kind_of(picture, is_picture=True)
+    if revision is not None:
+        used = _used(context, "save", "grid", "limit", "others")
+        if used:
+            text = f"{used} is for a new plan, and this shows one that is saved"
+            raise typer.BadParameter(text, param_hint="--revision")
+        _show_revision(day, revision, picture, as_json)
+        return
     asked = read_asked(day).day
+    _show_new(asked, day if save else None, int(grid), limit, others, picture, as_json)
+
+
+def _show_new(
+    asked: Day,
+    folder: Path | None,
+    grid_min: int,
+    limit_s: float | None,
+    others: int,
+    picture: Path | None,
+    as_json: bool,
+) -> None:
+    """Find a plan and show it; `folder` is where it is saved, None for nowhere."""
+    from sunsched.day.keeping import save_revision
+    from sunsched.order.fit import fit_day
+    from sunsched.show.record import plan_record, revision_record
+    from sunsched.show.terminal import plan_text
+
     listed: tuple[Alternative, ...] = ()
     if others:
         from sunsched.change.alternatives import alternatives
 
-        solved = solve_asked(asked, int(grid), limit)
-        found, listed = solved.plan, alternatives(solved, others)
+        solved = solve_asked(asked, grid_min, limit_s)
+        with ended_by_ctrl_c("there may be more alternatives") as is_ended:
+            found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
     else:
-        found = found_plan(asked, int(grid), limit)
-    revision = None
-    if save:
-        revision = save_revision(day, lambda number: json_text(plan_record(found, number)) + "\n")
-        typer.echo(f"saved as revision {revision}", err=True)
+        found = found_plan(asked, grid_min, limit_s)
+    record = plan_record(found)
+    if folder is not None:
+        made_at = _this_minute()
+        number = save_revision(
+            folder, lambda own: json_text(revision_record(found, own, made_at)) + "\n"
+        )
+        record = revision_record(found, number, made_at)
+        typer.echo(f"saved as revision {number}", err=True)
     if picture is not None:
         from sunsched.show.day_chart import day_figure
 
@@ -75,7 +112,6 @@ def plan(
     if as_json:
         from sunsched.show.price_record import alternative_records
 
-        record = plan_record(found, revision)
         print_json({**record, "alternatives": alternative_records(listed)} if others else record)
         return
     typer.echo(plan_text(found))
@@ -85,8 +121,29 @@ def plan(
         typer.echo(f"\n{alternatives_text(listed)}")
 
 
+def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:
+    """Show a plan that is saved."""
+    from sunsched.change.revisions import read_revision
+    from sunsched.show.comparing import revision_text
+    from sunsched.show.record import revision_record
+    from sunsched.show.terminal import plan_text
+
+    saved = read_revision(folder, number)
+    found = _restored(folder, read_asked(folder).day, saved)
+    if picture is not None:
+        from sunsched.show.day_chart import day_figure
+
+        write_pictures(picture, [partial(day_figure, found.fit, found.plan)], "--picture")
+    if as_json:
+        print_json(revision_record(found.plan, number, saved.made_at, saved.past))
+    else:
+        typer.echo(plan_text(found.plan))
+        typer.echo(f"\n{revision_text(found.plan.day, number, saved.made_at)}")
+
+
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
 def sheet(
+    context: typer.Context,
     day: DayArgument,
     file: Annotated[
         Path,
@@ -95,14 +152,17 @@ def sheet(
     paper: Annotated[
         Paper, typer.Option("--paper", help="The shape of pages and pictures.")
     ] = Paper.A4,
+    revision: Annotated[
+        int | None,
+        typer.Option("--revision", min=1, metavar="N", help="Another than the newest saved plan."),
+    ] = None,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
 ) -> None:
-    """Write one sheet of the plan, of the kind that the file's ending asks for."""
-    from datetime import UTC, datetime
-
+    """Write one sheet of the newest saved plan, or of a new one where none is saved."""
+    from sunsched.change.revisions import newest_revision, read_revision
     from sunsched.order.fit import fit_day
     from sunsched.show.agenda import Sheet
     from sunsched.show.drawing import Shape
@@ -110,10 +170,50 @@ def sheet(
 
     kind_of(file, is_picture=False)
     asked = read_asked(day).day
-    found = found_plan(asked, int(grid), limit)
-    made_at = datetime.fromtimestamp(time.time() // 60 * 60, UTC)
-    made = Sheet(
-        fit=fit_day(asked), plan=found, made_at=made_at, revision=None, paper=Shape(paper.value)
-    )
+    saved = newest_revision(day) if revision is None else read_revision(day, revision)
+    shape = Shape(paper.value)
+    if saved is None:
+        found = found_plan(asked, int(grid), limit)
+        made = Sheet(
+            fit=fit_day(asked), plan=found, made_at=_this_minute(), revision=None, paper=shape
+        )
+    else:
+        used = _used(context, "grid", "limit")
+        if used:
+            text = f"it is for a new plan, and the sheet is of revision {saved.number}"
+            raise typer.BadParameter(text, param_hint=used)
+        again = _restored(day, asked, saved)
+        made = Sheet(
+            fit=again.fit,
+            plan=again.plan,
+            made_at=saved.made_at or _this_minute(),
+            revision=saved.number,
+            paper=shape,
+        )
     write_sheet(file, made)
     typer.echo(f"{file} written", err=True)
+
+
+def _restored(folder: Path, asked: Day, saved: Revision) -> Restored:
+    """Make a saved plan a plan again, and say on stderr what is not as it was saved."""
+    from sunsched.change.restored import plan_of_revision, revision_day
+
+    found = plan_of_revision(revision_day(folder, asked, saved), saved)
+    for change in found.changes:
+        text = f"the day has changed since revision {saved.number} was saved: {change}"
+        typer.echo(f"warning: {text}", err=True)
+    return found
+
+
+def _used(context: typer.Context, *names: str) -> str:
+    """Give the first of these options that was written on the command line, empty for none."""
+    options = {one.name: one.opts[0] for one in context.command.params}
+    for name in names:
+        source = context.get_parameter_source(name)
+        if source is not None and source.name == "COMMANDLINE":
+            return options[name]
+    return ""
+
+
+def _this_minute() -> datetime:
+    return datetime.fromtimestamp(time.time() // 60 * 60, UTC)

@@ -25,6 +25,7 @@ from sunsched.cli.common import (
     solve_asked,
     write_pictures,
 )
+from sunsched.cli.ending import ended_by_ctrl_c
 
 if TYPE_CHECKING:
     from sunsched.change.solved import Solved
@@ -121,10 +122,12 @@ def _print_table(solved: Solved, picture: Path | None, as_json: bool) -> None:
     from sunsched.show.price_record import table_record
     from sunsched.show.pricing import rules_text, table_text
 
-    with counted("shots priced") as watch:
-        found = price_table(solved, processes=min(4, os.cpu_count() or 1), watch=watch)
-    with counted("rules priced") as watch:
-        rules = rule_prices(solved, watch=watch)
+    with ended_by_ctrl_c("what is not known has a `?`") as is_ended:
+        with counted("shots priced") as watch:
+            several = min(4, os.cpu_count() or 1)
+            found = price_table(solved, processes=several, watch=watch, is_ended=is_ended)
+        with counted("rules priced") as watch:
+            rules = rule_prices(solved, watch=watch, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.price_chart import table_figure
 
@@ -141,8 +144,8 @@ def _print_curve(solved: Solved, picture: Path | None, as_json: bool) -> None:
     from sunsched.show.pricing import curve_text
 
     one = solved.fit.day
-    with counted("wraps priced") as watch:
-        found = wrap_curve(solved, watch=watch)
+    with ended_by_ctrl_c("later wraps are left out") as is_ended, counted("wraps priced") as watch:
+        found = wrap_curve(solved, watch=watch, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.price_chart import curve_figure
 

@@ -26,6 +26,7 @@ from sunsched.day.model import (
     SizeFacts,
     Span,
 )
+from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 
 MAX_SPOTS = 64
 MAX_CAST = 64
@@ -62,6 +63,7 @@ class Facts:
     moves: tuple[Move, ...]
     cast: tuple[CastMember, ...]
     sizes: dict[Size, SizeFacts]
+    overruns: dict[Size, Overrun]
     costs: Costs
     changeover: Changeover
     words: dict[str, Angles]
@@ -85,6 +87,7 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
     place = _place(document, settings, findings)
     spots = _spots(document, settings, calendar, hours, findings)
     sizes = settings.size.model_dump(by_alias=True, exclude_none=True)
+    overruns = settings.overrun.model_dump(by_alias=True, exclude_none=True)
     return Facts(
         title=settings.title,
         place=place,
@@ -97,6 +100,9 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         sizes={
             size: replace(facts, **sizes.get(size.value, {}))
             for size, facts in DEFAULT_SIZES.items()
+        },
+        overruns={
+            size: replace(DEFAULT_OVERRUNS[size], **overruns.get(size.value, {})) for size in Size
         },
         costs=replace(Costs(), **settings.costs.model_dump(exclude_none=True)),
         changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),

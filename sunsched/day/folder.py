@@ -107,6 +107,7 @@ def _read(found: Files, findings: Findings) -> Day | None:
         cast=facts.cast or _free_cast(shots),
         clouds=clouds,
         sizes=facts.sizes,
+        overruns=facts.overruns,
         costs=facts.costs,
         changeover=facts.changeover,
     )

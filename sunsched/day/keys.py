@@ -15,6 +15,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from sunsched.day import bands, clock, words
 from sunsched.day.model import Size
+from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.day.words import WordError
 
 MAX_TITLE = 120
@@ -186,6 +187,25 @@ class SizesKeys(Keys):
     insert: SizeKeys | None = None
 
 
+class OverrunKeys(Keys):
+    """Keys of one `[overrun.<name>]`; what is absent keeps its default."""
+
+    changeover_median: Annotated[float, _number(*MEDIANS)] | None = None
+    changeover_spread: Annotated[float, _number(*SPREADS)] | None = None
+    roll_median: Annotated[float, _number(*MEDIANS)] | None = None
+    roll_spread: Annotated[float, _number(*SPREADS)] | None = None
+
+
+class OverrunsKeys(Keys):
+    """Tables of `[overrun]`."""
+
+    wide: OverrunKeys | None = None
+    full: OverrunKeys | None = None
+    medium: OverrunKeys | None = None
+    close_up: OverrunKeys | None = Field(default=None, alias="close-up")
+    insert: OverrunKeys | None = None
+
+
 class CostsKeys(Keys):
     """Keys of `[costs]`; what is absent keeps its default."""
 
@@ -231,6 +251,7 @@ class Settings(Keys):
     move: list[MoveKeys] = []
     cast: list[CastKeys] = []
     size: SizesKeys = SizesKeys()
+    overrun: OverrunsKeys = OverrunsKeys()
     costs: CostsKeys = CostsKeys()
     changeover: ChangeoverKeys = ChangeoverKeys()
     words: WordsKeys = WordsKeys()
@@ -246,6 +267,8 @@ TABLES: dict[str, type[Keys]] = {
     "cast": CastKeys,
     "size": SizesKeys,
     **{f"size.{size}": SizeKeys for size in Size},
+    "overrun": OverrunsKeys,
+    **{f"overrun.{size}": OverrunKeys for size in Size},
     "costs": CostsKeys,
     "changeover": ChangeoverKeys,
     "words": WordsKeys,

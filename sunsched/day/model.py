@@ -12,6 +12,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
+from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Past
 
 
@@ -290,6 +291,9 @@ class Day:
     cast: tuple[CastMember, ...] = ()
     clouds: tuple[CloudHour, ...] = ()
     sizes: dict[Size, SizeFacts] = field(default_factory=lambda: dict(DEFAULT_SIZES))
+    overruns: dict[Size, Overrun] = field(
+        default_factory=lambda: {size: DEFAULT_OVERRUNS[size] for size in Size}
+    )
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
     past: Past | None = None

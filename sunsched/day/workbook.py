@@ -1,8 +1,8 @@
 """A workbook's sheet as lines of text cells, told apart from what spreadsheets make of them.
 
-A spreadsheet keeps numbers, times and dates where people typed words. Numbers and times come out as
-people write them; a date does not, as no column of a shot list holds one: it is an id such as `1-2`
-that was taken for a date.
+A spreadsheet keeps numbers, times and dates where people typed words. Numbers, times and dates with
+a time come out as people write them; a date alone does not, as no column of a shot list holds one:
+it is an id such as `1-2` that was taken for a date.
 """
 
 from __future__ import annotations
@@ -136,6 +136,9 @@ def _text(formula: Any, result: Any, where: Where, findings: Findings) -> str | 
         case datetime() if value.year < 1901:
             # A time of day alone is kept as a time on day 0 of the spreadsheet's own calendar.
             return _clock(value.hour, value.minute, value.second)
+        case datetime() if value.time() != time() or "h" in str(result.number_format).lower():
+            # A moment, as the sheets of this program have them; a date alone has no hours.
+            return f"{value:%Y-%m-%d %H:%M}"
         case date():
             day = f"{value:%Y-%m-%d}"
             findings.fault(

@@ -6,15 +6,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from sunsched.day.model import Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import HALF, Plan, PlannedShot
 from sunsched.show.layout import bearing, clock, side
+from sunsched.show.setting import Shape
 
-if TYPE_CHECKING:  # tables and calendars do without matplotlib
-    from sunsched.show.drawing import Shape
+NOTHING = 0.005  # a fit that prints as 0%
+GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it
+CAUTIONS = (
+    "Never look at the sun through a finder, a lens or any other optics.",
+    "Frames in the wind are the key grip's call; local codes come before this plan.",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +37,14 @@ class Sheet:
     paper: Shape
 
 
+class State(StrEnum):
+    """How far a shot is on a day under way; before the day all are coming."""
+
+    MADE = "made"
+    RUNNING = "running"
+    COMING = "coming"
+
+
 class LineKind(StrEnum):
     """What one line of the day is about."""
 
@@ -41,6 +53,7 @@ class LineKind(StrEnum):
     WAIT = "wait"
     SHOT = "shot"
     MEAL = "meal"
+    NOW = "now"
     WRAP = "wrap"
 
 
@@ -58,8 +71,19 @@ class Line:
     planned: PlannedShot | None = None
 
 
+def state_of(plan: Plan, planned: PlannedShot) -> State:
+    """Say whether a shot is made, rolls at the moment of the plan, or is still to come."""
+    past = plan.day.past
+    if past is None:
+        return State.COMING
+    if planned.shot.id == past.running:
+        return State.RUNNING
+    is_made = any(one.shot_id == planned.shot.id for one in past.made)
+    return State.MADE if is_made else State.COMING
+
+
 def day_lines(plan: Plan) -> tuple[Line, ...]:
-    """Give the day from crew call to wrap, line by line."""
+    """Give the day from crew call to wrap, line by line; a day under way has a line for now."""
     day, work = plan.day, list(_work(plan))
     begun = day.hours.wrap
     if work:
@@ -70,17 +94,35 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         Line(kind=LineKind.CALL, start=day.hours.crew_call, end=begun, text="crew call"),
         *work,
     ]
+    if day.past is not None:
+        at = day.past.at
+        now = Line(kind=LineKind.NOW, start=at, end=at, text="planned anew from here")
+        lines.insert(sum(line.start <= at for line in lines), now)
     if work:
         ends, wrap = work[-1].end, day.hours.wrap
         what = "last roll ends" if work[-1].kind is LineKind.SHOT else "meal ends"
         over = ", overtime" if ends > wrap else ""
-        text = f"{what}; wrap is {clock(day, wrap)}{over}"
+        text = f"{what}, wrap is {clock(day, wrap)}{over}"
         lines.append(Line(kind=LineKind.WRAP, start=ends, end=max(wrap, ends), text=text))
     return tuple(lines)
 
 
-def ready_at(planned: PlannedShot) -> datetime:
-    """Give the moment at which a shot is built, and waits for its light or its minute."""
+def moved_at(planned: PlannedShot) -> datetime:
+    """Give the moment at which the move before a shot ends and its build begins.
+
+    A move that is over may have taken less than it was said to.
+    """
+    moved = planned.changeover_start + timedelta(minutes=planned.move_min)
+    return min(moved, planned.roll_start)
+
+
+def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
+    """Give the moment at which a shot is built, and waits for its light or its minute.
+
+    Nobody wrote down when a made shot was built, so its changeover lasts until its roll.
+    """
+    if state_of(plan, planned) is not State.COMING:
+        return planned.roll_start
     return planned.roll_start - timedelta(minutes=planned.wait_min)
 
 
@@ -106,8 +148,14 @@ def notes(plan: Plan) -> tuple[str, ...]:
     return tuple(_notes(plan))
 
 
-def build_text(planned: PlannedShot) -> str:
-    """Say what a changeover takes after the move, such as `setup 25 min, turnaround 10 min`."""
+def build_text(plan: Plan, planned: PlannedShot) -> str:
+    """Say what a changeover takes after the move, such as `setup 25 min, turnaround 10 min`.
+
+    Of a made shot it is known only how long all of it took.
+    """
+    if state_of(plan, planned) is not State.COMING:
+        took = round((planned.roll_start - planned.changeover_start) / timedelta(minutes=1))
+        return f"changeover took {took} min"
     parts = [f"{'adjust' if planned.is_adjust else 'setup'} {planned.build_min} min"]
     if planned.turnaround_min:
         parts.append(f"turnaround {planned.turnaround_min} min")
@@ -131,22 +179,29 @@ def look_text(planned: PlannedShot) -> str:
 
 
 def last_start_text(plan: Plan, planned: PlannedShot) -> str:
-    """Give the last start on the local clock, `–` for a shot whose light is lost already."""
+    """Give the last start on the local clock, `–` for a shot whose light is lost already.
+
+    A shot that has started has no last start, and its state stands there.
+    """
+    state = state_of(plan, planned)
+    if state is not State.COMING:
+        return str(state)
     return "–" if planned.last_start is None else clock(plan.day, planned.last_start)
 
 
 def _work(plan: Plan) -> Iterator[Line]:
     """Give the lines from the first changeover to the last roll or the meal after it."""
-    meal = plan.meal
+    day, meal = plan.day, plan.meal
     free_at: datetime | None = None
     for planned in plan.shots:
         if meal is not None and meal.start < planned.roll_start:
-            yield from _meal(free_at, meal)
+            yield from _meal(plan, free_at, meal)
             free_at, meal = meal.end, None
         if free_at is not None:
-            text = f"wait until {planned.shot.spot} opens"
+            is_gap = day.past is not None and free_at <= day.past.free_at
+            text = GAP if is_gap else f"wait until {planned.shot.spot} opens"
             yield from _wait(free_at, planned.changeover_start, text, planned)
-        yield from _changeover(planned, plan.grid_min)
+        yield from _changeover(plan, planned)
         yield Line(
             kind=LineKind.SHOT,
             start=planned.roll_start,
@@ -156,21 +211,26 @@ def _work(plan: Plan) -> Iterator[Line]:
         )
         free_at = planned.roll_end
     if meal is not None:
-        yield from _meal(free_at, meal)
+        yield from _meal(plan, free_at, meal)
 
 
-def _meal(free_at: datetime | None, meal: Span) -> Iterator[Line]:
+def _meal(plan: Plan, free_at: datetime | None, meal: Span) -> Iterator[Line]:
+    past = plan.day.past
+    text = GAP if past is not None and past.meal_start is not None else "wait until the meal"
     if free_at is not None:
-        yield from _wait(free_at, meal.start, "wait until the meal")
+        yield from _wait(free_at, meal.start, text)
     yield Line(kind=LineKind.MEAL, start=meal.start, end=meal.end, text="meal")
 
 
-def _changeover(planned: PlannedShot, grid_min: int) -> Iterator[Line]:
+def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
     start, shot = planned.changeover_start, planned.shot
     if planned.move_min:
-        end = start + timedelta(minutes=planned.move_min)
         yield Line(
-            kind=LineKind.MOVE, start=start, end=end, text=f"move to {shot.spot}", planned=planned
+            kind=LineKind.MOVE,
+            start=start,
+            end=moved_at(planned),
+            text=f"move to {shot.spot}",
+            planned=planned,
         )
     if shot.pin is not None:
         until = f"wait for {shot.id}, which is pinned"
@@ -179,8 +239,8 @@ def _changeover(planned: PlannedShot, grid_min: int) -> Iterator[Line]:
     else:
         until = f"wait for the light of {shot.id}"
     # A wait shorter than the grid is no decision: the starts stand no closer.
-    if planned.wait_min >= grid_min:
-        yield from _wait(ready_at(planned), planned.roll_start, until, planned)
+    if planned.wait_min >= plan.grid_min:
+        yield from _wait(ready_at(plan, planned), planned.roll_start, until, planned)
 
 
 def _wait(
@@ -196,8 +256,15 @@ def _notes(plan: Plan) -> Iterator[str]:
     last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
     over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
     yield f"company moves: {moves}; overtime: {over} min"
-    poor = [planned.shot.id for planned in plan.shots if planned.fit < HALF]
+    coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
+    lost = [planned.shot.id for planned in coming if planned.fit < NOTHING]
+    if lost:
+        yield (
+            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
+            "they ask (see `windows`)"
+        )
+    poor = [one.shot.id for one in plan.shots if one.fit < HALF and one.shot.id not in lost]
     if poor:
-        yield f"with less than half of their light: {', '.join(poor)}"
+        yield f"with less than half their light: {', '.join(poor)}"
     if plan.second_meal_due is not None:
         yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"

@@ -13,11 +13,13 @@ from sunsched.day.model import Day, Place, Span
 from sunsched.order.plan import PlannedShot
 from sunsched.show.agenda import (
     Sheet,
+    State,
     build_text,
     issued,
     last_start_text,
     lens_text,
     look_text,
+    state_of,
     sun_text,
 )
 from sunsched.show.layout import clock, plain
@@ -51,9 +53,14 @@ def calendar_bytes(sheet: Sheet) -> bytes:
 
 def _shot_event(sheet: Sheet, planned: PlannedShot) -> Event:
     plan, shot = sheet.plan, planned.shot
+    state = state_of(plan, planned)
     span = Span(start=planned.roll_start, end=planned.roll_end)
     event = _event(sheet, "shot", shot.id, span)
-    event.add("SUMMARY", plain(f"{shot.id} {shot.size}: {shot.description}"))
+    told = "" if state is State.COMING else f", {state}"
+    event.add("SUMMARY", plain(f"{shot.id} {shot.size}{told}: {shot.description}"))
+    if plan.day.past is not None:
+        # RFC 5545, 3.8.1.11: of the words for an event, the two that tell what is from what may be.
+        event.add("STATUS", "TENTATIVE" if state is State.COMING else "CONFIRMED")
     event.add("LOCATION", plain(_where(plan.day.place, shot.spot)))
     event.add("GEO", (plan.day.place.latitude_deg, plan.day.place.longitude_deg))
     event.add("DESCRIPTION", "\n".join(plain(text) for text in _facts(sheet, planned)))
@@ -62,11 +69,14 @@ def _shot_event(sheet: Sheet, planned: PlannedShot) -> Event:
 
 def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
     plan, shot = sheet.plan, planned.shot
-    move = f"move {planned.move_min} min, " if planned.move_min else ""
-    wait = f", wait {planned.wait_min} min" if planned.wait_min else ""
-    start = clock(plan.day, planned.changeover_start)
-    yield f"changeover from {start}: {move}{build_text(planned)}{wait}"
-    yield f"last start {last_start_text(plan, planned)}"
+    if state_of(plan, planned) is State.COMING:
+        move = f"move {planned.move_min} min, " if planned.move_min else ""
+        wait = f", wait {planned.wait_min} min" if planned.wait_min else ""
+        start = clock(plan.day, planned.changeover_start)
+        yield f"changeover from {start}: {move}{build_text(plan, planned)}{wait}"
+        yield f"last start {last_start_text(plan, planned)}"
+    else:
+        yield build_text(plan, planned)
     yield f"sun {sun_text(planned)}, {lens_text(planned)} of the lens; look {look_text(planned)}"
     yield f"light {planned.fit:.0%}: {planned.why}"
     if shot.cast:

@@ -6,51 +6,51 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from sunsched.change.compare import MATCH, Comparison, Difference
-from sunsched.change.crew import CastHours, Crew
+from sunsched.change.sides import Side
 from sunsched.day.model import Day
 from sunsched.order.plan import PlannedShot
+from sunsched.order.rules import Breach
+from sunsched.show.crew_rows import COST_NAMES, NONE, crew_rows
 from sunsched.show.layout import clock, heading, table, wrapped
-from sunsched.show.record import Record, plan_record
+from sunsched.show.record import Record, crew_record, plan_record
 from sunsched.show.terminal import WIDTH
 
 SHOTS_HEADER = ("id", "what", "ours", "light", "theirs", "light", "points", "why")
-COST_NAMES = {
-    "after_meal": "the first shot after the meal",
-    "wide_to_tight": "tight before wide",
-    "overtime": "overtime",
-    "moves": "moves",
-    "rig_changes": "rig changes",
-}
-NONE = "–"
 
 
 def comparison_text(found: Comparison, width: int = WIDTH) -> str:
     """Lay out a comparison: shot by shot in their order, what the crew counts, what would help."""
-    day = found.ours.day
-    shots: list[tuple[str, ...] | str] = [_shot_row(day, one) for one in found.differences]
+    day = found.theirs.day
+    one, other = _columns(found)
+    shots: list[tuple[str, ...] | str] = [_shot_row(found, each) for each in found.differences]
     if meals := _meal_row(found):
         shots.insert(_before_meal(found), meals)
-    crew: list[tuple[str, ...] | str] = [*_crew_rows(day, found)]
+    crew: list[tuple[str, ...] | str] = [*_crew_rows(found)]
     lines = [*heading(day, width), ""]
-    lines += wrapped(_how_timed(found), width)
-    lines += ["", *table(SHOTS_HEADER, shots, width, flexible=1), ""]
-    lines += [*table(("", "ours", "theirs"), crew, width, flexible=None), ""]
+    for text in _how_timed(found):
+        lines += wrapped(text, width)
+    header = ("id", "what", one, "light", other, "light", "points", "why")
+    lines += ["", *table(header, shots, width, flexible=1), ""]
+    lines += [*table(("", one, other), crew, width, flexible=None), ""]
     for text in _verdict(found):
         lines += wrapped(text, width)
     return "\n".join(lines)
 
 
-def comparison_record(found: Comparison, revision: int | None = None) -> Record:
-    """Give a comparison; `revision` is the number of the saved plan that theirs is, if it is one.
+def comparison_record(found: Comparison) -> Record:
+    """Give a comparison; `first` and `second` name what ours and theirs come from.
 
     `difference` has for each shot the points that theirs loses, the part of the fit that loses
     them, and its mean over the roll in both orders.
     """
-    day = found.ours.day
+    first, second = found.first, found.second
+    ours = plan_record(found.ours, None if first is None else _number(first))
+    theirs = plan_record(found.theirs, _number(second))
     return {
-        "ours": plan_record(found.ours) | {"crew": _crew_record(day, found.our_crew)},
-        "theirs": plan_record(found.theirs, revision)
-        | {"crew": _crew_record(day, found.their_crew)},
+        "first": "our plan" if first is None else first.source.name,
+        "second": second.source.name,
+        "ours": ours | {"crew": crew_record(found.ours.day, found.our_crew)},
+        "theirs": theirs | {"crew": crew_record(found.theirs.day, found.their_crew)},
         "points_lost": found.points_lost,
         "light_lost": round(found.ours.light_kept - found.theirs.light_kept, 4),
         "costs_lost": found.costs_lost,
@@ -64,15 +64,8 @@ def comparison_record(found: Comparison, revision: int | None = None) -> Record:
             }
             for one in found.differences
         ],
-        "breaches": [
-            {
-                "rule": breach.rule,
-                "ids": list(breach.shot_ids),
-                "text": breach.text,
-                "minutes": breach.minutes,
-            }
-            for breach in found.breaches
-        ],
+        "our_breaches": [_breach_record(breach) for breach in found.our_breaches],
+        "breaches": [_breach_record(breach) for breach in found.breaches],
         "hints": [
             {
                 "text": hint.text,
@@ -89,30 +82,81 @@ def comparison_record(found: Comparison, revision: int | None = None) -> Record:
     }
 
 
-def _how_timed(found: Comparison) -> str:
-    """Say whose times theirs are, and how good they are."""
-    if found.order.is_timed:
-        return "theirs: the times are those of the order"
-    others = "the other times" if found.order.has_times else "the times"
-    if not found.is_exact:
-        return f"theirs: {others} are as early as can be, as the times given leave no room"
-    if not found.obeys:
+def revision_text(day: Day, number: int, made_at: datetime | None) -> str:
+    """Say which saved plan it is and when it was made, on the place's clock."""
+    if made_at is None:
+        return f"revision {number}"
+    return f"revision {number}, made {made_at.astimezone(day.place.zone):%Y-%m-%d %H:%M}"
+
+
+def _columns(found: Comparison) -> tuple[str, str]:
+    """Name both orders over their columns."""
+    return ("ours", "theirs") if found.first is None else ("first", "second")
+
+
+def _named(found: Comparison) -> tuple[str, str]:
+    """Name both orders in a sentence."""
+    return ("ours", "theirs") if found.first is None else ("the first", "the second")
+
+
+def _breach_record(breach: Breach) -> Record:
+    return {
+        "rule": breach.rule,
+        "ids": list(breach.shot_ids),
+        "text": breach.text,
+        "minutes": breach.minutes,
+    }
+
+
+def _number(side: Side) -> int | None:
+    return None if side.source.revision is None else side.source.revision.number
+
+
+def _how_timed(found: Comparison) -> Iterator[str]:
+    """Say of each order that is not our plan whose times it has, and how good they are."""
+    if found.first is None:
+        name = "" if _number(found.second) is None else f"{_source_text(found.second)}: "
+        yield f"theirs: {name}{_times_text(found.second)}"
+        return
+    for column, side in zip(_columns(found), (found.first, found.second), strict=True):
+        yield f"{column}: {_source_text(side)}: {_times_text(side)}"
+
+
+def _source_text(side: Side) -> str:
+    saved = side.source.revision
+    if saved is None:
+        return side.source.name
+    text = revision_text(side.source.day, saved.number, saved.made_at)
+    past = saved.past
+    return text if past is None else f"{text}, replanned at {clock(side.source.day, past.at)}"
+
+
+def _times_text(side: Side) -> str:
+    order, clocked = side.clocked.order, side.clocked
+    if side.source.timetable is not None:
+        return "the times are those that were saved"
+    if order.is_timed:
+        return "the times are those of the order"
+    others = "the other times" if order.has_times else "the times"
+    if not clocked.is_exact:
+        return f"{others} are as early as can be, as the times given leave no room"
+    if not clocked.obeys:
         return (
-            f"theirs: no times of this order obey every rule; {others} are those that break the "
-            "fewest and keep the most"
+            f"no times of this order obey every rule; {others} are those that break the fewest and "
+            "keep the most"
         )
-    return f"theirs: {others} are the best that this order can have"
+    return f"{others} are the best that this order can have"
 
 
-def _shot_row(day: Day, one: Difference) -> tuple[str, ...]:
-    shot = day.shot(one.shot_id)
+def _shot_row(found: Comparison, one: Difference) -> tuple[str, ...]:
+    day, shot = found.theirs.day, found.shot(one.shot_id)
     return (
         shot.id,
         shot.description,
         *_when_and_light(day, one.ours),
         *_when_and_light(day, one.theirs),
         f"{-one.points_lost:+6d}" if one.points_lost else "",
-        _lost_to(one),
+        _lost_to(one, _named(found)[0]),
     )
 
 
@@ -135,55 +179,40 @@ def _when_and_light(day: Day, made: PlannedShot | None) -> tuple[str, str]:
     return (NONE, NONE) if made is None else (clock(day, made.roll_start), f"{made.fit:4.0%}")
 
 
-def _lost_to(one: Difference) -> str:
+def _lost_to(one: Difference, ours: str) -> str:
     if one.theirs is None:
         return "left out"
     if one.ours is None:
-        return "ours leaves it out"
+        return f"{ours} leaves it out"
     if one.lost_to == MATCH:
         return "drift in its match"
     ours, theirs = (f"{mean:.0%}" for mean in one.part or (0.0, 0.0))
     return one.lost_to if ours == theirs else f"{one.lost_to} {ours} to {theirs}"
 
 
-def _crew_rows(day: Day, found: Comparison) -> Iterator[tuple[str, str, str]]:
-    plans, crews = (found.ours, found.theirs), (found.our_crew, found.their_crew)
-
-    def row(name: str, *texts: str) -> tuple[str, str, str]:
-        ours, theirs = texts
-        return (name, ours, theirs)
-
-    yield row("light kept", *(f"{plan.light_kept:.1%}" for plan in plans))
-    yield row("points", *(f"{plan.points}" for plan in plans))
-    yield row("wrap", *(_clock(day, crew.wrap) for crew in crews))
-    yield row("overtime", *(_duration(crew.overtime_min) for crew in crews))
-    yield row("company moves", *(f"{crew.moves}" for crew in crews))
-    yield row("rig changes", *(f"{crew.rig_changes}" for crew in crews))
-    yield row("built, waiting for light", *(_duration(crew.waiting_min) for crew in crews))
-    yield row("idle, nothing to build", *(_duration(crew.idle_min) for crew in crews))
-    for member in day.cast:
-        hours = [_cast_text(day, crew, member.name) for crew in crews]
-        if hours != [NONE, NONE]:
-            yield row(member.name, *hours)
-
-
-def _cast_text(day: Day, crew: Crew, name: str) -> str:
-    for member in crew.cast:
-        if member.name == name:
-            span = f"{clock(day, member.first_call)}–{clock(day, member.last_release)}"
-            return f"{span}, waits {_duration(member.waiting_min)}"
-    return NONE
+def _crew_rows(found: Comparison) -> Iterator[tuple[str, str, str]]:
+    ours, theirs = found.ours, found.theirs
+    yield ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}")
+    yield ("points", f"{ours.points}", f"{theirs.points}")
+    rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
+    yield from (row for row in rows if row[0] != "meal")  # it stands among the shots
 
 
 def _verdict(found: Comparison) -> Iterator[str]:
     yield _points_text(found)
-    for breach in found.breaches:
-        yield f"breaks a rule ({breach.rule}): {breach.text}"
+    if found.first is None:
+        sides = [("", found.breaches)]
+    else:
+        sides = [*zip(_named(found), (found.our_breaches, found.breaches), strict=True)]
+    for name, every in sides:
+        for breach in every:
+            yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
+    their = "their order" if found.first is None else "the second order"
     if found.hints:
-        yield "changes to their order that win back most, each alone and timed anew:"
+        yield f"changes to {their} that win back most, each alone and timed anew:"
         for hint in found.hints:
             yield f"- {hint.text}"
-    elif found.points_lost > 0:
+    elif found.points_lost > 0 and found.theirs.day.past is None:
         yield "no shot moved, no two swapped and no other time for the meal wins light back"
 
 
@@ -193,42 +222,8 @@ def _points_text(found: Comparison) -> str:
     lost |= {COST_NAMES[name]: points for name, points in found.costs_lost.items()}
     texts = [f"loses {points} on {name}" for name, points in lost.items() if points > 0]
     texts += [f"wins {-points} on {name}" for name, points in lost.items() if points < 0]
+    theirs = _named(found)[1]
     if not found.points_lost:
-        return f"both are worth the same{': theirs ' if texts else ''}{', '.join(texts)}"
+        return f"both are worth the same{f': {theirs} ' if texts else ''}{', '.join(texts)}"
     side = "less" if found.points_lost > 0 else "more"
-    return f"theirs is worth {abs(found.points_lost)} points {side}: it {', '.join(texts)}"
-
-
-def _crew_record(day: Day, crew: Crew) -> Record:
-    return {
-        "wrap": _local(day, crew.wrap),
-        "overtime_min": crew.overtime_min,
-        "moves": crew.moves,
-        "rig_changes": crew.rig_changes,
-        "waiting_min": crew.waiting_min,
-        "idle_min": crew.idle_min,
-        "cast_wait_min": crew.cast_wait_min,
-        "cast": [_cast_record(day, member) for member in crew.cast],
-    }
-
-
-def _cast_record(day: Day, member: CastHours) -> Record:
-    return {
-        "name": member.name,
-        "first_call": _local(day, member.first_call),
-        "last_release": _local(day, member.last_release),
-        "waiting_min": member.waiting_min,
-    }
-
-
-def _local(day: Day, when: datetime | None) -> str | None:
-    return None if when is None else when.astimezone(day.place.zone).isoformat()
-
-
-def _clock(day: Day, when: datetime | None) -> str:
-    return "none" if when is None else clock(day, when)
-
-
-def _duration(minutes: int) -> str:
-    hours, rest = divmod(minutes, 60)
-    return f"{hours} h {rest:02}" if hours else f"{rest} min"
+    return f"{theirs} is worth {abs(found.points_lost)} points {side}: it {', '.join(texts)}"

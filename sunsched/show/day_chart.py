@@ -22,18 +22,16 @@ from sunsched.show.day_rows import (
 from sunsched.show.drawing import (
     RULE,
     VERMILION,
-    Paper,
-    Shape,
     Style,
     heading,
     house_style,
     new_figure,
-    paper,
     write_lines,
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.layout import clock
 from sunsched.show.lettering import LINE, POINT_IN, Words, wrapped_words
+from sunsched.show.setting import Paper, Shape, paper
 from sunsched.show.strips import (
     LAST,
     draw_piece,
@@ -80,9 +78,12 @@ def day_figure(
 
     Parameters
     ----------
-    now : a moment to be marked, aware; one that the picture does not reach is named in words
+    now : a moment to be marked, aware; one that the picture does not reach is named in words. On a
+        day under way it is the plan's own moment unless given.
     """
     day, rows = fit.day, day_rows(plan)
+    if now is None and plan.day.past is not None:
+        now = plan.day.past.at
     with house_style():
         setting = paper(shape, upright=len(rows) > UPRIGHT_FROM_ROWS)
         columns = None if shape is Shape.PHONE else measure_columns(plan, setting)
@@ -122,7 +123,7 @@ def day_figure(
                 write_phone_row(figure, day, row, rows_top + number * row_in, setting)
             else:
                 middle = rows_top + (number + 0.5) * row_in
-                write_row(figure, day, row, middle, row_in, columns, setting)
+                write_row(figure, row, middle, row_in, columns, setting)
         draw_key(figure, rows_bottom + hours_in + 0.08, key, setting)
     return figure
 

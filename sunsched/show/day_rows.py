@@ -8,19 +8,25 @@ from matplotlib.figure import Figure
 
 from sunsched.day.model import Day, Shot
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.show.drawing import Paper, write
+from sunsched.show.agenda import State, state_of
+from sunsched.show.drawing import write
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in
+from sunsched.show.setting import Paper
 
 PHONE_ROW_IN = 0.38
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A row of the picture: a shot in the plan, one left out (no `planned`), or a heading."""
+    """A row of the picture: a shot in the plan, one left out (no `planned`), or a heading.
+
+    `times` says when it rolls, and of a day under way if that is over.
+    """
 
     shot: Shot | None = None
     planned: PlannedShot | None = None
+    times: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,9 +47,17 @@ class Columns:
 
 def day_rows(plan: Plan) -> list[Row]:
     """Give the shots in shooting order, then those left out in a group of their own."""
-    rows = [Row(shot=planned.shot, planned=planned) for planned in plan.shots]
+    rows = [
+        Row(shot=planned.shot, planned=planned, times=_roll_times(plan, planned))
+        for planned in plan.shots
+    ]
+    cut_ids = () if plan.day.past is None else plan.day.past.cut
     if plan.left_out:
-        rows += [Row(), *(Row(shot=left.shot) for left in plan.left_out)]
+        rows.append(Row())
+    rows += [
+        Row(shot=left.shot, times="cut" if left.shot.id in cut_ids else "")
+        for left in plan.left_out
+    ]
     return rows
 
 
@@ -59,7 +73,7 @@ def measure_columns(plan: Plan, setting: Paper) -> Columns:
         what_in=max(0.4, left_in - id_in - size_in - spot_in),
         size_in=size_in,
         spot_in=spot_in,
-        right_in=max((width_in(_roll_times(day, one), size) for one in plan.shots), default=0.0)
+        right_in=max((width_in(row.times, size) for row in day_rows(plan)), default=0.0)
         + _share_in(size)
         + gap,
     )
@@ -67,7 +81,6 @@ def measure_columns(plan: Plan, setting: Paper) -> Columns:
 
 def write_row(
     figure: Figure,
-    day: Day,
     row: Row,
     middle_in: float,
     row_in: float,
@@ -89,11 +102,12 @@ def write_row(
         fitting = cut(text, wide - 0.08, size, bold=bold)
         write(figure, left, middle_in, Words(text=fitting, size_pt=size, bold=bold))
         left += wide
+    right = setting.width_in - setting.margin_in
     if row.planned is not None:
-        right = setting.width_in - setting.margin_in
         share = Words(text=f"{row.planned.fit:.0%}", size_pt=size)
         write(figure, right, middle_in, share, align="right")
-        times = Words(text=_roll_times(day, row.planned), size_pt=size)
+    if row.times:
+        times = Words(text=row.times, size_pt=size)
         write(figure, right - _share_in(size), middle_in, times, align="right")
 
 
@@ -107,17 +121,18 @@ def write_phone_row(figure: Figure, day: Day, row: Row, top_in: float, setting: 
     name = Words(text=cut(row.shot.id, 0.9, size, bold=True), size_pt=size, bold=True)
     write(figure, left, middle, name)
     left += width_in(name.text, size, bold=True) + 0.08
-    if row.planned is not None:
-        times = _roll_times(day, row.planned)
-        write(figure, right, middle, Words(text=times, size_pt=size), align="right")
-        right -= width_in(times, size) + 0.08
+    if row.times:
+        write(figure, right, middle, Words(text=row.times, size_pt=size), align="right")
+        right -= width_in(row.times, size) + 0.08
     spot = f"{cut(row.shot.spot, 0.75, size)}, " if len(day.spots) > 1 else ""
     text = cut(f"{spot}{row.shot.description}", right - left, size)
     write(figure, left, middle, Words(text=text, size_pt=size, color=FAINT))
 
 
-def _roll_times(day: Day, planned: PlannedShot) -> str:
-    return f"{clock(day, planned.roll_start)}–{clock(day, planned.roll_end)}"
+def _roll_times(plan: Plan, planned: PlannedShot) -> str:
+    day, state = plan.day, state_of(plan, planned)
+    times = f"{clock(day, planned.roll_start)}–{clock(day, planned.roll_end)}"
+    return times if state is State.COMING else f"{state} {times}"
 
 
 def _share_in(size_pt: float) -> float:

@@ -14,30 +14,35 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Any, TypeAlias
 
-from matplotlib import rc_context, style
+from matplotlib import rc_context, rcParams, rcParamsDefault
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
-from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
 from sunsched.show.lettering import FAINT, FONT, Words, lettering, wrapped_words
+from sunsched.show.setting import Paper as Paper
+from sunsched.show.setting import Shape as Shape
+from sunsched.show.setting import paper as paper
 
 Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
 
 DARK_BLUE = "#00466E"
 VERMILION = "#D55E00"
 RULE = "0.72"
+# Read as a plain dict, because the settings' own access complains of names that grow old.
 _RC: Any = {
+    name: value for name, value in dict.items(rcParamsDefault) if not name.startswith("backend")
+} | {
     "font.family": [FONT],
     "text.parse_math": False,
     "hatch.linewidth": 0.6,
     "svg.fonttype": "none",
-    "pdf.fonttype": 42,
+    "pdf.fonttype": 3,
     "figure.facecolor": "white",
 }
 # What an SVG can do without, a third of it: a turn by no degrees at every text, and new lines,
@@ -49,69 +54,12 @@ _SVG_WASTE = (
 )
 
 
-class Shape(StrEnum):
-    """The paper of a picture: a sheet for a clipboard, or a tall strip as wide as a phone."""
-
-    A4 = "a4"
-    LETTER = "letter"
-    PHONE = "phone"
-
-
-# Short and long edge.
-_SHEETS_IN = {Shape.A4: (8.27, 11.69), Shape.LETTER: (8.5, 11.0)}
-PHONE_WIDTH_IN = 4.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Paper:
-    """How a shape is set: width and height (None: as tall as it needs), margin, letters, dots.
-
-    On a phone 360 px wide an inch is 90 px, so the smallest letters there are 10 px.
-    """
-
-    width_in: float
-    height_in: float | None
-    margin_in: float
-    title_pt: float
-    text_pt: float
-    small_pt: float
-    dots_per_in: float
-
-    @property
-    def room_in(self) -> float:
-        """Width between the margins."""
-        return self.width_in - 2 * self.margin_in
-
-
 @contextmanager
 def house_style() -> Iterator[None]:
     """Draw with matplotlib's own defaults and ours, whatever a user's settings say."""
-    with style.context("default"), rc_context(_RC):
+    # Only what differs is set, as each setting is checked anew: many pictures enter here.
+    with rc_context({name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}):
         yield
-
-
-def paper(shape: Shape, *, upright: bool = False) -> Paper:
-    """Give the setting of a shape; sheets lie on their long edge unless upright."""
-    if shape is Shape.PHONE:
-        return Paper(
-            width_in=PHONE_WIDTH_IN,
-            height_in=None,
-            margin_in=0.1,
-            title_pt=12.0,
-            text_pt=9.0,
-            small_pt=8.0,
-            dots_per_in=270.0,
-        )
-    short, long = _SHEETS_IN[shape]
-    return Paper(
-        width_in=short if upright else long,
-        height_in=long if upright else short,
-        margin_in=0.4,
-        title_pt=15.0,
-        text_pt=8.5,
-        small_pt=7.5,
-        dots_per_in=150.0,
-    )
 
 
 def new_figure(setting: Paper, height_in: float, name: str) -> Figure:
@@ -138,15 +86,22 @@ def picture_bytes(figures: Sequence[Figure], kind: str) -> bytes:
     # Marks in an SVG are named by hashes; with the title in them, several pictures in one page of
     # HTML do not take each other's hatches.
     with house_style(), rc_context({"svg.hashsalt": title}):
+        # Each kind loads the writer that it needs: that of PDF takes as long as a picture.
         if kind == "png":
+            from matplotlib.backends.backend_agg import FigureCanvasAgg
+
             FigureCanvasAgg(figures[0])
             figures[0].savefig(target, format=kind, dpi="figure", metadata={"Software": None})
         elif kind == "svg":
+            from matplotlib.backends.backend_svg import FigureCanvasSVG
+
             FigureCanvasSVG(figures[0])
             unsaid = dict.fromkeys(("Date", "Creator", "Format", "Type"))
             figures[0].savefig(target, format=kind, metadata={"Title": title} | unsaid)
             return _without_waste(target.getvalue())
         else:
+            from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
             about = {"Title": title, "CreationDate": None, "Creator": None, "Producer": None}
             with PdfPages(target, metadata=about) as pages:
                 for figure in figures:
@@ -200,6 +155,26 @@ def write(
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A part of a page with units of its own: all of axes that a small picture needs.
+
+    Axes make ticks even where none are shown, which takes longer than all else in such a picture.
+    """
+
+    figure: Figure
+    units: Transform
+
+    def add_artist(self, artist: Artist) -> None:
+        """Draw an artist whose places are in the stage's units."""
+        artist.set_transform(self.units)
+        self.figure.add_artist(artist)
+
+    def plot(self, x: Sequence[float], y: Sequence[float], **look: Any) -> None:
+        """Draw a line, as axes do."""
+        self.add_artist(Line2D(x, y, **look))
+
+
 def add_axes(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:
     """Add axes without ticks or frame at a place of the page."""
     width, height = figure.get_size_inches()
@@ -211,8 +186,5 @@ def add_axes(figure: Figure, left_in: float, top_in: float, wide_in: float, high
             high_in / height,
         )
     )
-    axes.set_xticks([])
-    axes.set_yticks([])
-    axes.spines[:].set_visible(False)
-    axes.patch.set_visible(False)
+    axes.set_axis_off()
     return axes

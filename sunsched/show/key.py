@@ -9,8 +9,9 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
-from sunsched.show.drawing import Paper, Style, write
+from sunsched.show.drawing import Style, write
 from sunsched.show.lettering import POINT_IN, Words, cut, width_in
+from sunsched.show.setting import Paper
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,26 +14,32 @@ from importlib.resources import files
 from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup, escape
 
+from sunsched.change.windows import ShotWindows, windows
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.agenda import (
+    CAUTIONS,
     Line,
     LineKind,
     Sheet,
+    State,
     build_text,
     day_lines,
     issued,
     last_start_text,
     lens_text,
     look_text,
+    moved_at,
     notes,
+    state_of,
     sun_text,
     verdict,
 )
 from sunsched.show.day_chart import day_figure
-from sunsched.show.drawing import Shape, picture_bytes
+from sunsched.show.drawing import picture_bytes
 from sunsched.show.layout import clock, plain
+from sunsched.show.setting import Shape
 from sunsched.show.shot_chart import shot_figure
-from sunsched.show.terminal import CAUTIONS
+from sunsched.show.shot_words import light_texts
 
 _TAG = re.compile(r"<[^<>]*>")
 _NAME = re.compile(r'(\bid="|url\(#|href="#)')
@@ -50,7 +56,9 @@ class ShotPart:
     spot: str
     light: str
     last: str
+    state: State
     facts: tuple[str, ...]
+    lit: tuple[str, ...]
     why: str
     picture: Markup
 
@@ -70,6 +78,7 @@ def page_bytes(sheet: Sheet) -> bytes:
     """Give the page; all that people typed is escaped, and nothing is asked of the network."""
     plan, day = sheet.plan, sheet.plan.day
     end = day_lines(plan)[-1].end
+    found = {one.shot: one for one in windows(sheet.fit)}
     script = _part("page.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     html = _template().render(
@@ -86,7 +95,9 @@ def page_bytes(sheet: Sheet) -> bytes:
         zone=day.place.timezone,
         issued=issued(sheet),
         verdict=verdict(plan),
-        lines=[_page_part(sheet, line, row) for row, line in _rows(plan)],
+        lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
+        is_under_way=day.past is not None,
+        marks=_marks(plan),
         left_out=[
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
         ],
@@ -102,7 +113,7 @@ def page_bytes(sheet: Sheet) -> bytes:
             "offset_min": _offset_min(plan),
             "moments": _moments(plan),
             "end": _instant_ms(end),
-            "before": f"not begun: crew call is {_long(plan, day.hours.crew_call)}",
+            "before": _before(plan),
             "after": f"over: wrap was {_long(plan, end)}",
         },
     )
@@ -127,11 +138,11 @@ def _rows(plan: Plan) -> Iterator[tuple[str, Line]]:
         yield f"line-{number}", line
 
 
-def _page_part(sheet: Sheet, line: Line, row: str) -> PagePart:
+def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str) -> PagePart:
     day = sheet.plan.day
     start, end = clock(day, line.start), clock(day, line.end)
     if line.kind is LineKind.SHOT and line.planned is not None:
-        shot = _shot_part(sheet, line.planned, row)
+        shot = _shot_part(sheet, found[line.planned.shot.id], line.planned, row)
         return PagePart(row=row, start=start, end=end, text=plain(line.text), shot=shot)
     minutes = round((line.end - line.start) / timedelta(minutes=1))
     text = plain(line.text)
@@ -140,24 +151,29 @@ def _page_part(sheet: Sheet, line: Line, row: str) -> PagePart:
     return PagePart(row=row, start=start, end="", text=text, shot=None)
 
 
-def _shot_part(sheet: Sheet, planned: PlannedShot, row: str) -> ShotPart:
+def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:
     shot = planned.shot
-    picture = picture_bytes([shot_figure(sheet.fit, shot.id, sheet.plan, shape=Shape.PHONE)], "svg")
+    figure = shot_figure(sheet.fit, shot.id, sheet.plan, is_alone=False)
+    picture = picture_bytes([figure], "svg")
     return ShotPart(
         id=plain(shot.id),
         size=shot.size,
         spot=plain(shot.spot),
         light=f"{planned.fit:.0%}",
         last=last_start_text(sheet.plan, planned),
+        state=state_of(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
+        lit=tuple(plain(text) for text in light_texts(sheet.fit, found)),
         why=plain(planned.why),
         picture=inline_svg(picture, row, f"the light of shot {plain(shot.id)} through the day"),
     )
 
 
 def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
-    build = planned.changeover_start + timedelta(minutes=planned.move_min)
-    yield f"{build_text(planned)} from {clock(plan.day, build)}"
+    if state_of(plan, planned) is State.COMING:
+        yield f"{build_text(plan, planned)} from {clock(plan.day, moved_at(planned))}"
+    else:
+        yield build_text(plan, planned)
     yield f"sun {sun_text(planned)}, {lens_text(planned)} of the lens"
     yield f"look {look_text(planned)}"
     if planned.shot.cast:
@@ -166,10 +182,29 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"rig {planned.shot.rig}"
 
 
+def _marks(plan: Plan) -> str:
+    """Say what the marks of a shot's picture mean."""
+    made = "filled: a roll that is made, hatched upright: one that goes on; "
+    return (
+        "In the pictures, grey is the light at each minute, 0 to 100%, with 50% dashed; the dark "
+        "bar under it: its sun is right; blue frame: the roll; "
+        f"{'' if plan.day.past is None else made}hatched: the build before it; black: a company "
+        "move; dotted: a wait; triangle: the last start."
+    )
+
+
+def _before(plan: Plan) -> str:
+    """Say what a clock means that stands before all that the page can tell of."""
+    if plan.day.past is not None:
+        return f"this plan is of a later moment: {_long(plan, plan.day.past.at)}"
+    return f"not begun: crew call is {_long(plan, plan.day.hours.crew_call)}"
+
+
 def _moments(plan: Plan) -> list[dict[str, object]]:
     """Give what is going on, from crew call on, as the script reads it.
 
-    Each moment lasts until the next one. All that is done for a shot belongs to the shot's row.
+    Each moment lasts until the next one. All that is done for a shot belongs to the shot's row. On
+    a day under way they begin with the moment of the plan: what is over is told as made.
     """
     day, rows = plan.day, list(_rows(plan))
     own = {
@@ -180,6 +215,8 @@ def _moments(plan: Plan) -> list[dict[str, object]]:
     found: list[tuple[datetime, str, str]] = []
     for row, line in rows:
         planned = line.planned
+        if line.kind is LineKind.NOW or (planned and state_of(plan, planned) is State.MADE):
+            continue
         if planned is None:
             until = "" if line.kind is LineKind.WRAP else f" until {clock(day, line.end)}"
             found.append((line.start, row, f"{line.text}{until}"))
@@ -192,12 +229,14 @@ def _moments(plan: Plan) -> list[dict[str, object]]:
             found.append((line.start, own[planned.shot.id], f"{line.text}, {rolls}"))
         else:
             if planned.build_min + planned.turnaround_min:
-                build = planned.changeover_start + timedelta(minutes=planned.move_min)
-                found.append((build, row, f"building {name}, {rolls}"))
+                found.append((moved_at(planned), row, f"building {name}, {rolls}"))
             found.append((line.start, row, f"{name} rolls until {clock(day, line.end)}"))
     found.sort(key=lambda moment: moment[0])
+    at = day.hours.crew_call if day.past is None else day.past.at
+    over = sum(start <= at for start, _, _ in found)
     return [
-        {"from": _instant_ms(start), "row": row, "says": plain(says)} for start, row, says in found
+        {"from": _instant_ms(max(at, start)), "row": row, "says": plain(says)}
+        for start, row, says in found[max(0, over - 1) :]
     ]
 
 

@@ -8,17 +8,9 @@ from matplotlib.figure import Figure
 
 from sunsched.errors import WriteRefused
 from sunsched.order.plan import Plan
-from sunsched.show.agenda import Sheet, issued, notes, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, issued, notes, verdict
 from sunsched.show.day_chart import day_figure
-from sunsched.show.drawing import (
-    Paper,
-    heading,
-    house_style,
-    new_figure,
-    paper,
-    write,
-    write_lines,
-)
+from sunsched.show.drawing import heading, house_style, new_figure, write, write_lines
 from sunsched.show.lettering import FAINT, Words, cut, wrapped_words
 from sunsched.show.paper_table import (
     HEADS_IN,
@@ -31,7 +23,7 @@ from sunsched.show.paper_table import (
     table_columns,
     write_heads,
 )
-from sunsched.show.terminal import CAUTIONS
+from sunsched.show.setting import Paper, paper
 
 FOOT_IN = 0.24  # of the foot's letters from the lower edge
 FOOT_ROOM_IN = 0.38

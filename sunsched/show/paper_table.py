@@ -14,21 +14,26 @@ from sunsched.order.plan import HALF, Plan, PlannedShot
 from sunsched.show.agenda import (
     Line,
     LineKind,
+    State,
     build_text,
     day_lines,
     last_start_text,
     lens_text,
     look_text,
+    moved_at,
+    state_of,
     sun_text,
 )
-from sunsched.show.drawing import RULE, Paper, write
+from sunsched.show.drawing import RULE, write
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, Words, cut, width_in, wrap
+from sunsched.show.setting import Paper
 
 TEXT_PT, SMALL_PT = 8.0, 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 GAP_IN = 0.09  # between columns
 BAND = "0.90"  # grey of a move and of the meal
+NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,8 +208,10 @@ def _draw_other(
     minutes = round((line.end - line.start) / timedelta(minutes=1))
     timed = line.kind in (LineKind.MOVE, LineKind.WAIT, LineKind.MEAL)
     text = f"{line.text}, {minutes} min" if timed else line.text
-    bold = line.kind in (LineKind.MOVE, LineKind.MEAL)
-    if bold:
+    bold = line.kind in (LineKind.MOVE, LineKind.MEAL, LineKind.NOW)
+    if line.kind is LineKind.NOW:
+        _rule(figure, top, setting, NOW_PT)
+    elif bold:
         band = Rectangle(
             (setting.margin_in, figure.get_figheight() - top - high),
             setting.room_in,
@@ -239,8 +246,11 @@ def _roll_text(plan: Plan, planned: PlannedShot) -> str:
 
 
 def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[str, str]:
-    start = planned.changeover_start + timedelta(minutes=planned.move_min)
-    build, _, turn = build_text(planned).partition(", ")
+    if state_of(plan, planned) is not State.COMING:
+        what, _, took = build_text(plan, planned).partition(" took ")
+        return f"{clock(plan.day, planned.changeover_start)} {what}", f"took {took}"
+    start = moved_at(planned)
+    build, _, turn = build_text(plan, planned).partition(", ")
     wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
     return f"{clock(plan.day, start)} {build}", ", ".join(text for text in (turn, wait) if text)
 

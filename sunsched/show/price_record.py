@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 
 from sunsched.change.alternatives import Alternative
-from sunsched.change.crew import CastHours, Crew
 from sunsched.change.price import Price
 from sunsched.change.price_table import Cell, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
-from sunsched.show.record import Record, plan_record
+from sunsched.show.record import Record, crew_record, local_text, plan_record
 
 
 def price_record(day: Day, found: Price) -> Record:
@@ -24,8 +22,8 @@ def price_record(day: Day, found: Price) -> Record:
         "light_lost": _share(found.light_lost),
         "pays": [{"id": shot, "points_lost": points} for shot, points in found.pays],
         "costs": [{"cost": name, "points_lost": points} for name, points in found.shared],
-        "crew_before": _crew_record(day, found.crew_before),
-        "crew": _crew_record(day, found.crew),
+        "crew_before": crew_record(day, found.crew_before),
+        "crew": crew_record(day, found.crew),
         "plan": plan_record(found.plan),
     }
 
@@ -38,7 +36,8 @@ def table_record(found: PriceTable, rules: Sequence[RulePrice]) -> Record:
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
         "points": found.points,
-        "times": [_local(day, when) for when in found.times],
+        "complete": found.is_complete,
+        "times": [local_text(day, when) for when in found.times],
         "shots": [_row_record(day, row) for row in found.rows],
         "rules": [
             {
@@ -60,7 +59,7 @@ def curve_record(day: Day, found: Sequence[WrapPoint]) -> Record:
         "timezone": day.place.timezone,
         "wraps": [
             {
-                "wrap": _local(day, point.wrap),
+                "wrap": local_text(day, point.wrap),
                 "light_kept": _share(point.plan.light_kept),
                 "points": point.plan.points,
                 "bound": point.plan.bound,
@@ -90,7 +89,7 @@ def alternative_records(found: Sequence[Alternative]) -> list[Record]:
 def _row_record(day: Day, row: Row) -> Record:
     return {
         "id": row.shot_id,
-        "planned": _local(day, row.planned),
+        "planned": local_text(day, row.planned),
         "cut": row.cut,
         "cells": [_cell_record(day, cell) for cell in row.cells],
     }
@@ -98,39 +97,12 @@ def _row_record(day: Day, row: Row) -> Record:
 
 def _cell_record(day: Day, cell: Cell) -> Record:
     return {
-        "time": _local(day, cell.time),
+        "time": local_text(day, cell.time),
         "known": cell.known.value,
         "least_lost": cell.least,
         "points_lost": cell.most,
     }
 
 
-def _crew_record(day: Day, crew: Crew) -> Record:
-    return {
-        "wrap": _local(day, crew.wrap),
-        "overtime_min": crew.overtime_min,
-        "moves": crew.moves,
-        "rig_changes": crew.rig_changes,
-        "waiting_min": crew.waiting_min,
-        "idle_min": crew.idle_min,
-        "meal_start": _local(day, crew.meal_start),
-        "cast_wait_min": crew.cast_wait_min,
-        "cast": [_cast_record(day, member) for member in crew.cast],
-    }
-
-
-def _cast_record(day: Day, member: CastHours) -> Record:
-    return {
-        "name": member.name,
-        "first_call": _local(day, member.first_call),
-        "last_release": _local(day, member.last_release),
-        "waiting_min": member.waiting_min,
-    }
-
-
 def _share(share: float) -> float:
     return round(share, 4) + 0.0  # no negative zero
-
-
-def _local(day: Day, when: datetime | None) -> str | None:
-    return None if when is None else when.astimezone(day.place.zone).isoformat()

@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
 
 from sunsched.change.alternatives import Alternative
-from sunsched.change.crew import Crew
 from sunsched.change.price import Price
 from sunsched.change.price_table import Cell, Known, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
 from sunsched.order.plan import Plan, PlannedShot
+from sunsched.show.crew_rows import COST_NAMES, NONE, crew_rows
 from sunsched.show.layout import clock, heading, table, wrapped
 from sunsched.show.terminal import WIDTH
 
-NONE = "–"
 WORSE = "cut"
-COST_NAMES = {
-    "after_meal": "the first shot after the meal",
-    "wide_to_tight": "tight before wide",
-    "overtime": "overtime",
-    "moves": "moves",
-    "rig_changes": "rig changes",
-}
 SHOTS_HEADER = ("id", "what", "best", "light", "so", "light", "points")
 COLUMNS = 10  # shots side by side in a table of half-hours
 TABLE_NOTE = (
@@ -32,7 +23,9 @@ TABLE_NOTE = (
     "percent of what all shots weigh. ≤ at most this, the exact value took too much work; cut: "
     "cutting the shot would cost less; – no plan rolls it then; ? not known."
 )
-RULES_NOTE = "What the day would win without a rule, every shot placed anew. free: nothing."
+RULES_NOTE = (
+    "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
+)
 CURVE_NOTE = "The best day by each wrap; points do not count overtime, which stands beside them:"
 
 
@@ -46,7 +39,7 @@ def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
         lines += wrapped(text, width)
     shots: list[tuple[str, ...] | str] = [*_shot_rows(day, best, found)]
     lines += ["", *table(SHOTS_HEADER, shots, width, flexible=1)]
-    crew: list[tuple[str, ...] | str] = [*_crew_rows(day, found)]
+    crew: list[tuple[str, ...] | str] = [*crew_rows(day, found.crew_before, found.crew)]
     lines += ["", *table(("", "best", "so"), crew, width, flexible=None)]
     for left in found.plan.left_out:
         lines += wrapped(f"left out: {left.shot.id}: {left.why}", width)
@@ -61,7 +54,7 @@ def table_text(found: PriceTable, width: int = WIDTH) -> str:
         header = ("", *(row.shot_id[:6] for row in block))
         rows: list[tuple[str, ...] | str] = [
             ("plan", *(_planned_text(found.day, row) for row in block)),
-            ("cut", *(share_text(row.cut, found.points) for row in block)),
+            ("cut", *(_cut_text(row, found.points) for row in block)),
         ]
         for place, when in enumerate(found.times):
             cells = [cell_text(row.cells[place], found.points) for row in block]
@@ -74,8 +67,7 @@ def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
     """Lay out what each rule of the day costs, the dearest first."""
     rows: list[tuple[str, ...] | str] = []
     for one in found:
-        sign = "" if one.is_proven else "≥"
-        gain = f"{sign}{one.gain}" if one.gain else "free" if one.is_proven else f"≤{one.most}"
+        gain = _gain_text(one)
         light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= 0.0005 else ""
         rows.append((one.rule, f"{gain:>6}", light))
     header = ("without this rule", "points won", "light")
@@ -129,7 +121,21 @@ def cell_text(cell: Cell, whole: int) -> str:
     if cell.known is Known.WORSE_THAN_CUT:
         return WORSE
     text = share_text(cell.most or 0, whole).strip()
-    return text if cell.known is Known.EXACT else f"≤{text}"
+    # Bounds that print alike are as good as the exact value.
+    is_exact = cell.least is not None and share_text(cell.least, whole).strip() == text
+    return text if is_exact else f"≤{text}"
+
+
+def _gain_text(one: RulePrice) -> str:
+    if one.most is None:
+        return "?"
+    if one.gain:
+        return f"{one.gain}" if one.is_proven else f"≥{one.gain}"
+    return "free" if one.is_proven else f"≤{one.most}"
+
+
+def _cut_text(row: Row, whole: int) -> str:
+    return "    ?" if row.cut is None else share_text(row.cut, whole)
 
 
 def _planned_text(day: Day, row: Row) -> str:
@@ -181,36 +187,6 @@ def _when_and_light(day: Day, planned: PlannedShot | None) -> tuple[str, str]:
     if planned is None:
         return NONE, NONE
     return clock(day, planned.roll_start), f"{planned.fit:4.0%}"
-
-
-def _crew_rows(day: Day, found: Price) -> Iterator[tuple[str, str, str]]:
-    before, now = found.crew_before, found.crew
-    for name, texts in (
-        ("meal", [_clock(day, crew.meal_start) for crew in (before, now)]),
-        ("wrap", [_clock(day, crew.wrap) for crew in (before, now)]),
-        ("overtime", [f"{crew.overtime_min} min" for crew in (before, now)]),
-        ("company moves", [f"{crew.moves}" for crew in (before, now)]),
-        ("rig changes", [f"{crew.rig_changes}" for crew in (before, now)]),
-        ("built, waiting for light", [f"{crew.waiting_min} min" for crew in (before, now)]),
-        ("idle, nothing to build", [f"{crew.idle_min} min" for crew in (before, now)]),
-    ):
-        yield name, texts[0], texts[1]
-    for member in day.cast:
-        was, will = (_cast_text(day, crew, member.name) for crew in (before, now))
-        if (was, will) != (NONE, NONE):
-            yield member.name, was, will
-
-
-def _cast_text(day: Day, crew: Crew, name: str) -> str:
-    for member in crew.cast:
-        if member.name == name:
-            span = f"{clock(day, member.first_call)}–{clock(day, member.last_release)}"
-            return f"{span}, waits {member.waiting_min} min"
-    return NONE
-
-
-def _clock(day: Day, when: datetime | None) -> str:
-    return NONE if when is None else clock(day, when)
 
 
 def _order_text(plan: Plan) -> str:

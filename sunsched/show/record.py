@@ -6,6 +6,9 @@ from collections.abc import Iterable
 from dataclasses import fields
 from datetime import datetime, timedelta
 
+from sunsched.change.crew import Crew
+from sunsched.change.restored import facts_mark
+from sunsched.change.revisions import PastRef
 from sunsched.change.windows import ShotWindows
 from sunsched.day.folder import Reading
 from sunsched.day.model import Day, Span
@@ -32,8 +35,49 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
         "grid_min": plan.grid_min,
         "account": _account(plan.score),
         "meal": None if plan.meal is None else _span(day, plan.meal),
-        "shots": [_planned(day, planned) for planned in plan.shots],
+        "shots": [_planned(day, planned) | _state(day, planned) for planned in plan.shots],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
+    }
+
+
+def revision_record(
+    plan: Plan, revision: int, made_at: datetime | None, past: PastRef | None = None
+) -> Record:
+    """Give a plan as its file has it: that of `plan_record`, and what it takes to restore it."""
+    day = plan.day
+    return plan_record(plan, revision) | {
+        "made_at": local_text(day, made_at),
+        "facts": facts_mark(day),
+        "past": None
+        if past is None
+        else {
+            "at": local_text(day, past.at),
+            "late_min": past.late_min,
+            "events": past.events,
+        },
+    }
+
+
+def crew_record(day: Day, crew: Crew) -> Record:
+    """Give what the crew and the cast see of a timetable."""
+    return {
+        "wrap": local_text(day, crew.wrap),
+        "overtime_min": crew.overtime_min,
+        "moves": crew.moves,
+        "rig_changes": crew.rig_changes,
+        "waiting_min": crew.waiting_min,
+        "idle_min": crew.idle_min,
+        "meal_start": local_text(day, crew.meal_start),
+        "cast_wait_min": crew.cast_wait_min,
+        "cast": [
+            {
+                "name": member.name,
+                "first_call": local_text(day, member.first_call),
+                "last_release": local_text(day, member.last_release),
+                "waiting_min": member.waiting_min,
+            }
+            for member in crew.cast
+        ],
     }
 
 
@@ -61,7 +105,7 @@ def windows_record(day: Day, found: Iterable[ShotWindows]) -> Record:
                 "windows": [_span(day, span) for span in one.spans],
                 "held": [_span(day, span) for span in one.held],
                 "best_fit": round(one.best_fit, 4),
-                "best_time": _local(day, one.best_time),
+                "best_time": local_text(day, one.best_time),
                 "fails": one.fails,
                 "miss_deg": None if one.miss_deg is None else round(one.miss_deg, 2),
                 "miss_min": one.miss_min,
@@ -84,14 +128,14 @@ def sun_record(
         **_head(day),
         "kind": kind,
         "events": {
-            field.name: _local_or_none(day, getattr(events, field.name)) for field in fields(events)
+            field.name: local_text(day, getattr(events, field.name)) for field in fields(events)
         },
         "direct_sun": {
             name: [_span(day, span) for span in spans] for name, spans in direct.items()
         },
         "track": [
             {
-                "time": _local(day, track.time_of(minute)),
+                "time": local_text(day, track.time_of(minute)),
                 "azimuth_deg": round(float(track.azimuth_deg[minute]), 4),
                 "elevation_deg": round(float(track.elevation_deg[minute]), 4),
                 "apparent_elevation_deg": round(float(track.apparent_elevation_deg[minute]), 4),
@@ -113,7 +157,8 @@ def check_record(reading: Reading, opinion: SecondOpinion, moon: MoonPhase) -> R
             "elevation_m": day.place.elevation_m,
         },
         "hours": {
-            field.name: _local(day, getattr(day.hours, field.name)) for field in fields(day.hours)
+            field.name: local_text(day, getattr(day.hours, field.name))
+            for field in fields(day.hours)
         },
         "spots": [spot.name for spot in day.spots],
         "shots": len(day.shots),
@@ -122,8 +167,8 @@ def check_record(reading: Reading, opinion: SecondOpinion, moon: MoonPhase) -> R
         "second_opinion": [
             {
                 "event": event.name,
-                "ours": _local_or_none(day, event.ours),
-                "theirs": _local_or_none(day, event.theirs),
+                "ours": local_text(day, event.ours),
+                "theirs": local_text(day, event.theirs),
                 "difference_s": None
                 if event.difference_s is None
                 else round(event.difference_s, 1),
@@ -149,28 +194,35 @@ def _planned(day: Day, planned: PlannedShot) -> Record:
     return {
         "id": planned.shot.id,
         "spot": planned.shot.spot,
-        "changeover_start": _local(day, planned.changeover_start),
-        "roll_start": _local(day, planned.roll_start),
-        "roll_end": _local(day, planned.roll_end),
+        "changeover_start": local_text(day, planned.changeover_start),
+        "roll_start": local_text(day, planned.roll_start),
+        "roll_end": local_text(day, planned.roll_end),
         "sun_azimuth_deg": round(planned.sun_azimuth_deg, 2),
         "sun_elevation_deg": round(planned.sun_elevation_deg, 2),
         "sun_from_lens_deg": round(planned.sun_from_lens_deg, 2),
         "fit": round(planned.fit, 4),
         "points": planned.points,
-        "last_start": _local_or_none(day, planned.last_start),
+        "last_start": local_text(day, planned.last_start),
         "why": planned.why,
     }
 
 
+def _state(day: Day, planned: PlannedShot) -> Record:
+    """Say of a day under way whether a shot is made, running or coming."""
+    if day.past is None:
+        return {}
+    made = {one.shot_id for one in day.past.made}
+    is_running = planned.shot.id == day.past.running
+    return {"state": "running" if is_running else "made" if planned.shot.id in made else "coming"}
+
+
 def _span(day: Day, span: Span) -> Record:
-    return {"start": _local(day, span.start), "end": _local(day, span.end)}
+    return {"start": local_text(day, span.start), "end": local_text(day, span.end)}
 
 
-def _local_or_none(day: Day, when: datetime | None) -> str | None:
-    return None if when is None else _local(day, when)
-
-
-def _local(day: Day, when: datetime) -> str:
-    """Write a moment to the nearest second."""
+def local_text(day: Day, when: datetime | None) -> str | None:
+    """Write a moment to the nearest second; None for none."""
+    if when is None:
+        return None
     rounded = (when + timedelta(microseconds=500_000)).replace(microsecond=0)
     return rounded.astimezone(day.place.zone).isoformat()

@@ -5,29 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
 
 from sunsched.change.windows import ShotWindows, windows
-from sunsched.day.model import Day, Shot, SunSide
-from sunsched.order.fit import WHOLE, DayFit
+from sunsched.day.model import Day
+from sunsched.order.fit import DayFit
 from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.show.agenda import State
 from sunsched.show.drawing import (
     RULE,
-    Paper,
-    Shape,
+    Stage,
     Style,
     heading,
     house_style,
     new_figure,
-    paper,
     write,
     write_lines,
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
-from sunsched.show.layout import bearing, clock, side, span_times
+from sunsched.show.layout import bearing, clock
 from sunsched.show.lettering import LINE, POINT_IN, Words, wrapped_words
+from sunsched.show.setting import Paper, Shape, paper
+from sunsched.show.shot_words import is_always_met, light_texts, place_texts
 from sunsched.show.strips import LAST, ROLL, Doing, Piece, draw_piece, piece_key, plan_pieces
 from sunsched.show.timeline import (
     Flag,
@@ -41,8 +41,8 @@ from sunsched.show.timeline import (
     local_hours,
     minutes_of,
     place_flags,
-    time_axes,
     time_axis,
+    time_stage,
 )
 from sunsched.sky.track import FloatArray
 
@@ -60,11 +60,17 @@ PIECE_SHARE = 0.4  # height of a changeover over the light
 
 
 def shot_figure(
-    fit: DayFit, shot_id: str, plan: Plan | None = None, *, shape: Shape = Shape.PHONE
+    fit: DayFit,
+    shot_id: str,
+    plan: Plan | None = None,
+    *,
+    shape: Shape = Shape.PHONE,
+    is_alone: bool = True,
 ) -> Figure:
     """Draw one shot's light at each minute, its windows, and each part of its light.
 
-    With a plan, the shot's changeover, roll and last start stand over it, and in words above.
+    With a plan, the shot's changeover, roll and last start stand over it, and in words above. A
+    picture that is not alone leaves heading, words and key to the page that it stands in.
 
     Raises
     ------
@@ -76,17 +82,19 @@ def shot_figure(
     planned = next((one for one in plan.shots if one.shot.id == shot_id), None) if plan else None
     with house_style():
         setting = paper(shape)
-        head = heading(day, setting, f"Shot {shot_id}")
         axis = time_axis(fit, setting.margin_in, setting.room_in)
-        head += _facts(axis, plan, planned, found, setting)
-        moments = [*_flags(day, axis, planned), *clock_flags(axis)]
-        flags = place_flags(moments, axis, setting.small_pt)
+        head: list[Words] = []
+        if is_alone:
+            head += heading(day, setting, f"Shot {shot_id}")
+            head += _facts(fit, plan, planned, found, setting)
         pieces = [one for one in plan_pieces(plan) if one.shot_id == shot_id] if plan else []
-        key = key_rows(_key(planned, pieces), setting)
+        moments = [*_flags(day, axis, planned, pieces), *clock_flags(axis)]
+        flags = place_flags(moments, axis, setting.small_pt)
+        key = key_rows(_key(planned, pieces), setting) if is_alone else []
 
         line_in = LINE * setting.small_pt * POINT_IN
         top = setting.margin_in + sum(line.height_in for line in head) + 0.08
-        names = [name for name, part in own.parts.items() if not _always_met(part, axis)]
+        names = [name for name, part in own.parts.items() if not is_always_met(part, axis)]
         fixed = (
             flags_height_in(flags, setting.small_pt)
             + line_in * (1 + len(names))
@@ -106,15 +114,12 @@ def shot_figure(
 
         top += flags_height_in(flags, setting.small_pt)
         draw_flags(figure, flags, top, setting.small_pt)
-        # One pair of axes for all curves, because axes are slow to make; y is inches from the top.
         start, whole, part = top, stretch * WHOLE_IN, stretch * PART_IN
-        high = whole + WINDOWS_IN + line_in + len(names) * (line_in + part + PART_GAP_IN)
-        axes = time_axes(figure, axis, top, high)
-        axes.set_ylim(high, 0.0)
-        _draw_curve(axes, axis, own.fit, "light", whole, whole)
-        axes.plot([axis.first, axis.last], [whole * (1.0 - HALF)] * 2, zorder=2.4, **HALF_LINE)
-        _draw_place(axes, fit, planned, pieces, whole)
-        _draw_windows(axes, axis, found, whole + WINDOWS_IN / 2)
+        stage = time_stage(figure, axis, top)
+        _draw_curve(stage, axis, own.fit, "light", whole, whole)
+        stage.plot([axis.first, axis.last], [whole * (1.0 - HALF)] * 2, zorder=2.4, **HALF_LINE)
+        _draw_place(stage, fit, planned, pieces, whole)
+        _draw_windows(stage, axis, found, whole + WINDOWS_IN / 2)
         draw_hours(figure, axis, top + whole + WINDOWS_IN + line_in / 2, setting.small_pt)
         spans = [(0.0, whole)]
         top += whole + WINDOWS_IN + line_in
@@ -126,78 +131,44 @@ def shot_figure(
             )
             write(figure, setting.margin_in, top + line_in / 2, words)
             top += line_in + part
-            _draw_curve(axes, axis, own.parts[name], name, top - start, part)
+            _draw_curve(stage, axis, own.parts[name], name, top - start, part)
             spans.append((top - start - part, top - start))
             top += PART_GAP_IN
-        _draw_uprights(axes, axis, planned, spans)
+        _draw_uprights(stage, axis, spans)
+        for span in spans[1:]:
+            _draw_roll(stage, fit, pieces, span)
         draw_key(figure, top + 0.06, key, setting)
     return figure
 
 
 def _facts(
-    axis: TimeAxis,
+    fit: DayFit,
     plan: Plan | None,
     planned: PlannedShot | None,
     found: ShotWindows,
     setting: Paper,
 ) -> Iterator[Words]:
     """Say in words what is asked, when it is right, where it stands and what its last start is."""
-    day, own = axis.fit.day, axis.fit.shots[found.shot]
-    shot = own.shot
+    shot = fit.shots[found.shot].shot
     room, size = setting.room_in, setting.text_pt
     yield from wrapped_words(shot.description, room, size, bold=True, lines=4)
-    texts = [
-        f"{shot.size} at {shot.spot}, look {bearing(shot.look_deg).strip()}; {_asked(shot)}",
-        f"its sun is right {span_times(day, found.spans)}" if found.spans else _miss(day, found),
-    ]
-    if found.held:
-        texts.append(f"held only {span_times(day, found.held)}")
-    if planned is not None:
-        azimuth, lens = bearing(planned.sun_azimuth_deg).strip(), side(planned.sun_from_lens_deg)
-        start, end = clock(day, planned.roll_start), clock(day, planned.roll_end)
-        texts += [
-            f"rolls {start}–{end}, keeps {planned.fit:.0%}: {planned.why}",
-            f"sun then at {azimuth}, {round(planned.sun_elevation_deg)}° high, {lens} of the lens",
-            "no last start: less than half its light is left where it stands"
-            if planned.last_start is None
-            else f"last start {clock(day, planned.last_start)}",
-        ]
+    asked, *lit = light_texts(fit, found)
+    texts = [f"{shot.size} at {shot.spot}, look {bearing(shot.look_deg).strip()}; {asked}", *lit]
+    if plan is not None and planned is not None:
+        texts += place_texts(plan, planned)
     elif plan is not None:
         texts += [f"left out: {one.why}" for one in plan.left_out if one.shot.id == shot.id]
-    met = [name for name, part in own.parts.items() if _always_met(part, axis)]
-    if met:
-        texts.append(f"met all day: {', '.join(met)}")
     for text in texts:
         yield from wrapped_words(text, room, size, lines=5)
 
 
-def _asked(shot: Shot) -> str:
-    """Say what a shot asks of the sun."""
-    wish = shot.wish
-    if wish.asks_nothing:
-        return "asks nothing of the sun"
-    asked = []
-    if wish.side is not SunSide.ANY:
-        asked.append(str(wish.side))
-    if wish.camera_side is not None:
-        asked.append(f"camera {wish.camera_side}")
-    if wish.azimuth is not None:
-        asked.append(f"azimuth {wish.azimuth.low_deg:g}° to {wish.azimuth.high_deg:g}°")
-    if wish.elevation is not None:
-        asked.append(f"height {wish.elevation.low_deg:g}° to {wish.elevation.high_deg:g}°")
-    return f"asks for {', '.join(asked)}{'; held' if shot.hold else ''}"
-
-
-def _miss(day: Day, found: ShotWindows) -> str:
-    off = "" if found.miss_deg is None else f" by {found.miss_deg:.1f}°"
-    nearest = f"nearest at {clock(day, found.best_time)} with {found.best_fit:.0%}"
-    return f"its sun is never right within the hours: {found.fails} fails{off}, {nearest}"
-
-
-def _flags(day: Day, axis: TimeAxis, planned: PlannedShot | None) -> Iterator[Flag]:
+def _flags(
+    day: Day, axis: TimeAxis, planned: PlannedShot | None, pieces: Sequence[Piece]
+) -> Iterator[Flag]:
     moments = [("call", day.hours.crew_call), ("wrap", day.hours.wrap)]
     if planned is not None:
-        moments.append(("rolls", planned.roll_start))
+        is_made = any(piece.state is State.MADE for piece in pieces)
+        moments.append(("made" if is_made else "rolls", planned.roll_start))
         if planned.last_start is not None and planned.last_start != planned.roll_start:
             moments.append(("last", planned.last_start))
     for name, when in moments:
@@ -218,19 +189,19 @@ def _key(planned: PlannedShot | None, pieces: Sequence[Piece]) -> list[KeyEntry]
 
 
 def _draw_curve(
-    axes: Axes, axis: TimeAxis, values: FloatArray, label: str, foot: float, high: float
+    stage: Stage, axis: TimeAxis, values: FloatArray, label: str, foot: float, high: float
 ) -> None:
     """Draw values of 0 to 1 as a framed area through the day that stands on its foot."""
     minutes = corners(values, axis)
     top = [(minute, foot - high * values[minute]) for minute in minutes]
     outline = [(axis.first, foot), *top, (axis.last, foot)]
-    axes.add_artist(Polygon(outline, zorder=2, label=label, clip_on=False, **AREA))
+    stage.add_artist(Polygon(outline, zorder=2, label=label, clip_on=False, **AREA))
     frame: Style = {"facecolor": "none", "edgecolor": "0.3", "linewidth": 0.4, "zorder": 2.6}
-    axes.add_artist(Rectangle((axis.first, foot - high), axis.last - axis.first, high, **frame))
+    stage.add_artist(Rectangle((axis.first, foot - high), axis.last - axis.first, high, **frame))
 
 
 def _draw_place(
-    axes: Axes,
+    stage: Stage,
     fit: DayFit,
     planned: PlannedShot | None,
     pieces: Sequence[Piece],
@@ -239,39 +210,38 @@ def _draw_place(
     """Draw the shot's changeover, waits, roll and last start over its light."""
     for piece in pieces:
         share = 1.0 if piece.doing is Doing.ROLL else PIECE_SHARE
-        draw_piece(axes, fit, piece, high / 2, high * share, 1.0)
+        draw_piece(stage, fit, piece, high / 2, high * share, 1.0)
     if planned is not None and planned.last_start is not None:
         last = minutes_of(fit, planned.last_start)
-        axes.plot([last], [high / 2], zorder=6, label="last start", **LAST)
+        stage.plot([last], [high / 2], zorder=6, label="last start", **LAST)
 
 
-def _draw_windows(axes: Axes, axis: TimeAxis, found: ShotWindows, middle: float) -> None:
+def _draw_windows(stage: Stage, axis: TimeAxis, found: ShotWindows, middle: float) -> None:
     for span in found.spans:
         start, end = minutes_of(axis.fit, span.start), minutes_of(axis.fit, span.end)
         corner, high = (start, middle - WINDOWS_IN / 4), WINDOWS_IN / 2
-        axes.add_artist(Rectangle(corner, end - start, high, label="window", **WINDOW))
+        stage.add_artist(Rectangle(corner, end - start, high, label="window", **WINDOW))
 
 
-def _draw_uprights(
-    axes: Axes, axis: TimeAxis, planned: PlannedShot | None, spans: Sequence[tuple[float, float]]
-) -> None:
-    """Draw the hours, the call and the wrap through all curves, and the roll over each part."""
+def _draw_uprights(stage: Stage, axis: TimeAxis, spans: Sequence[tuple[float, float]]) -> None:
+    """Draw the hours, the call and the wrap through all curves."""
     hours = axis.fit.day.hours
     full = [minute for minute, _ in local_hours(axis)]
-    draw_uprights(axes, full, spans, "hours", HOUR | {"zorder": 0.5})
+    draw_uprights(stage, full, spans, "hours", HOUR | {"zorder": 0.5})
     work = [minutes_of(axis.fit, when) for when in (hours.crew_call, hours.wrap)]
-    draw_uprights(axes, work, spans, "call and wrap", HOURS | {"zorder": 2.5})
-    if planned is not None:
-        start = minutes_of(axis.fit, planned.roll_start)
-        wide = minutes_of(axis.fit, planned.roll_end) - start
-        for top, foot in spans[1:]:
-            box = Rectangle((start, top), wide, foot - top, zorder=4, label="roll", **ROLL)
-            axes.add_artist(box)
+    draw_uprights(stage, work, spans, "call and wrap", HOURS | {"zorder": 2.5})
 
 
-def _always_met(part: FloatArray, axis: TimeAxis) -> bool:
-    """Tell whether a part takes no light at any minute that is shown; it needs no curve."""
-    return bool(part[axis.first : axis.last + 1].min() >= WHOLE)
+def _draw_roll(
+    stage: Stage, fit: DayFit, pieces: Sequence[Piece], span: tuple[float, float]
+) -> None:
+    """Draw the roll over the curve of a part, which it never hides."""
+    top, foot = span
+    for piece in pieces:
+        if piece.doing is Doing.ROLL:
+            start, end = minutes_of(fit, piece.start), minutes_of(fit, piece.end)
+            box = Rectangle((start, top), end - start, foot - top, label="roll", zorder=4, **ROLL)
+            stage.add_artist(box)
 
 
 def _part_words(fit: DayFit, name: str, part: FloatArray, planned: PlannedShot | None) -> str:

@@ -10,9 +10,10 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 
 from sunsched.order.fit import DayFit
-from sunsched.show.drawing import RULE, Paper, Style
+from sunsched.show.drawing import RULE, Style
 from sunsched.show.labels import Box, box_around
 from sunsched.show.lettering import FAINT, Words, width_in
+from sunsched.show.setting import Paper
 from sunsched.sky.events import CIVIL_DEG
 from sunsched.sky.horizon import horizon_deg
 from sunsched.sky.track import FloatArray

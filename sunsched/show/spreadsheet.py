@@ -20,9 +20,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.day.model import Span
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.show.agenda import Sheet, issued, notes, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, notes, state_of, verdict
 from sunsched.show.layout import plain
-from sunsched.show.terminal import CAUTIONS
 
 Value = str | int | float | datetime | None
 
@@ -56,19 +55,30 @@ COLUMNS: dict[str, int] = {
     "points": 9,
     "why": 60,
 }
+STATE_COLUMN = {"state": 10}  # of a day under way, after the kind
 # What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
 _NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls are gone by then
 
 
+def columns_of(plan: Plan) -> dict[str, int]:
+    """Give the columns of a plan's table and their widths."""
+    if plan.day.past is None:
+        return COLUMNS
+    names = list(COLUMNS)
+    before = names[: names.index("kind") + 1]
+    return {name: COLUMNS[name] for name in before} | STATE_COLUMN | COLUMNS
+
+
 def csv_bytes(sheet: Sheet) -> bytes:
     """Give the order as UTF-8 with a byte order mark, which tells spreadsheets the encoding."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    writer.writerow(COLUMNS)
+    columns = columns_of(sheet.plan)
+    writer.writerow(columns)
     for row in order_rows(sheet.plan):
-        writer.writerow(_csv_cell(row.get(name)) for name in COLUMNS)
+        writer.writerow(_csv_cell(row.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
 
 
@@ -106,10 +116,12 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
         yield {"number": number, **_shot_row(plan, planned)}
     if meal is not None:
         yield _meal_row(plan, meal)
+    cut_ids = () if plan.day.past is None else plan.day.past.cut
     for left in plan.left_out:
         shot = left.shot
         yield {
             "kind": "left out",
+            "state": "cut" if shot.id in cut_ids else "",
             "id": shot.id,
             "scene": shot.scene,
             "description": shot.description,
@@ -125,9 +137,12 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
 
 
 def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
-    shot, last = planned.shot, planned.last_start
+    shot, last, state = planned.shot, planned.last_start, state_of(plan, planned)
+    # Nobody wrote down how the changeover of a made shot was shared out.
+    is_planned = state is State.COMING
     return {
         "kind": "shot",
+        "state": str(state),
         "id": shot.id,
         "scene": shot.scene,
         "description": shot.description,
@@ -137,10 +152,10 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
         "match": shot.match,
         "cast": "; ".join(shot.cast),
         "changeover_start_local": _local(plan, planned.changeover_start),
-        "move_min": planned.move_min,
-        "build_min": planned.build_min,
-        "turnaround_min": planned.turnaround_min,
-        "wait_min": planned.wait_min,
+        "move_min": planned.move_min if is_planned else None,
+        "build_min": planned.build_min if is_planned else None,
+        "turnaround_min": planned.turnaround_min if is_planned else None,
+        "wait_min": planned.wait_min if is_planned else None,
         "roll_start_local": _local(plan, planned.roll_start),
         "roll_end_local": _local(plan, planned.roll_end),
         "roll_min": shot.shoot_min,
@@ -188,12 +203,14 @@ def _csv_cell(value: Value) -> str | int | float | None:
 
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
     plan = sheet.plan
-    order.append([_text_cell(order, name, bold=True) for name in COLUMNS])
+    columns = columns_of(plan)
+    order.append([_text_cell(order, name, bold=True) for name in columns])
     for row in order_rows(plan):
-        order.append([_xlsx_cell(order, plan, row.get(name)) for name in COLUMNS])
-    for place, width in enumerate(COLUMNS.values(), start=1):
+        order.append([_xlsx_cell(order, plan, row.get(name)) for name in columns])
+    for place, width in enumerate(columns.values(), start=1):
         order.column_dimensions[get_column_letter(place)].width = width
-    order.freeze_panes = "D2"  # the head, and which shot it is, stay in sight
+    # The head, and which shot it is, stay in sight.
+    order.freeze_panes = f"{get_column_letter(list(columns).index('id') + 2)}2"
     order.print_title_rows = "1:1"
     order.page_setup.orientation = "landscape"
     order.page_setup.fitToHeight = 0

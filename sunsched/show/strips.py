@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import StrEnum
 
 import numpy as np
@@ -14,7 +14,8 @@ from matplotlib.patches import Rectangle
 
 from sunsched.order.fit import BoolArray, DayFit
 from sunsched.order.plan import Plan
-from sunsched.show.drawing import DARK_BLUE, Style
+from sunsched.show.agenda import State, moved_at, ready_at, state_of
+from sunsched.show.drawing import DARK_BLUE, Stage, Style
 from sunsched.show.key import KeyEntry
 from sunsched.show.timeline import TimeAxis, minutes_of
 from sunsched.sky.track import FloatArray
@@ -24,6 +25,15 @@ SHADES = ((0.0, "0.6"), (0.005, "0.71"), (0.5, "0.83"), (0.75, "0.92"), (0.95, "
 SHADE_LABELS = ("none", "some", "from 50%", "from 75%", "from 95%")
 
 ROLL: Style = {"facecolor": "none", "edgecolor": DARK_BLUE, "linewidth": 1.5}
+# A made roll is filled; one that goes on is filled in part, by a hatch.
+MADE: Style = {"facecolor": DARK_BLUE, "edgecolor": DARK_BLUE, "linewidth": 1.5}
+RUNNING: Style = {
+    "facecolor": "white",
+    "edgecolor": DARK_BLUE,
+    "linewidth": 1.5,
+    "hatch": "||||||",
+}
+ROLLS = {State.MADE: MADE, State.RUNNING: RUNNING, State.COMING: ROLL}
 BUILD: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.5, "hatch": "//////"}
 MOVE: Style = {"facecolor": "0.1", "edgecolor": "black", "linewidth": 0.5}
 WAIT: Style = {"color": "black", "linewidth": 1.4, "linestyle": (0, (1.0, 1.2))}
@@ -51,6 +61,7 @@ class Piece:
     """A stretch of the plan that belongs to one shot; a build holds the turnaround too."""
 
     shot_id: str
+    state: State
     doing: Doing
     start: datetime
     end: datetime
@@ -62,13 +73,12 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
     free_at: datetime | None = None
     meal = plan.meal
     for planned in plan.shots:
-        marks = []
+        marks, state = [], state_of(plan, planned)
         if meal is not None and meal.start < planned.roll_start:
             if free_at is not None:
                 marks.append((Doing.WAIT, free_at, meal.start))
             free_at, meal = meal.end, None
-        moved = planned.changeover_start + timedelta(minutes=planned.move_min)
-        ready = planned.roll_start - timedelta(minutes=planned.wait_min)
+        moved, ready = moved_at(planned), ready_at(plan, planned)
         if free_at is not None:
             marks.append((Doing.WAIT, free_at, planned.changeover_start))
         marks += [
@@ -78,7 +88,7 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
             (Doing.ROLL, planned.roll_start, planned.roll_end),
         ]
         pieces += [
-            Piece(shot_id=planned.shot.id, doing=doing, start=start, end=end)
+            Piece(shot_id=planned.shot.id, state=state, doing=doing, start=start, end=end)
             for doing, start, end in marks
             if start < end
         ]
@@ -104,7 +114,7 @@ def draw_strip(
 
 
 def draw_piece(
-    axes: Axes, fit: DayFit, piece: Piece, middle: float, high: float, roll_share: float
+    axes: Axes | Stage, fit: DayFit, piece: Piece, middle: float, high: float, roll_share: float
 ) -> None:
     """Draw what is done for a shot over its strip: shapes tell roll, build, move and wait apart."""
     start, end = minutes_of(fit, piece.start), minutes_of(fit, piece.end)
@@ -115,7 +125,7 @@ def draw_piece(
     style, share = {
         Doing.MOVE: (MOVE, MOVE_SHARE),
         Doing.BUILD: (BUILD, BUILD_SHARE),
-        Doing.ROLL: (ROLL, roll_share),
+        Doing.ROLL: (ROLLS[piece.state], roll_share),
     }[piece.doing]
     corner = (start, middle - high * share / 2)
     zorder = 5 if piece.doing is Doing.ROLL else 4
@@ -126,14 +136,22 @@ def draw_piece(
 
 def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:
     """Explain what `draw_piece` draws of these pieces."""
+    rolls = {
+        State.COMING: "roll",
+        State.RUNNING: "roll that goes on",
+        State.MADE: "made",
+    }
+    states = {piece.state for piece in pieces if piece.doing is Doing.ROLL}
     entries = {
-        Doing.ROLL: KeyEntry(label="roll", box=ROLL),
         Doing.BUILD: KeyEntry(label="build or adjust before it", box=BUILD, share=BUILD_SHARE),
         Doing.MOVE: KeyEntry(label="company move", box=MOVE, share=MOVE_SHARE),
         Doing.WAIT: KeyEntry(label="wait", line=WAIT),
     }
     drawn = {piece.doing for piece in pieces}
-    return [entry for doing, entry in entries.items() if doing in drawn]
+    return [
+        *(KeyEntry(label=rolls[one], box=ROLLS[one]) for one in rolls if one in states),
+        *(entry for doing, entry in entries.items() if doing in drawn),
+    ]
 
 
 def shade_key() -> list[KeyEntry]:

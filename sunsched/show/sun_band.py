@@ -9,9 +9,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from sunsched.order.fit import DayFit
-from sunsched.show.drawing import RULE, Paper, Style, write
+from sunsched.show.drawing import RULE, Style, write
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, Words
+from sunsched.show.setting import Paper
 from sunsched.show.timeline import Flag, TimeAxis, minutes_of
 from sunsched.sky.events import sun_events
 from sunsched.sky.horizon import horizon_deg

@@ -12,19 +12,17 @@ from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.drawing import (
     VERMILION,
-    Paper,
-    Shape,
     Style,
     add_axes,
     heading,
     house_style,
     new_figure,
-    paper,
     write_lines,
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.labels import Box, box_around, label_box
 from sunsched.show.lettering import FAINT, Words, cut
+from sunsched.show.setting import Paper, Shape, paper
 from sunsched.show.sky_circle import (
     BELOW,
     PATH,

@@ -11,9 +11,10 @@ from matplotlib.patches import Circle, FancyArrowPatch
 
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import PlannedShot
-from sunsched.show.drawing import Paper, Style, write
+from sunsched.show.drawing import Style, write
 from sunsched.show.layout import bearing, clock, side
 from sunsched.show.lettering import LINE, POINT_IN, Words, cut, width_in
+from sunsched.show.setting import Paper
 
 HEADER = ("id", "what", "rolls", "look", "sun", "lens")
 MOST_ROW_IN = 0.25  # a row of the table, with the small circle that shows the sun from the lens

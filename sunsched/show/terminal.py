@@ -9,14 +9,22 @@ from datetime import datetime, timedelta
 
 from sunsched.change.windows import ShotWindows
 from sunsched.day.model import Day, Span
-from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.order.plan import Plan
 from sunsched.order.score import Score
+from sunsched.show.agenda import (
+    CAUTIONS,
+    Line,
+    LineKind,
+    day_lines,
+    last_start_text,
+    lens_text,
+    notes,
+)
 from sunsched.show.layout import (
     bearing,
     clock,
     cut,
     heading,
-    side,
     span_times,
     table,
     wrapped,
@@ -27,7 +35,6 @@ from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio
 from sunsched.sky.track import SunTrack
 
 WIDTH = 80
-NOTHING = 0.005  # a fit that prints as 0%
 TRACK_FROM_DEG = -6.0  # the track is printed from civil twilight up
 
 WINDOWS_NOTE = (
@@ -35,33 +42,12 @@ WINDOWS_NOTE = (
     "pins or order."
 )
 PLAN_HEADER = ("time", "id", "what", "size", "spot", "sun", "lens", "light", "last")
-CAUTIONS = (
-    "Never look at the sun through a finder, a lens or any other optics.",
-    "Frames in the wind are the key grip's call; local codes come before this plan.",
-)
 
 
 def plan_text(plan: Plan, width: int = WIDTH) -> str:
     """Lay out a plan: the day in its order, then what it keeps, what is missing and the notes."""
     day = plan.day
-    rows: list[tuple[str, ...] | str] = [f"{clock(day, day.hours.crew_call)}  crew call"]
-    free_at: datetime | None = None
-    meal = plan.meal
-    for planned in plan.shots:
-        if meal is not None and meal.start < planned.roll_start:
-            if free_at is not None:
-                rows += _wait(day, free_at, meal.start, "until the meal")
-            rows.append(_meal_line(day, meal))
-            free_at, meal = meal.end, None
-        if free_at is not None:
-            rows += _wait(day, free_at, planned.changeover_start, "until the spot opens")
-        rows += _changeover_lines(day, planned, plan.grid_min)
-        rows.append(_shot_row(day, planned))
-        free_at = planned.roll_end
-    if meal is not None:
-        rows.append(_meal_line(day, meal))
-    if free_at is not None:
-        rows.append(f"{clock(day, free_at)}  last roll ends, wrap is {clock(day, day.hours.wrap)}")
+    rows = [_plan_row(plan, line) for line in day_lines(plan)]
     lines = [*heading(day, width), "", *table(PLAN_HEADER, rows, width, flexible=2), ""]
     for text in _verdict(plan):
         lines += wrapped(text, width)
@@ -70,7 +56,7 @@ def plan_text(plan: Plan, width: int = WIDTH) -> str:
             f"left out: {left.shot.id} {cut(left.shot.description, 40).rstrip()}: {left.why}",
             width,
         )
-    for text in _notes(plan):
+    for text in notes(plan):
         lines += wrapped(text, width)
     lines.append("")
     for text in CAUTIONS:
@@ -179,8 +165,17 @@ def check_text(
     return "\n".join(lines)
 
 
-def _shot_row(day: Day, planned: PlannedShot) -> tuple[str, ...]:
-    start, end = clock(day, planned.roll_start), clock(day, planned.roll_end)
+def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
+    """Give a line of the day: a shot's in columns, any other in words."""
+    day = plan.day
+    start, end = clock(day, line.start), clock(day, line.end)
+    if line.kind is LineKind.MEAL:
+        return f"{start}–{end}  {line.text}"
+    if line.kind in (LineKind.MOVE, LineKind.WAIT):
+        return f"{start}  {round((line.end - line.start) / timedelta(minutes=1))} min, {line.text}"
+    if line.kind is not LineKind.SHOT or line.planned is None:
+        return f"{start}  {line.text}"
+    planned = line.planned
     return (
         f"{start}–{end}",
         planned.shot.id,
@@ -188,35 +183,10 @@ def _shot_row(day: Day, planned: PlannedShot) -> tuple[str, ...]:
         planned.shot.size,
         planned.shot.spot,
         f"{bearing(planned.sun_azimuth_deg)} {f'{round(planned.sun_elevation_deg)}°':>3}",
-        side(planned.sun_from_lens_deg),
+        lens_text(planned),
         f"{planned.fit:.0%}",
-        "–" if planned.last_start is None else clock(day, planned.last_start),
+        last_start_text(plan, planned),
     )
-
-
-def _changeover_lines(day: Day, planned: PlannedShot, grid_min: int) -> Iterator[str]:
-    start = planned.changeover_start
-    if planned.move_min:
-        yield f"{clock(day, start)}  {planned.move_min} min, move to {planned.shot.spot}"
-    ready = planned.roll_start - timedelta(minutes=planned.wait_min)
-    if planned.shot.pin is not None:
-        until = f"for {planned.shot.id}, which is pinned"
-    elif planned.shot.wish.asks_nothing:
-        until = f"before {planned.shot.id}"
-    else:
-        until = f"for the light of {planned.shot.id}"
-    if planned.wait_min >= grid_min:
-        yield from _wait(day, ready, planned.roll_start, until)
-
-
-def _wait(day: Day, start: datetime, end: datetime, until: str) -> Iterator[str]:
-    minutes = round((end - start) / timedelta(minutes=1))
-    if minutes > 0:
-        yield f"{clock(day, start)}  {minutes} min, wait {until}"
-
-
-def _meal_line(day: Day, meal: Span) -> str:
-    return f"{clock(day, meal.start)}–{clock(day, meal.end)}  meal"
 
 
 def _verdict(plan: Plan) -> Iterator[str]:
@@ -244,25 +214,6 @@ def _account(score: Score) -> str:
     )
     lost = "".join(f" − {points} {name}" for name, points in costs if points)
     return f"{sum(score.light.values())} light{lost}"
-
-
-def _notes(plan: Plan) -> Iterator[str]:
-    day = plan.day
-    moves = sum(1 for planned in plan.shots if planned.move_min)
-    last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
-    over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
-    yield f"company moves: {moves}; overtime: {over} min"
-    lost = [planned.shot.id for planned in plan.shots if planned.fit < NOTHING]
-    if lost:
-        yield (
-            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
-            "they ask (see `windows`)"
-        )
-    poor = [p.shot.id for p in plan.shots if p.fit < HALF and p.shot.id not in lost]
-    if poor:
-        yield f"with less than half their light: {', '.join(poor)}"
-    if plan.second_meal_due is not None:
-        yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"
 
 
 def _miss(day: Day, one: ShotWindows) -> Iterator[str]:

@@ -15,9 +15,10 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.transforms import Affine2D
 
 from sunsched.order.fit import DayFit
-from sunsched.show.drawing import Style, add_axes, write
+from sunsched.show.drawing import Stage, Style, add_axes, write
 from sunsched.show.lettering import FAINT, LINE, POINT_IN, Words, width_in
 from sunsched.sky.events import CIVIL_DEG
 from sunsched.sky.track import FloatArray
@@ -98,11 +99,15 @@ def time_axis(fit: DayFit, left_in: float, wide_in: float) -> TimeAxis:
 def local_hours(axis: TimeAxis) -> list[tuple[int, datetime]]:
     """List the minutes at which the local clock stands on a full hour, with their local time."""
     zone = axis.fit.day.place.zone
-    times = [
-        (minute, axis.fit.time_of(minute).astimezone(zone))
-        for minute in range(axis.first, axis.last + 1)
-    ]
-    return [(minute, local) for minute, local in times if local.minute == 0]
+    found: list[tuple[int, datetime]] = []
+    minute = axis.first
+    while minute <= axis.last:
+        local = axis.fit.time_of(minute).astimezone(zone)
+        if local.minute == 0:
+            found.append((minute, local))
+        # Clocks are changed by quarters of an hour, at a full quarter.
+        minute += 15 - local.minute % 15
+    return found
 
 
 def hour_labels(axis: TimeAxis, size_pt: float) -> list[tuple[int, str]]:
@@ -217,7 +222,7 @@ def draw_hours(figure: Figure, axis: TimeAxis, middle_in: float, size_pt: float)
 
 
 def draw_uprights(
-    axes: Axes,
+    axes: Axes | Stage,
     minutes: Sequence[float],
     spans: Sequence[tuple[float, float]],
     label: str,
@@ -234,6 +239,14 @@ def time_axes(figure: Figure, axis: TimeAxis, top_in: float, high_in: float) -> 
     axes = add_axes(figure, axis.left_in, top_in, axis.wide_in, high_in)
     axes.set_xlim(axis.first, axis.last)
     return axes
+
+
+def time_stage(figure: Figure, axis: TimeAxis, top_in: float) -> Stage:
+    """Give a stage whose x counts minutes of the track, and y inches from this height down."""
+    inches = Affine2D().translate(-axis.first, 0.0)
+    inches.scale(axis.wide_in / (axis.last - axis.first), -1.0)
+    inches.translate(axis.left_in, figure.get_figheight() - top_in)
+    return Stage(figure=figure, units=inches + figure.dpi_scale_trans)
 
 
 def corners(values: FloatArray, axis: TimeAxis) -> list[int]:

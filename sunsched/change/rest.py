@@ -1,0 +1,130 @@
+"""The rest of a day under way, beside the plan that was followed till now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from sunsched.day.model import Day
+from sunsched.order.changes import near_order
+from sunsched.order.fit import DayFit, fit_day
+from sunsched.order.plan import place_changeovers
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.order.rules import breaches, made_ids
+from sunsched.order.timetable import Roll, Timetable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rest:
+    """The rest of a day posed as a problem.
+
+    Attributes
+    ----------
+    fit : that of the day with its past
+    problem : what is worth most, whatever was planned
+    near : the same with the cost of each pair of shots turned round against the plan
+    planned : the plan that was followed
+    order : ids of its shots that are still to come, in its order
+    """
+
+    fit: DayFit
+    problem: Problem
+    near: Problem
+    planned: Timetable
+    order: tuple[str, ...]
+
+    @property
+    def day(self) -> Day:
+        """The day with its past."""
+        return self.fit.day
+
+    @property
+    def can_go_on(self) -> bool:
+        """Whether a shot that is still to come can start at all."""
+        return bool((self.problem.gain[:, self._coming] > FORBIDDEN).any())
+
+    @property
+    def must_go_on(self) -> bool:
+        """Whether a shot that is still to come must be made."""
+        return bool(self.problem.must[self._coming].any())
+
+    @property
+    def _coming(self) -> list[int]:
+        made = made_ids(self.fit)
+        return [k for k, shot_id in enumerate(self.problem.ids) if shot_id not in made]
+
+
+def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
+    """Pose the rest of a day.
+
+    Parameters
+    ----------
+    day : with its past
+    planned : the plan that was followed; what the day does not know of it any more is let go
+    grid_min : minutes between two possible starts
+    """
+    fit = fit_day(day)
+    problem = _not_before_free(make_problem(fit, grid_min), fit)
+    past = day.past
+    over = made_ids(fit) | frozenset(() if past is None else past.cut)
+    known = {shot.id for shot in day.shots} - over
+    order = tuple(roll.shot_id for roll in planned.rolls if roll.shot_id in known)
+    places = [problem.ids.index(shot_id) for shot_id in order]
+    near = near_order(problem, places, day.costs.turned_round)
+    return Rest(fit=fit, problem=problem, near=near, planned=planned, order=order)
+
+
+def turned_round(rest: Rest, timetable: Timetable) -> int:
+    """Count the pairs of shots still to come that stand the other way round than planned."""
+    place = {shot_id: k for k, shot_id in enumerate(rest.order)}
+    places = [place[roll.shot_id] for roll in timetable.rolls if roll.shot_id in place]
+    return sum(one > other for one, other in combinations(places, 2))
+
+
+def stopped(rest: Rest) -> Timetable:
+    """Give the timetable in which nothing more is made."""
+    past = rest.day.past
+    if past is None:
+        return Timetable(rolls=())
+    rolls = tuple(
+        Roll(
+            shot_id=one.shot_id,
+            changeover_start=one.changeover_start,
+            roll_start=one.roll_start,
+        )
+        for one in past.made
+    )
+    return Timetable(rolls=rolls, meal_start=past.meal_start)
+
+
+def carried_on(rest: Rest) -> Timetable | None:
+    """Give what was planned for the rest, at its own times; None where that cannot be any more."""
+    day, stands = rest.day, stopped(rest)
+    starts = {roll.shot_id: roll.roll_start for roll in rest.planned.rolls}
+    rolls = [(day.shot(roll.shot_id), roll.roll_start) for roll in stands.rolls]
+    rolls += [(day.shot(shot_id), starts[shot_id]) for shot_id in rest.order]
+    meal_start = stands.meal_start
+    if meal_start is None and rest.order:
+        meal_start = rest.planned.meal_start
+    placed = place_changeovers(day, rolls, meal_start)
+    timetable = Timetable(rolls=placed, meal_start=meal_start)
+    coming = placed[len(stands.rolls) :]
+    is_early = day.past is not None and any(one.roll_start < day.past.free_at for one in coming)
+    return None if is_early or breaches(rest.fit, timetable) else timetable
+
+
+def _not_before_free(problem: Problem, fit: DayFit) -> Problem:
+    """Let nothing roll in the minutes that are lost, not even what stands built and waits."""
+    past = fit.day.past
+    if past is None:
+        return problem
+    made = made_ids(fit)
+    gain, free = problem.gain.copy(), fit.minute_of(past.free_at)
+    minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
+    for s, shot_id in enumerate(problem.ids):
+        if shot_id not in made:
+            gain[:, s, minutes + problem.offset[s] < free] = FORBIDDEN
+    return replace(problem, gain=gain)

@@ -1,0 +1,71 @@
+"""What can be noted of a shooting day, one event at a time: facts, frozen, in UTC."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from sunsched.day.model import Shot
+
+
+class Kind(StrEnum):
+    """The word that an event is noted with."""
+
+    ROLLED = "rolled"
+    DONE = "done"
+    CUT = "cut"
+    MORE = "more"
+    LATE = "late"
+    GONE = "gone"
+    HERE = "here"
+    CLOSED = "closed"
+    OPEN = "open"
+    CLOUD = "cloud"
+    MEAL = "meal"
+    ADD = "add"
+    UNDO = "undo"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One event of the day.
+
+    Attributes
+    ----------
+    number : its place in the log, from 1
+    at : when it happened
+    kind : what happened
+    subject : the shot's id, or the name of the cast member or spot; empty for other kinds
+    minutes : those of `MORE` and `LATE`
+    cover : that of `CLOUD`, 0 clear to 1 overcast
+    since, until : from when to when it holds, for presence, spots and clouds; `until` None has no
+        end, `since` is `at` where nothing else is said
+    undone : number of the event that `UNDO` takes back
+    shot : the new one of `ADD`
+    cells : the row of the shot list that the new shot was read from, as columns and texts
+    """
+
+    number: int
+    at: datetime
+    kind: Kind
+    since: datetime
+    subject: str = ""
+    minutes: int | None = None
+    cover: float | None = None
+    until: datetime | None = None
+    undone: int | None = None
+    shot: Shot | None = None
+    cells: tuple[tuple[str, str], ...] = ()
+
+
+def standing(events: Iterable[Event]) -> tuple[Event, ...]:
+    """Give the events that hold: those neither taken back nor taking one back."""
+    kept: list[Event] = []
+    for event in events:
+        if event.kind is not Kind.UNDO:
+            kept.append(event)
+        elif kept and kept[-1].number == event.undone:
+            kept.pop()
+    return tuple(kept)

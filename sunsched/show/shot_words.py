@@ -1,0 +1,70 @@
+"""One shot's light in words: what it asks, when that is right, and what its place keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sunsched.change.windows import ShotWindows
+from sunsched.day.model import Day, Shot, SunSide
+from sunsched.order.fit import WHOLE, DayFit
+from sunsched.order.plan import Plan, PlannedShot
+from sunsched.show.agenda import State, lens_text, state_of, sun_text
+from sunsched.show.layout import clock, span_times
+from sunsched.show.timeline import TimeAxis, time_axis
+from sunsched.sky.track import FloatArray
+
+
+def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
+    """Say what a shot asks of the sun, when that is right, and what needs no curve."""
+    day, own = fit.day, fit.shots[found.shot]
+    yield _asked(own.shot)
+    yield f"its sun is right {span_times(day, found.spans)}" if found.spans else _miss(day, found)
+    if found.held:
+        yield f"held only {span_times(day, found.held)}"
+    axis = time_axis(fit, 0.0, 1.0)
+    met = [name for name, part in own.parts.items() if is_always_met(part, axis)]
+    if met:
+        yield f"met all day: {', '.join(met)}"
+
+
+def place_texts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
+    """Say when a shot rolls, what that keeps, and how late it can start."""
+    day, state = plan.day, state_of(plan, planned)
+    verb = "made" if state is State.MADE else "rolls"
+    start, end = clock(day, planned.roll_start), clock(day, planned.roll_end)
+    yield f"{verb} {start}–{end}, keeps {planned.fit:.0%}: {planned.why}"
+    yield f"sun then at {sun_text(planned)}, {lens_text(planned)} of the lens"
+    if state is State.COMING:
+        yield (
+            "no last start: less than half its light is left where it stands"
+            if planned.last_start is None
+            else f"last start {clock(day, planned.last_start)}"
+        )
+
+
+def is_always_met(part: FloatArray, axis: TimeAxis) -> bool:
+    """Tell whether a part takes no light at any minute that is shown; it needs no curve."""
+    return bool(part[axis.first : axis.last + 1].min() >= WHOLE)
+
+
+def _asked(shot: Shot) -> str:
+    """Say what a shot asks of the sun."""
+    wish = shot.wish
+    if wish.asks_nothing:
+        return "asks nothing of the sun"
+    asked = []
+    if wish.side is not SunSide.ANY:
+        asked.append(str(wish.side))
+    if wish.camera_side is not None:
+        asked.append(f"camera {wish.camera_side}")
+    if wish.azimuth is not None:
+        asked.append(f"azimuth {wish.azimuth.low_deg:g}° to {wish.azimuth.high_deg:g}°")
+    if wish.elevation is not None:
+        asked.append(f"height {wish.elevation.low_deg:g}° to {wish.elevation.high_deg:g}°")
+    return f"asks for {', '.join(asked)}{'; held' if shot.hold else ''}"
+
+
+def _miss(day: Day, found: ShotWindows) -> str:
+    off = "" if found.miss_deg is None else f" by {found.miss_deg:.1f}°"
+    nearest = f"nearest at {clock(day, found.best_time)} with {found.best_fit:.0%}"
+    return f"its sun is never right within the hours: {found.fails} fails{off}, {nearest}"
