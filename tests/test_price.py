@@ -55,7 +55,7 @@ from sunsched.order.effort import Stopped
 from sunsched.order.score import left_out_cost
 from sunsched.order.solve import make_plan, solve
 from sunsched.order.tables import SCALE, whole_points
-from sunsched.show.drawing import Shape, picture_bytes
+from sunsched.show.drawing import picture_bytes
 from sunsched.show.price_chart import curve_figure, shade, table_figure
 from sunsched.show.price_record import (
     alternative_records,
@@ -71,6 +71,7 @@ from sunsched.show.pricing import (
     rules_text,
     table_text,
 )
+from sunsched.show.setting import Shape
 from sunsched.sky.events import sun_events
 
 SEEDS = (1, 3)

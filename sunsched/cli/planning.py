@@ -165,7 +165,7 @@ def sheet(
     from sunsched.change.revisions import newest_revision, read_revision
     from sunsched.order.fit import fit_day
     from sunsched.show.agenda import Sheet
-    from sunsched.show.drawing import Shape
+    from sunsched.show.setting import Shape
     from sunsched.show.sheet import write_sheet
 
     kind_of(file, is_picture=False)

@@ -25,9 +25,7 @@ from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
 from sunsched.show.lettering import FAINT, FONT, Words, lettering, wrapped_words
-from sunsched.show.setting import Paper as Paper
-from sunsched.show.setting import Shape as Shape
-from sunsched.show.setting import paper as paper
+from sunsched.show.setting import Paper
 
 Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
 

@@ -15,14 +15,11 @@ from sunsched.day.model import Day
 from sunsched.show.drawing import (
     DARK_BLUE,
     RULE,
-    Paper,
-    Shape,
     Style,
     add_axes,
     heading,
     house_style,
     new_figure,
-    paper,
     write,
     write_lines,
 )
@@ -30,6 +27,7 @@ from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in, wrapped_words
 from sunsched.show.pricing import cell_text
+from sunsched.show.setting import Paper, Shape, paper
 
 # Highest share of all weights of each shade and its grey; dark is dear. Figures stand in the cells,
 # so that nothing is told by its shade alone.
