@@ -148,7 +148,7 @@ def every_rest(fit: DayFit, step_min: int) -> int:
     rest = [shot for shot in day.shots if shot.id not in gone]
     call = fit.minute_of(day.hours.crew_call)
     grid = range(call - call % step_min, fit.minute_of(day.hours.hard_wrap) + 1, step_min)
-    clock = [fit.time_of(minute) for minute in grid if fit.time_of(minute) >= behind.at]
+    clock = [fit.time_of(minute) for minute in grid if fit.time_of(minute) >= behind.free_at]
     meals = [behind.meal_start] if behind.meal_start else [None, *clock]
     best = -(10**9)
     for count in range(len(rest) + 1):

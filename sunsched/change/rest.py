@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
-
-import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.order.changes import near_order
@@ -67,7 +65,7 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     grid_min : minutes between two possible starts
     """
     fit = fit_day(day)
-    problem = _not_before_free(make_problem(fit, grid_min), fit)
+    problem = make_problem(fit, grid_min)
     past = day.past
     over = made_ids(fit) | frozenset(() if past is None else past.cut)
     known = {shot.id for shot in day.shots} - over
@@ -111,20 +109,4 @@ def carried_on(rest: Rest) -> Timetable | None:
         meal_start = rest.planned.meal_start
     placed = place_changeovers(day, rolls, meal_start)
     timetable = Timetable(rolls=placed, meal_start=meal_start)
-    coming = placed[len(stands.rolls) :]
-    is_early = day.past is not None and any(one.roll_start < day.past.free_at for one in coming)
-    return None if is_early or breaches(rest.fit, timetable) else timetable
-
-
-def _not_before_free(problem: Problem, fit: DayFit) -> Problem:
-    """Let nothing roll in the minutes that are lost, not even what stands built and waits."""
-    past = fit.day.past
-    if past is None:
-        return problem
-    made = made_ids(fit)
-    gain, free = problem.gain.copy(), fit.minute_of(past.free_at)
-    minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
-    for s, shot_id in enumerate(problem.ids):
-        if shot_id not in made:
-            gain[:, s, minutes + problem.offset[s] < free] = FORBIDDEN
-    return replace(problem, gain=gain)
+    return None if breaches(rest.fit, timetable) else timetable

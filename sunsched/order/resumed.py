@@ -33,7 +33,7 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
     problem = _made_stand(problem, fit, past, made)
     before = int(made[-1]) if len(made) else n
     last_slot = max(0, len(made) - 1)
-    at, free = fit.minute_of(past.at), fit.minute_of(past.free_at)
+    free = fit.minute_of(past.free_at)
     zero = problem.origin + last_slot * problem.grid_min  # the minute that lags are counted from
     gain, lag, roll_slots = problem.gain.copy(), problem.lag.copy(), problem.roll_slots.copy()
     rows = np.append(made, n)
@@ -46,7 +46,8 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
     for b, shot in enumerate(day.shots):
         if b in made:
             continue
-        gain[:, b, minutes + problem.offset[b] < at] = FORBIDDEN
+        # In minutes that are lost nothing rolls, not even what stands built and waits.
+        gain[:, b, minutes + problem.offset[b] < free] = FORBIDDEN
         if shot.id in past.cut:
             gain[:, b] = FORBIDDEN
         ready = _ready_minute(fit, past, day.shots[before] if before < n else None, shot)
@@ -96,9 +97,7 @@ def _ready_minute(fit: DayFit, past: Past, before: Shot | None, shot: Shot) -> i
     begun = past.free_at
     if shot.id == past.building and past.built_since is not None:
         begun = past.built_since
-    return max(
-        fit.minute_of(begun) + changeover(fit.day, before, shot).total_min, fit.minute_of(past.at)
-    )
+    return fit.minute_of(begun) + changeover(fit.day, before, shot).total_min
 
 
 def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:

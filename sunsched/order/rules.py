@@ -238,7 +238,7 @@ def past(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
         begun = behind.free_at
         if place == 0 and roll.shot_id == behind.building and behind.built_since is not None:
             begun = behind.built_since
-        early = max(begun - roll.changeover_start, behind.at - roll.roll_start)
+        early = max(begun - roll.changeover_start, behind.free_at - roll.roll_start)
         if early > timedelta(0):
             text = f"{roll.shot_id} begins {_minutes(early)} min before the crew is free"
             yield Breach(rule="past", shot_ids=(roll.shot_id,), text=text, minutes=_minutes(early))

@@ -136,11 +136,24 @@ def issued(sheet: Sheet) -> str:
 
 def verdict(plan: Plan) -> str:
     """Say how much light the plan keeps, and how sure it is that no order keeps more."""
-    grid = "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
     kept = f"light kept {plan.light_kept:.1%}"
     if plan.status == "proven":
-        return f"{kept}; proven: no order keeps more, with starts {grid}"
-    return f"{kept}; not proven: with starts {grid} another order may win up to {plan.gap:.1%}"
+        return f"{kept}; {proof_text(plan)}"
+    starts = grid_text(plan)
+    return f"{kept}; not proven: with starts {starts} another order may win up to {plan.gap:.1%}"
+
+
+def proof_text(plan: Plan) -> str:
+    """Say what is proven of a plan that is; a rest of a day is near to what was planned before."""
+    if plan.day.past is None:
+        return f"proven: no order keeps more, with starts {grid_text(plan)}"
+    paid = "pairs turned round against the plan before paid for"
+    return f"proven: no other rest is worth more, {paid}, with starts {grid_text(plan)}"
+
+
+def grid_text(plan: Plan) -> str:
+    """Say on which minutes the starts of a plan may stand."""
+    return "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
 
 
 def notes(plan: Plan) -> tuple[str, ...]:

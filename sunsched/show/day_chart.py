@@ -11,6 +11,7 @@ from matplotlib.patches import Rectangle
 
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan
+from sunsched.show.agenda import grid_text, proof_text
 from sunsched.show.day_rows import (
     PHONE_ROW_IN,
     Row,
@@ -149,11 +150,8 @@ def _line_spans(rows: list[Row], shape: Shape) -> list[tuple[float, float]]:
 
 def _verdict(plan: Plan, axis: TimeAxis, now: datetime | None, setting: Paper) -> Iterator[Words]:
     kept = f"light kept {plan.light_kept:.1%}, {plan.points} points"
-    grid = "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
-    if plan.status == "proven":
-        status = f"proven: no order keeps more, with starts {grid}"
-    else:
-        status = f"not proven: with starts {grid} no order is worth more than {plan.bound} points"
+    status = f"not proven: with starts {grid_text(plan)} no order is worth more than {plan.bound}"
+    status = proof_text(plan) if plan.status == "proven" else f"{status} points"
     yield from wrapped_words(f"{kept}; {status}", setting.room_in, setting.text_pt)
     if now is not None and not axis.shows(minutes_of(axis.fit, now)):
         local = now.astimezone(plan.day.place.zone)

@@ -16,9 +16,11 @@ from sunsched.show.agenda import (
     Line,
     LineKind,
     day_lines,
+    grid_text,
     last_start_text,
     lens_text,
     notes,
+    proof_text,
 )
 from sunsched.show.layout import (
     bearing,
@@ -191,12 +193,12 @@ def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
 
 def _verdict(plan: Plan) -> Iterator[str]:
     yield f"light kept {plan.light_kept:.1%}, {plan.points} points: {_account(plan.score)}"
-    grid = "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
     if plan.status == "proven":
-        yield f"proven: no order keeps more, with starts {grid}"
+        yield proof_text(plan)
     else:
         yield (
-            f"not proven: with starts {grid} no order is worth more than {plan.bound} points, "
+            f"not proven: with starts {grid_text(plan)} no order is worth more than "
+            f"{plan.bound} points, "
             f"{plan.bound - plan.points} above this one ({plan.gap:.1%})"
         )
 
