@@ -247,6 +247,16 @@ def test_first_hint_is_the_best_single_change(tmp_path):
     assert best - found.theirs.points == found.hints[0].points_won
 
 
+def test_hint_wins_light_and_not_only_points():
+    """3 between the others costs a move more and no light, which is no matter of the sun."""
+    day = small_day()
+    any_light = Wish(elevation=Band(low_deg=-90.0, high_deg=90.0, give_deg=5.0))
+    day = replace(day, shots=tuple(replace(shot, wish=any_light) for shot in day.shots))
+    found = compare(fit_day(day), make_plan(day), untimed("1", "3", "2"))
+    assert found.points_lost == found.costs_lost["moves"] + found.costs_lost["rig_changes"] > 0
+    assert found.hints == ()
+
+
 def test_hints_are_words_an_ad_would_use(tmp_path):
     """Shot 5 wants the low sun on its side, so it belongs to the morning: that is the first hint.
 

@@ -332,6 +332,20 @@ def test_cheapest_hour_to_give_up_is_around_solar_noon():
     assert lost[8] > lost[11] < lost[15]
 
 
+def test_day_in_the_dark_is_refused_as_its_plan_is():
+    """No shot gets any light by night: a price has no plan to start from, and says why."""
+    day = a_day(1)
+    night = Hours(crew_call=at(22), first_roll=at(22), wrap=at(26), hard_wrap=at(26))
+    meal = Meal(earliest=at(27), latest=at(27), length_min=30)
+    shots = tuple(replace(shot, cast=()) for shot in day.shots)
+    dark = replace(day, shots=shots, hours=night, meal=meal)
+    with pytest.raises(DayImpossible) as refused:
+        make_plan(dark)
+    with pytest.raises(DayImpossible, match="no shot gets any of its light") as raised:
+        solve_day(dark)
+    assert str(raised.value) == str(refused.value)
+
+
 def meal_bound_day():
     """Give a day of one shot of 40 minutes whose lunch must start from 12:30 to 13:00."""
     day = a_day(1, count=2)

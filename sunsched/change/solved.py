@@ -8,14 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible
-from sunsched.order.collide import collision_text
 from sunsched.order.effort import Stopped
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import Problem
-from sunsched.order.solve import Answer, is_possible, plan_of, solve
+from sunsched.order.solve import Answer, plan_of, possible_answer, solve
 from sunsched.order.tables import MUST_POINTS, SCALE, whole_points
 
 LIMIT_S = 5.0  # for a short solve that finds no plan, so that there is nothing to look at
@@ -51,14 +49,12 @@ def solve_day(
 
     Raises
     ------
-    DayImpossible
-        When no plan obeys the day's rules.
+    DayImpossible, Undecided
+        As `make_plan` does.
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
-    answer = solve(problem, limit_s=limit_s, watch=watch)
-    if answer is None:
-        raise DayImpossible(collision_text(day, is_possible))
+    answer = possible_answer(fit, problem, limit_s=limit_s, watch=watch)
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 
 

@@ -69,7 +69,9 @@ def first_start(best: Incumbent) -> Start:
     )
 
 
-def prove(best: Incumbent, start: Start, effort: Effort, steps: int) -> Start:
+def prove(
+    best: Incumbent, start: Start, effort: Effort, steps: int, fresh_turns: int = FRESH_TURNS
+) -> Start:
     """Lower the bound of `best`, and find better plans on the way, until they meet.
 
     Parameters
@@ -77,6 +79,7 @@ def prove(best: Incumbent, start: Start, effort: Effort, steps: int) -> Start:
     start : where to start
     effort : stops the search; the bound so far stands in `best`
     steps : subgradient steps for the day as a whole
+    fresh_turns : rounds that begin with a search from nothing; 0 for a day like one that is known
 
     Returns
     -------
@@ -104,9 +107,9 @@ def prove(best: Incumbent, start: Start, effort: Effort, steps: int) -> Start:
     count, turn, learnt = 0, 0, start
     while open_parts and -open_parts[0][0] > best.value:
         best.bound = min(best.bound, -open_parts[0][0])
-        if turn < FRESH_TURNS or turn % SEARCH_TURNS == 0:
+        if turn < fresh_turns or (turn and turn % SEARCH_TURNS == 0):
             # A better plan strikes out more than any price, so some of the time goes there.
-            known = best.nothing if turn < FRESH_TURNS else best.found
+            known = best.nothing if turn < fresh_turns else best.found
             best.search(SEARCH_ROUNDS, FIRST_SEED + turn, known, effort.spend)
         turn += 1
         part = open_parts[0][2]

@@ -81,12 +81,30 @@ def make_plan(
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
+    answer = possible_answer(fit, problem, limit_s=limit_s, watch=watch)
+    return plan_of(fit, problem, answer)
+
+
+def possible_answer(
+    fit: DayFit,
+    problem: Problem,
+    *,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Answer:
+    """Solve the problem of a day that must have a plan.
+
+    Raises
+    ------
+    DayImpossible
+        When no plan obeys the day's rules, or none gives any shot any light; the text says why.
+    """
     answer = solve(problem, limit_s=limit_s, watch=watch)
     if answer is None:
-        raise DayImpossible(collision_text(day, is_possible))
+        raise DayImpossible(collision_text(fit.day, is_possible))
     if problem.dark:
         raise DayImpossible(_no_light_text(fit))
-    return plan_of(fit, problem, answer)
+    return answer
 
 
 def plan_of(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
@@ -140,7 +158,10 @@ def solve(
                 best.search(ROUNDS, seed, best.nothing, effort.spend)
         else:
             best.search(NEAR_ROUNDS, SEEDS[0], best.found, effort.spend)
-        start = prove(best, start, effort, FIRST_STEPS if near is None else NEAR_STEPS)
+        if near is None:
+            start = prove(best, start, effort, FIRST_STEPS)
+        else:
+            start = prove(best, start, effort, NEAR_STEPS, fresh_turns=0)
     found = best.found
     if not best.is_plan:
         if best.bound > best.value:
