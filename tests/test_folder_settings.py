@@ -427,7 +427,7 @@ CASES = [
             "": "[weather]\nwind = 1\n",
         },
         "day.toml:13, weather: unknown table (expected title, date, bearings, "
-        "declination_deg, place, hours, meal, spot, move, cast, size, costs, "
+        "declination_deg, place, hours, meal, spot, move, cast, size, overrun, costs, "
         "changeover or words)",
         id="table unheard of",
     ),

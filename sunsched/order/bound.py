@@ -39,7 +39,7 @@ class Sweep:
     ----------
     ahead : (T+1, 2, K, M+1) the value of starting a state's shot in a slot or later, the meal taken
         before it (1) or not; row T and column M stand for what cannot be
-    rest : (T, 2, M) the value after a state's shot that starts in the slot
+    rest : (T, 2, M) the value after a state's shot that starts in the slot, of cells alive
     """
 
     ahead: IntArray
@@ -61,10 +61,9 @@ def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> in
     Parameters
     ----------
     earned : what each start earns in the part
-    swept : filled here
+    swept : filled here; it may hold an earlier sweep, of the same memory
     """
     memory = part.memory
-    swept.rest.fill(NEVER)
     value = sweep_back(
         tables,
         earned.gain,
