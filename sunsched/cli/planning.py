@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.app import app
+from sunsched.cli.beside import drawn_beside
 from sunsched.cli.common import (
     DayArgument,
     Grid,
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from sunsched.change.restored import Restored
     from sunsched.change.revisions import Revision
     from sunsched.day.model import Day
+    from sunsched.show.agenda import Sheet
+    from sunsched.show.setting import Shape
 
 RevisionOption = Annotated[
     int | None,
@@ -163,35 +166,42 @@ def sheet(
 ) -> None:
     """Write one sheet of the newest saved plan, or of a new one where none is saved."""
     from sunsched.change.revisions import newest_revision, read_revision
+    from sunsched.day.keeping import write_whole
+    from sunsched.show.setting import Shape
+
+    with drawn_beside(kind_of(file, is_picture=False)) as drawn:
+        asked = read_asked(day).day
+        saved = newest_revision(day) if revision is None else read_revision(day, revision)
+        if saved is None:
+            made = _new_sheet(asked, Shape(paper.value), int(grid), limit)
+        else:
+            used = _used(context, "grid", "limit")
+            if used:
+                text = f"it is for a new plan, and the sheet is of revision {saved.number}"
+                raise typer.BadParameter(text, param_hint=used)
+            made = _saved_sheet(_restored(day, asked, saved), Shape(paper.value), saved)
+        write_whole(file, drawn(made))
+    typer.echo(f"{file} written", err=True)
+
+
+def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
     from sunsched.order.fit import fit_day
     from sunsched.show.agenda import Sheet
-    from sunsched.show.setting import Shape
-    from sunsched.show.sheet import write_sheet
 
-    kind_of(file, is_picture=False)
-    asked = read_asked(day).day
-    saved = newest_revision(day) if revision is None else read_revision(day, revision)
-    shape = Shape(paper.value)
-    if saved is None:
-        found = found_plan(asked, int(grid), limit)
-        made = Sheet(
-            fit=fit_day(asked), plan=found, made_at=_this_minute(), revision=None, paper=shape
-        )
-    else:
-        used = _used(context, "grid", "limit")
-        if used:
-            text = f"it is for a new plan, and the sheet is of revision {saved.number}"
-            raise typer.BadParameter(text, param_hint=used)
-        again = _restored(day, asked, saved)
-        made = Sheet(
-            fit=again.fit,
-            plan=again.plan,
-            made_at=saved.made_at or _this_minute(),
-            revision=saved.number,
-            paper=shape,
-        )
-    write_sheet(file, made)
-    typer.echo(f"{file} written", err=True)
+    found = found_plan(asked, grid_min, limit_s)
+    return Sheet(fit=fit_day(asked), plan=found, made_at=_this_minute(), revision=None, paper=shape)
+
+
+def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
+    from sunsched.show.agenda import Sheet
+
+    return Sheet(
+        fit=found.fit,
+        plan=found.plan,
+        made_at=saved.made_at or _this_minute(),
+        revision=saved.number,
+        paper=shape,
+    )
 
 
 def _restored(folder: Path, asked: Day, saved: Revision) -> Restored:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sunsched.day.keeping import write_whole
 from sunsched.day.words import listed
 from sunsched.errors import WriteRefused
-from sunsched.show.agenda import Sheet
+
+# Each kind loads what it needs and no more: a calendar does without pictures.
+if TYPE_CHECKING:
+    from sunsched.show.agenda import Sheet
 
 SHEET_KINDS = ("pdf", "png", "svg", "html", "ics", "csv", "xlsx")
 PICTURE_KINDS = ("png", "svg", "pdf")
@@ -38,7 +42,6 @@ def file_kind(path: Path, kinds: tuple[str, ...] = SHEET_KINDS) -> str:
 
 def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     """Make a sheet of one of `SHEET_KINDS`; the same sheet gives the same bytes."""
-    # Each kind loads what it needs and no more: a calendar does without pictures.
     if kind == "pdf":
         from sunsched.show.drawing import picture_bytes
         from sunsched.show.paper import paper_figures
@@ -66,6 +69,20 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
 
         return xlsx_bytes(sheet)
     raise ValueError(f"no sheets are made of kind `{kind}`")
+
+
+def warm_up(kind: str) -> None:
+    """Load all that a drawn sheet needs, fonts too: two of three seconds are spent on that."""
+    from matplotlib.figure import Figure
+
+    from sunsched.show import day_chart, page, paper  # noqa: F401  what sheets are made with
+    from sunsched.show.drawing import house_style, picture_bytes
+
+    with house_style():
+        figure = Figure()
+        for weight in ("normal", "bold"):
+            figure.text(0.5, 0.5, "sun", fontweight=weight)
+    picture_bytes([figure], "svg" if kind == "html" else kind)
 
 
 def write_sheet(path: Path, sheet: Sheet) -> None:

@@ -1,0 +1,93 @@
+"""Sheets drawn in a second process: the same bytes as in one, whatever becomes of that process."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+DATA = Path(__file__).parent.parent / "data"
+# Runs the command as a new process does, and tells on stderr where it drew.
+RUN = """
+import os, signal, sys, time
+import sunsched.cli.beside as beside
+import sunsched.show.sheet as sheets
+
+main_process, make = os.getpid(), sheets.sheet_bytes
+def sheet_bytes(sheet, kind):
+    print("drawn", "here" if os.getpid() == main_process else "beside", file=sys.stderr, flush=True)
+    return make(sheet, kind)
+sheets.sheet_bytes = sheet_bytes
+{fault}
+from sunsched.cli import main
+main()
+"""
+KILLED = """
+def warm_up(kind):
+    os.kill(os.getpid(), signal.SIGKILL)
+sheets.warm_up = warm_up
+"""
+REFUSED = """
+import os
+def fork():
+    raise OSError("no more processes")
+os.fork = fork
+"""
+THREADED = "import numpy"
+INTERRUPTED = """
+loads = sheets.warm_up
+def warm_up(kind):
+    os.kill(os.getpid(), signal.SIGINT)
+    loads(kind)
+sheets.warm_up = warm_up
+"""
+linux = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere a fork is not safe")
+
+
+def drawn(tmp_path: Path, kind: str, fault: str = "", *more: str) -> tuple[str, bytes]:
+    """Give what a new process said, and the sheet that it wrote."""
+    file = tmp_path / f"sheet.{kind}"
+    done = subprocess.run(
+        [sys.executable, "-c", RUN.format(fault=fault), "sheet", *more, str(file)],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    return done.stderr, file.read_bytes() if file.exists() else b""
+
+
+def saved_day(tmp_path: Path) -> str:
+    """Give a day with a saved plan, so that the minute it was made does not differ."""
+    folder = tmp_path / "day"
+    folder.mkdir()
+    for file in (DATA / "last-lamp").iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    command = "import sunsched.cli; sunsched.cli.main()"
+    subprocess.run([sys.executable, "-c", command, "plan", str(folder), "--save"], check=True)
+    return str(folder)
+
+
+@linux
+def test_a_second_process_draws_the_same_bytes(tmp_path):
+    """A sheet is made beside; with that process killed or refused it is made here."""
+    day = saved_day(tmp_path)
+    said, here = drawn(tmp_path, "svg", THREADED, day)
+    assert said == f"drawn here\n{tmp_path / 'sheet.svg'} written\n"
+    faults = (("", "beside"), (KILLED, "here"), (REFUSED, "here"), (INTERRUPTED, "beside"))
+    for fault, place in faults:
+        said, file = drawn(tmp_path, "svg", fault, day)
+        assert said == f"drawn {place}\n{tmp_path / 'sheet.svg'} written\n"
+        assert file == here != b""
+
+
+@linux
+def test_what_is_refused_is_told_as_in_one_process(tmp_path):
+    """An error of the process beside is told in two lines, and no file is written."""
+    said, file = drawn(tmp_path, "pdf", "", saved_day(tmp_path), "--paper", "phone")
+    assert said.splitlines()[-2:] == [
+        "a .pdf is printed on a4 or letter",
+        "  hint: a phone reads .html or .png",
+    ]
+    assert "Traceback" not in said
+    assert file == b""
