@@ -32,14 +32,25 @@ if TYPE_CHECKING:
     from sunsched.day.log import read_log
     from sunsched.order.fit import fit_day
     from sunsched.order.solve import make_plan
+    from sunsched.show.arguments import (
+        alternatives_handout,
+        comparison_handout,
+        curve_handout,
+        price_handout,
+        price_table_handout,
+    )
+    from sunsched.show.handout import write_handout
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_track
 
 __all__ = [
     "Asked",
     "alternatives",
+    "alternatives_handout",
     "compare",
     "compare_two",
+    "comparison_handout",
+    "curve_handout",
     "day_so_far",
     "fit_day",
     "make_plan",
@@ -47,7 +58,9 @@ __all__ = [
     "pace",
     "plan_of_revision",
     "price",
+    "price_handout",
     "price_table",
+    "price_table_handout",
     "put_side",
     "read_day",
     "read_decision",
@@ -66,13 +79,17 @@ __all__ = [
     "sun_track",
     "windows",
     "wrap_curve",
+    "write_handout",
 ]
 
 _HOMES = {
     "Asked": "sunsched.change.asked",
     "alternatives": "sunsched.change.alternatives",
+    "alternatives_handout": "sunsched.show.arguments",
     "compare": "sunsched.change.compare",
     "compare_two": "sunsched.change.compare",
+    "comparison_handout": "sunsched.show.arguments",
+    "curve_handout": "sunsched.show.arguments",
     "day_so_far": "sunsched.change.so_far",
     "fit_day": "sunsched.order.fit",
     "make_plan": "sunsched.order.solve",
@@ -80,7 +97,9 @@ _HOMES = {
     "pace": "sunsched.change.pace",
     "plan_of_revision": "sunsched.change.restored",
     "price": "sunsched.change.price",
+    "price_handout": "sunsched.show.arguments",
     "price_table": "sunsched.change.price_table",
+    "price_table_handout": "sunsched.show.arguments",
     "put_side": "sunsched.change.sides",
     "read_day": "sunsched.day.folder",
     "read_decision": "sunsched.change.asked",
@@ -99,6 +118,7 @@ _HOMES = {
     "sun_track": "sunsched.sky.track",
     "windows": "sunsched.change.windows",
     "wrap_curve": "sunsched.change.wrap_curve",
+    "write_handout": "sunsched.show.handout",
 }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated
 
 import typer
@@ -12,7 +13,10 @@ from sunsched.cli.common import (
     Grid,
     JsonOption,
     LimitOption,
+    PaperOption,
+    SheetOption,
     found_plan,
+    handing_out,
     print_json,
     read_asked,
 )
@@ -36,17 +40,21 @@ def compare(
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
+    sheet: SheetOption = None,
+    paper: PaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Put another order beside ours: light by shot, what the crew counts, and what would help."""
     from sunsched.change.compare import compare_source, compare_two
     from sunsched.change.sides import put_side, read_source
     from sunsched.order.fit import fit_day
+    from sunsched.show.arguments import comparison_handout
     from sunsched.show.comparing import comparison_record, comparison_text
 
     if other is not None and limit is not None:
         text = "nothing is solved where two orders are compared"
         raise typer.BadParameter(text, param_hint="--limit")
+    hand_out = handing_out(sheet, paper)
     asked = read_asked(day).day
     sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
     for source in sources:
@@ -58,6 +66,7 @@ def compare(
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))
+    hand_out(partial(comparison_handout, found))
     if as_json:
         print_json(comparison_record(found))
     else:

@@ -7,10 +7,11 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
 import typer
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from sunsched.day.folder import Reading
     from sunsched.day.model import Day
     from sunsched.order.plan import Plan
+    from sunsched.show.handout import Handout
 
 DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
@@ -41,6 +43,23 @@ class Paper(StrEnum):
     A4 = "a4"
     LETTER = "letter"
     PHONE = "phone"
+
+
+class PrintedPaper(StrEnum):
+    """The shape of a handout's printed pages."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+HandOut: TypeAlias = "Callable[[Callable[..., Handout]], None]"  # writes what it is given
+SheetOption = Annotated[
+    Path | None,
+    typer.Option("--sheet", metavar="FILE", help="Write a .pdf, .html, .csv or .xlsx too."),
+]
+PaperOption = Annotated[
+    PrintedPaper | None, typer.Option("--paper", help="The pages of --sheet; a4 unless given.")
+]
 
 
 class Grid(StrEnum):
@@ -101,16 +120,40 @@ def solving() -> Iterator[Callable[[int, int], None] | None]:
         yield watch
 
 
-def kind_of(file: Path, *, is_picture: bool) -> str:
-    """Give the kind that a file's ending asks for; another ending is wrong use."""
-    from sunsched.errors import WriteRefused
-    from sunsched.show.sheet import PICTURE_KINDS, SHEET_KINDS, file_kind
+def kind_of(file: Path, named_by: str) -> str:
+    """Give the kind that a file's ending asks for; another ending is wrong use.
 
+    `named_by` is what names the file on the command line: FILE, --picture or --sheet.
+    """
+    from sunsched.errors import WriteRefused
+    from sunsched.show.sheet import HANDOUT_KINDS, PICTURE_KINDS, SHEET_KINDS, file_kind
+
+    kinds = {"FILE": SHEET_KINDS, "--picture": PICTURE_KINDS, "--sheet": HANDOUT_KINDS}
     try:
-        return file_kind(file, PICTURE_KINDS if is_picture else SHEET_KINDS)
+        return file_kind(file, kinds[named_by])
     except WriteRefused as error:
-        hint = "--picture" if is_picture else "FILE"
-        raise typer.BadParameter(str(error), param_hint=hint) from None
+        raise typer.BadParameter(str(error), param_hint=named_by) from None
+
+
+def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
+    """Give what writes a handout to the file of `--sheet`, or does nothing where there is none.
+
+    Wrong use is told here, before anything is solved.
+    """
+    if file is None:
+        if paper is not None:
+            raise typer.BadParameter("it is for --sheet", param_hint="--paper")
+        return lambda _: None
+    kind_of(file, "--sheet")
+
+    def write(make: Callable[..., Handout]) -> None:
+        from sunsched.show.handout import write_handout
+        from sunsched.show.setting import Shape
+
+        write_handout(file, make(made_at=this_minute(), paper=Shape(paper or PrintedPaper.A4)))
+        typer.echo(f"{file} written", err=True)
+
+    return write
 
 
 def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None:
@@ -118,7 +161,7 @@ def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None
     from sunsched.day.keeping import write_whole
     from sunsched.show.drawing import picture_bytes
 
-    kind = kind_of(file, is_picture=True)
+    kind = kind_of(file, "--picture")
     if kind != "pdf" and len(figures) > 1:
         text = f"a .{kind} holds one picture, and there are {len(figures)}"
         raise typer.BadParameter(
@@ -126,6 +169,11 @@ def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None
         )
     write_whole(file, picture_bytes([make() for make in figures], kind))
     typer.echo(f"{file} written", err=True)
+
+
+def this_minute() -> datetime:
+    """Give the moment now, to the minute."""
+    return datetime.fromtimestamp(time.time() // 60 * 60, UTC)
 
 
 def print_json(record: dict[str, object]) -> None:

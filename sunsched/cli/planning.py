@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -15,16 +13,21 @@ from sunsched.cli.beside import drawn_beside
 from sunsched.cli.common import (
     DayArgument,
     Grid,
+    HandOut,
     JsonOption,
     LimitOption,
     Paper,
+    PaperOption,
     PictureOption,
+    SheetOption,
     found_plan,
+    handing_out,
     json_text,
     kind_of,
     print_json,
     read_asked,
     solve_asked,
+    this_minute,
     write_pictures,
 )
 from sunsched.cli.ending import ended_by_ctrl_c
@@ -60,20 +63,26 @@ def plan(
         typer.Option("--alternatives", min=0, max=20, metavar="N", help="Next best plans too."),
     ] = 0,
     picture: PictureOption = None,
+    sheet: SheetOption = None,
+    paper: PaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Find the order that keeps the most light, with its times. Ctrl-C gives the best so far."""
     if picture is not None:
-        kind_of(picture, is_picture=True)
+        kind_of(picture, "--picture")
     if revision is not None:
-        used = _used(context, "save", "grid", "limit", "others")
+        used = _used(context, "save", "grid", "limit", "others", "sheet", "paper")
         if used:
             text = f"{used} is for a new plan, and this shows one that is saved"
             raise typer.BadParameter(text, param_hint="--revision")
         _show_revision(day, revision, picture, as_json)
         return
+    if sheet is not None and not others:
+        text = "it is for --alternatives; `sunsched sheet` writes one of the plan alone"
+        raise typer.BadParameter(text, param_hint="--sheet")
+    hand_out = handing_out(sheet, paper)
     asked = read_asked(day).day
-    _show_new(asked, day if save else None, int(grid), limit, others, picture, as_json)
+    _show_new(asked, day if save else None, int(grid), limit, others, picture, hand_out, as_json)
 
 
 def _show_new(
@@ -83,6 +92,7 @@ def _show_new(
     limit_s: float | None,
     others: int,
     picture: Path | None,
+    hand_out: HandOut,
     as_json: bool,
 ) -> None:
     """Find a plan and show it; `folder` is where it is saved, None for nowhere."""
@@ -102,7 +112,7 @@ def _show_new(
         found = found_plan(asked, grid_min, limit_s)
     record = plan_record(found)
     if folder is not None:
-        made_at = _this_minute()
+        made_at = this_minute()
         number = save_revision(
             folder, lambda own: json_text(revision_record(found, own, made_at)) + "\n"
         )
@@ -112,6 +122,10 @@ def _show_new(
         from sunsched.show.day_chart import day_figure
 
         write_pictures(picture, [partial(day_figure, fit_day(asked), found)], "--picture")
+    if others:
+        from sunsched.show.arguments import alternatives_handout
+
+        hand_out(partial(alternatives_handout, found, listed))
     if as_json:
         from sunsched.show.price_record import alternative_records
 
@@ -169,7 +183,7 @@ def sheet(
     from sunsched.day.keeping import write_whole
     from sunsched.show.setting import Shape
 
-    with drawn_beside(kind_of(file, is_picture=False)) as drawn:
+    with drawn_beside(kind_of(file, "FILE")) as drawn:
         asked = read_asked(day).day
         saved = newest_revision(day) if revision is None else read_revision(day, revision)
         if saved is None:
@@ -189,7 +203,7 @@ def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -
     from sunsched.show.agenda import Sheet
 
     found = found_plan(asked, grid_min, limit_s)
-    return Sheet(fit=fit_day(asked), plan=found, made_at=_this_minute(), revision=None, paper=shape)
+    return Sheet(fit=fit_day(asked), plan=found, made_at=this_minute(), revision=None, paper=shape)
 
 
 def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
@@ -198,7 +212,7 @@ def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
     return Sheet(
         fit=found.fit,
         plan=found.plan,
-        made_at=saved.made_at or _this_minute(),
+        made_at=saved.made_at or this_minute(),
         revision=saved.number,
         paper=shape,
     )
@@ -223,7 +237,3 @@ def _used(context: typer.Context, *names: str) -> str:
         if source is not None and source.name == "COMMANDLINE":
             return options[name]
     return ""
-
-
-def _this_minute() -> datetime:
-    return datetime.fromtimestamp(time.time() // 60 * 60, UTC)

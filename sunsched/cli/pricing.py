@@ -16,9 +16,13 @@ from sunsched.cli.app import app
 from sunsched.cli.common import (
     DayArgument,
     Grid,
+    HandOut,
     JsonOption,
     LimitOption,
+    PaperOption,
     PictureOption,
+    SheetOption,
+    handing_out,
     kind_of,
     print_json,
     read_asked,
@@ -74,11 +78,14 @@ def price(
     ] = Grid.FIVE,
     limit: LimitOption = None,
     picture: PictureOption = None,
+    sheet: SheetOption = None,
+    paper: PaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say what a decision costs; without one, every shot at every half-hour and every rule."""
     from sunsched.change.asked import Asked, read_decision
     from sunsched.change.price import price as price_of
+    from sunsched.show.arguments import price_handout
     from sunsched.show.price_record import price_record
     from sunsched.show.pricing import price_text
 
@@ -95,7 +102,8 @@ def price(
         keep_orders=keep_order or (),
     )
     if picture is not None:
-        kind_of(picture, is_picture=True)
+        kind_of(picture, "--picture")
+    hand_out = handing_out(sheet, paper)
     one = read_asked(day).day
     decision = read_decision(one, asked)
     if decision and curve:
@@ -105,20 +113,22 @@ def price(
         raise typer.BadParameter(text, param_hint="--picture")
     solved = solve_asked(one, int(grid), limit)
     if curve:
-        _print_curve(solved, picture, as_json)
+        _print_curve(solved, picture, hand_out, as_json)
     elif not decision:
-        _print_table(solved, picture, as_json)
+        _print_table(solved, picture, hand_out, as_json)
     else:
         found = price_of(solved, decision, limit_s=limit)
+        hand_out(partial(price_handout, one, solved.plan, found))
         if as_json:
             print_json(price_record(one, found))
         else:
             typer.echo(price_text(one, solved.plan, found))
 
 
-def _print_table(solved: Solved, picture: Path | None, as_json: bool) -> None:
+def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
     from sunsched.change.price_table import price_table
     from sunsched.change.rule_prices import rule_prices
+    from sunsched.show.arguments import price_table_handout
     from sunsched.show.price_record import table_record
     from sunsched.show.pricing import rules_text, table_text
 
@@ -132,14 +142,16 @@ def _print_table(solved: Solved, picture: Path | None, as_json: bool) -> None:
         from sunsched.show.price_chart import table_figure
 
         write_pictures(picture, [partial(table_figure, found)], "--picture")
+    hand_out(partial(price_table_handout, found, rules))
     if as_json:
         print_json(table_record(found, rules))
     else:
         typer.echo(f"{table_text(found)}\n\n{rules_text(rules)}")
 
 
-def _print_curve(solved: Solved, picture: Path | None, as_json: bool) -> None:
+def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
     from sunsched.change.wrap_curve import wrap_curve
+    from sunsched.show.arguments import curve_handout
     from sunsched.show.price_record import curve_record
     from sunsched.show.pricing import curve_text
 
@@ -150,6 +162,7 @@ def _print_curve(solved: Solved, picture: Path | None, as_json: bool) -> None:
         from sunsched.show.price_chart import curve_figure
 
         write_pictures(picture, [partial(curve_figure, one, found)], "--picture")
+    hand_out(partial(curve_handout, one, found))
     if as_json:
         print_json(curve_record(one, found))
     else:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
@@ -24,6 +22,7 @@ from sunsched.cli.common import (
     print_json,
     read_asked,
     solving,
+    this_minute,
     write_pictures,
 )
 from sunsched.errors import SunschedError, WriteRefused
@@ -166,7 +165,7 @@ def replan(
     from sunsched.show.replan_text import choices_by_name, replan_text
 
     if picture is not None:
-        kind_of(picture, is_picture=True)
+        kind_of(picture, "--picture")
     asked = read_asked(day).day
     noted = read_log(day, asked)
     _warn(noted)
@@ -218,7 +217,7 @@ def _save(folder: Path, follows: Revision, taken: Choice, past: PastRef) -> int:
     from sunsched.day.keeping import save_revision
     from sunsched.show.record import revision_record
 
-    made_at = datetime.fromtimestamp(time.time() // 60 * 60, UTC)
+    made_at = this_minute()
 
     def text_of(number: int) -> str:
         newest = revision_numbers(folder)[-1:]
@@ -266,7 +265,7 @@ def _now(asked: Day) -> str:
     """Give the machine's clock in whole minutes, if that is on the day."""
     from sunsched.day.log_row import span_of
 
-    now = datetime.fromtimestamp(time.time() // 60 * 60, UTC)
+    now = this_minute()
     span = span_of(asked)
     if not span.start <= now <= span.end:
         local = now.astimezone(asked.place.zone)

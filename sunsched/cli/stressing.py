@@ -55,7 +55,7 @@ def stress(
     from sunsched.show.stress_text import safest_text, stress_text
 
     if picture is not None:
-        kind_of(picture, is_picture=True)
+        kind_of(picture, "--picture")
     asked = read_asked(day).day
     saved = revision_numbers(day)
     if order is None and saved:

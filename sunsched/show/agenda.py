@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from sunsched.day.model import Span
+from sunsched.day.model import Day, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import HALF, Plan, PlannedShot
 from sunsched.show.layout import bearing, clock, side
@@ -128,10 +128,14 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
 
 def issued(sheet: Sheet) -> str:
     """Say which revision this is and when it was made, on the place's clock."""
-    place = sheet.plan.day.place
-    local = sheet.made_at.astimezone(place.zone)
     number = "not saved" if sheet.revision is None else f"revision {sheet.revision}"
-    return f"{number}, made {local:%Y-%m-%d %H:%M} {place.timezone} time"
+    return f"{number}, {made_text(sheet.plan.day, sheet.made_at)}"
+
+
+def made_text(day: Day, made_at: datetime) -> str:
+    """Say when something was made, on the place's clock."""
+    place = day.place
+    return f"made {made_at.astimezone(place.zone):%Y-%m-%d %H:%M} {place.timezone} time"
 
 
 def verdict(plan: Plan) -> str:

@@ -15,24 +15,16 @@ from sunsched.show.layout import clock, heading, table, wrapped
 from sunsched.show.record import Record, crew_record, plan_record
 from sunsched.show.terminal import WIDTH
 
-SHOTS_HEADER = ("id", "what", "ours", "light", "theirs", "light", "points", "why")
-
 
 def comparison_text(found: Comparison, width: int = WIDTH) -> str:
     """Lay out a comparison: shot by shot in their order, what the crew counts, what would help."""
-    day = found.theirs.day
-    one, other = _columns(found)
-    shots: list[tuple[str, ...] | str] = [_shot_row(found, each) for each in found.differences]
-    if meals := _meal_row(found):
-        shots.insert(_before_meal(found), meals)
-    crew: list[tuple[str, ...] | str] = [*_crew_rows(found)]
-    lines = [*heading(day, width), ""]
-    for text in _how_timed(found):
+    lines = [*heading(found.theirs.day, width), ""]
+    for text in how_timed(found):
         lines += wrapped(text, width)
-    header = ("id", "what", one, "light", other, "light", "points", "why")
-    lines += ["", *table(header, shots, width, flexible=1), ""]
-    lines += [*table(("", one, other), crew, width, flexible=None), ""]
-    for text in _verdict(found):
+    lines += ["", *table(shots_header(found), shot_rows(found), width, flexible=1), ""]
+    header = ("", *order_names(found))
+    lines += [*table(header, counted_rows(found), width, flexible=None), ""]
+    for text in difference_texts(found):
         lines += wrapped(text, width)
     return "\n".join(lines)
 
@@ -89,7 +81,7 @@ def revision_text(day: Day, number: int, made_at: datetime | None) -> str:
     return f"revision {number}, made {made_at.astimezone(day.place.zone):%Y-%m-%d %H:%M}"
 
 
-def _columns(found: Comparison) -> tuple[str, str]:
+def order_names(found: Comparison) -> tuple[str, str]:
     """Name both orders over their columns."""
     return ("ours", "theirs") if found.first is None else ("first", "second")
 
@@ -112,13 +104,13 @@ def _number(side: Side) -> int | None:
     return None if side.source.revision is None else side.source.revision.number
 
 
-def _how_timed(found: Comparison) -> Iterator[str]:
+def how_timed(found: Comparison) -> Iterator[str]:
     """Say of each order that is not our plan whose times it has, and how good they are."""
     if found.first is None:
         name = "" if _number(found.second) is None else f"{_source_text(found.second)}: "
         yield f"theirs: {name}{_times_text(found.second)}"
         return
-    for column, side in zip(_columns(found), (found.first, found.second), strict=True):
+    for column, side in zip(order_names(found), (found.first, found.second), strict=True):
         yield f"{column}: {_source_text(side)}: {_times_text(side)}"
 
 
@@ -146,6 +138,20 @@ def _times_text(side: Side) -> str:
             "keep the most"
         )
     return f"{others} are the best that this order can have"
+
+
+def shots_header(found: Comparison) -> tuple[str, ...]:
+    """Name the columns of the shots in both orders."""
+    one, other = order_names(found)
+    return ("id", "what", one, "light", other, "light", "points", "why")
+
+
+def shot_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """Give each shot in both orders, and the meal, as they stand in their order."""
+    rows = [_shot_row(found, one) for one in found.differences]
+    if meals := _meal_row(found):
+        rows.insert(_before_meal(found), meals)
+    return rows
 
 
 def _shot_row(found: Comparison, one: Difference) -> tuple[str, ...]:
@@ -190,15 +196,19 @@ def _lost_to(one: Difference, ours: str) -> str:
     return one.lost_to if ours == theirs else f"{one.lost_to} {ours} to {theirs}"
 
 
-def _crew_rows(found: Comparison) -> Iterator[tuple[str, str, str]]:
+def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """Give what both orders keep, and what an assistant director counts of them."""
     ours, theirs = found.ours, found.theirs
-    yield ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}")
-    yield ("points", f"{ours.points}", f"{theirs.points}")
     rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
-    yield from (row for row in rows if row[0] != "meal")  # it stands among the shots
+    return [
+        ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}"),
+        ("points", f"{ours.points}", f"{theirs.points}"),
+        *(row for row in rows if row[0] != "meal"),  # it stands among the shots
+    ]
 
 
-def _verdict(found: Comparison) -> Iterator[str]:
+def difference_texts(found: Comparison) -> Iterator[str]:
+    """Say which order is worth more, which rules are broken, and what would help."""
     yield _points_text(found)
     if found.first is None:
         sides = [("", found.breaches)]

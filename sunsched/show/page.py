@@ -8,10 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import lru_cache
-from importlib.resources import files
 
-from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup, escape
 
 from sunsched.change.windows import ShotWindows, windows
@@ -40,6 +37,7 @@ from sunsched.show.layout import clock, plain
 from sunsched.show.setting import Shape
 from sunsched.show.shot_chart import shot_figure
 from sunsched.show.shot_words import light_texts
+from sunsched.show.template import own_text, template
 
 _TAG = re.compile(r"<[^<>]*>")
 _NAME = re.compile(r'(\bid="|url\(#|href="#)')
@@ -79,15 +77,15 @@ def page_bytes(sheet: Sheet) -> bytes:
     plan, day = sheet.plan, sheet.plan.day
     end = day_lines(plan)[-1].end
     found = {one.shot: one for one in windows(sheet.fit)}
-    script = _part("page.js")
+    script = own_text("page.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
-    html = _template().render(
+    html = template("page.html.j2").render(
         # Only this very script may run, and no request may leave the page.
         policy=(
             f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; "
             "img-src data:; base-uri 'none'; form-action 'none'"
         ),
-        style=Markup(_part("page.css")),  # noqa: S704  our own file
+        style=Markup(own_text("page.css")),  # noqa: S704  our own file
         script=Markup(script),  # noqa: S704  our own file
         title=plain(day.title),
         place=plain(day.place.name),
@@ -252,15 +250,3 @@ def _offset_min(plan: Plan) -> int:
 
 def _long(plan: Plan, when: datetime) -> str:
     return f"{when.astimezone(plan.day.place.zone):%A %Y-%m-%d %H:%M}"
-
-
-def _part(name: str) -> str:
-    return (files("sunsched.show") / name).read_text(encoding="utf-8").strip()
-
-
-@lru_cache(maxsize=1)
-def _template() -> Template:
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(_part("page.html.j2"))

@@ -60,7 +60,7 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         ]
         pages.append(day_figure(sheet.fit, sheet.plan, shape=sheet.paper))
         for number, page in enumerate(pages, start=1):
-            _write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
+            write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
     return pages
 
 
@@ -120,7 +120,8 @@ def _top_in(sheet: Sheet, setting: Paper, *, is_first: bool) -> float:
     return setting.margin_in + sum(line.height_in for line in lines) + UNDER_TOP_IN
 
 
-def _write_foot(figure: Figure, setting: Paper, left: str, right: str) -> None:
+def write_foot(figure: Figure, setting: Paper, left: str, right: str) -> None:
+    """Write at the foot of a page what it is of, and which page it is."""
     wide, high = figure.get_size_inches()
     write(figure, setting.margin_in, high - FOOT_IN, Words(text=left, size_pt=SMALL_PT))
     words = Words(text=right, size_pt=SMALL_PT)

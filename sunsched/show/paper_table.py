@@ -112,7 +112,7 @@ def write_heads(figure: Figure, top: float, columns: Sequence[Column], setting: 
             words = Words(text=cut(text, column.wide_in, SMALL_PT), size_pt=SMALL_PT, color=FAINT)
             write(figure, column.left_in, top + 0.06 + 0.125 * number, words)
     top += HEADS_IN
-    _rule(figure, top, setting, 1.0)
+    rule(figure, top, setting, 1.0)
     return top
 
 
@@ -147,7 +147,7 @@ def _block(
             else:
                 _draw_other(figure, top, other_in, plan, line, setting)
                 top += other_in
-            _rule(figure, top, setting, 0.5)
+            rule(figure, top, setting, 0.5)
 
     high = sum(shot_in if line.kind is LineKind.SHOT else other_in for line in lines)
     return Block(high_in=high, draw=draw, in_table=True)
@@ -210,7 +210,7 @@ def _draw_other(
     text = f"{line.text}, {minutes} min" if timed else line.text
     bold = line.kind in (LineKind.MOVE, LineKind.MEAL, LineKind.NOW)
     if line.kind is LineKind.NOW:
-        _rule(figure, top, setting, NOW_PT)
+        rule(figure, top, setting, NOW_PT)
     elif bold:
         band = Rectangle(
             (setting.margin_in, figure.get_figheight() - top - high),
@@ -229,7 +229,8 @@ def _draw_other(
     write(figure, setting.margin_in + indent, top + high / 2, words)
 
 
-def _rule(figure: Figure, top: float, setting: Paper, width_pt: float) -> None:
+def rule(figure: Figure, top: float, setting: Paper, width_pt: float) -> None:
+    """Draw a line from margin to margin."""
     y = figure.get_figheight() - top
     line = Line2D(
         (setting.margin_in, setting.width_in - setting.margin_in),

@@ -17,6 +17,9 @@ from sunsched.show.terminal import WIDTH
 
 WORSE = "cut"
 SHOTS_HEADER = ("id", "what", "best", "light", "so", "light", "points")
+CREW_HEADER = ("", "best", "so")
+RULES_HEADER = ("without this rule", "points won", "light")
+CURVE_HEADER = ("wrap", "light", "points", "overtime", "left out")
 COLUMNS = 10  # shots side by side in a table of half-hours
 TABLE_NOTE = (
     "What the day loses when a shot must start to roll then, every other shot placed anew: in "
@@ -26,6 +29,8 @@ TABLE_NOTE = (
 RULES_NOTE = (
     "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
 )
+UNPROVEN = "a better one may exist"
+NO_OTHER = "no other plan differs in substance"
 CURVE_NOTE = "The best day by each wrap; points do not count overtime, which stands beside them:"
 
 
@@ -34,15 +39,13 @@ def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
     lines = [*heading(day, width), ""]
     for text in found.decision:
         lines += wrapped(f"if {text}:", width)
-    lines += wrapped(_loss(found), width)
-    for text in _payers(found):
+    for text in loss_texts(found):
         lines += wrapped(text, width)
-    shots: list[tuple[str, ...] | str] = [*_shot_rows(day, best, found)]
-    lines += ["", *table(SHOTS_HEADER, shots, width, flexible=1)]
-    crew: list[tuple[str, ...] | str] = [*crew_rows(day, found.crew_before, found.crew)]
-    lines += ["", *table(("", "best", "so"), crew, width, flexible=None)]
-    for left in found.plan.left_out:
-        lines += wrapped(f"left out: {left.shot.id}: {left.why}", width)
+    lines += ["", *table(SHOTS_HEADER, [*shot_rows(day, best, found)], width, flexible=1)]
+    crew = [*crew_rows(day, found.crew_before, found.crew)]
+    lines += ["", *table(CREW_HEADER, crew, width, flexible=None)]
+    for text in left_out_texts(found):
+        lines += wrapped(text, width)
     return "\n".join(lines)
 
 
@@ -50,60 +53,94 @@ def table_text(found: PriceTable, width: int = WIDTH) -> str:
     """Lay out every shot at every half-hour: times down, shots across, in blocks that fit."""
     lines = [*heading(found.day, width), ""]
     for start in range(0, len(found.rows), COLUMNS):
-        block = found.rows[start : start + COLUMNS]
-        header = ("", *(row.shot_id[:6] for row in block))
-        rows: list[tuple[str, ...] | str] = [
-            ("plan", *(_planned_text(found.day, row) for row in block)),
-            ("cut", *(_cut_text(row, found.points) for row in block)),
-        ]
-        for place, when in enumerate(found.times):
-            cells = [cell_text(row.cells[place], found.points) for row in block]
-            rows.append((clock(found.day, when), *(f"{cell:>5}" for cell in cells)))
+        header, *rows = block_rows(found, start)
         lines += [*table(header, rows, width, flexible=None), ""]
     return "\n".join([*lines, *wrapped(TABLE_NOTE, width)])
 
 
 def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
     """Lay out what each rule of the day costs, the dearest first."""
-    rows: list[tuple[str, ...] | str] = []
-    for one in found:
-        gain = _gain_text(one)
-        light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= 0.0005 else ""
-        rows.append((one.rule, f"{gain:>6}", light))
-    header = ("without this rule", "points won", "light")
-    return "\n".join([*table(header, rows, width, flexible=0), "", *wrapped(RULES_NOTE, width)])
+    rows = table(RULES_HEADER, rule_rows(found), width, flexible=0)
+    return "\n".join([*rows, "", *wrapped(RULES_NOTE, width)])
 
 
 def curve_text(day: Day, found: Sequence[WrapPoint], width: int = WIDTH) -> str:
     """Lay out what each wrap keeps of the light."""
-    rows: list[tuple[str, ...] | str] = []
-    for point in found:
-        plan = point.plan
-        points = f"{plan.points}" if plan.status == "proven" else f"{plan.points}–{plan.bound}"
-        over = f"{point.overtime_min} min, −{point.overtime_points}" if point.overtime_min else ""
-        left = ", ".join(one.shot.id for one in plan.left_out)
-        row = (clock(day, point.wrap), f"{plan.light_kept:6.1%}", points, over, left)
-        rows.append(row)
-    header = ("wrap", "light", "points", "overtime", "left out")
-    wraps = f"the day's wrap is {clock(day, day.hours.wrap)}"
-    if day.hours.hard_wrap > day.hours.wrap:
-        wraps += f", its hard wrap {clock(day, day.hours.hard_wrap)}"
-    lines = [*heading(day, width), "", *table(header, rows, width, flexible=4), ""]
-    return "\n".join([*lines, *wrapped(f"{CURVE_NOTE} {wraps}.", width)])
+    rows = table(CURVE_HEADER, curve_rows(day, found), width, flexible=4)
+    lines = [*heading(day, width), "", *rows, "", *wrapped(curve_note(day), width)]
+    return "\n".join(lines)
 
 
 def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
     """Lay out the best plans that differ in substance, each with its order and what differs."""
     lines: list[str] = []
     for place, one in enumerate(found):
-        lost = f"{one.points_lost} points less" if one.points_lost else "worth the same"
-        light = f"light kept {one.plan.light_kept:.1%}"
-        wrap = clock(one.plan.day, one.plan.shots[-1].roll_end) if one.plan.shots else NONE
-        head = f"alternative {place + 1}: {lost}, {light}, wrap {wrap}"
-        lines += wrapped(head if one.is_proven else f"{head}; a better one may exist", width)
-        lines += wrapped(f"  {'; '.join(one.differs)}", width)
-        lines += wrapped(f"  {_order_text(one.plan)}", width, indent=4)
-    return "\n".join(lines) if lines else "no other plan differs in substance"
+        lost, light, wrap, differs = alternative_row(one)
+        head = f"alternative {place + 1}: {lost}, light kept {light}, wrap {wrap}"
+        lines += wrapped(head if one.is_proven else f"{head}; {UNPROVEN}", width)
+        lines += wrapped(f"  {differs}", width)
+        lines += wrapped(f"  {' '.join(order_ids(one.plan))}", width, indent=4)
+    return "\n".join(lines) if lines else NO_OTHER
+
+
+def loss_texts(found: Price) -> Iterator[str]:
+    """Say what a decision loses or wins, how sure that is, and which shots pay."""
+    yield _loss(found)
+    yield from _payers(found)
+
+
+def left_out_texts(found: Price) -> Iterator[str]:
+    """Name the shots that a plan which obeys a decision leaves out."""
+    for left in found.plan.left_out:
+        yield f"left out: {left.shot.id}: {left.why}"
+
+
+def block_rows(found: PriceTable, start: int) -> Iterator[tuple[str, ...]]:
+    """Yield the ids of the shots of a block, when the plan rolls them, cuts, then half-hours."""
+    block = found.rows[start : start + COLUMNS]
+    yield ("", *(row.shot_id[:6] for row in block))
+    yield ("plan", *(_planned_text(found.day, row) for row in block))
+    yield ("cut", *(_cut_text(row, found.points) for row in block))
+    for place, when in enumerate(found.times):
+        cells = [cell_text(row.cells[place], found.points) for row in block]
+        yield (clock(found.day, when), *(f"{cell:>5}" for cell in cells))
+
+
+def rule_rows(found: Sequence[RulePrice]) -> list[tuple[str, ...]]:
+    """Give each rule and what the day would win without it, in points and in light."""
+    rows: list[tuple[str, ...]] = []
+    for one in found:
+        light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= 0.0005 else ""
+        rows.append((one.rule, f"{_gain_text(one):>6}", light))
+    return rows
+
+
+def curve_rows(day: Day, found: Sequence[WrapPoint]) -> list[tuple[str, ...]]:
+    """Give each wrap, what the best day by then keeps, its overtime and what it leaves out."""
+    rows: list[tuple[str, ...]] = []
+    for point in found:
+        plan = point.plan
+        points = f"{plan.points}" if plan.status == "proven" else f"{plan.points}–{plan.bound}"
+        over = f"{point.overtime_min} min, −{point.overtime_points}" if point.overtime_min else ""
+        left = ", ".join(one.shot.id for one in plan.left_out)
+        rows.append((clock(day, point.wrap), f"{plan.light_kept:6.1%}", points, over, left))
+    return rows
+
+
+def curve_note(day: Day) -> str:
+    """Say what a curve of wraps shows, and which wraps the day has."""
+    wraps = f"the day's wrap is {clock(day, day.hours.wrap)}"
+    if day.hours.hard_wrap > day.hours.wrap:
+        wraps += f", its hard wrap {clock(day, day.hours.hard_wrap)}"
+    return f"{CURVE_NOTE} {wraps}."
+
+
+def alternative_row(one: Alternative) -> tuple[str, str, str, str]:
+    """Give what an alternative loses, its light, its wrap, and in what it differs."""
+    lost = f"{one.points_lost} points less" if one.points_lost else "worth the same"
+    wrap = clock(one.plan.day, one.plan.shots[-1].roll_end) if one.plan.shots else NONE
+    light = f"{one.plan.light_kept:.1%}"
+    return lost, light, wrap, "; ".join(one.differs)
 
 
 def share_text(points: int, whole: int) -> str:
@@ -168,7 +205,8 @@ def _payers(found: Price) -> Iterator[str]:
         yield f"win: {', '.join(won)}"
 
 
-def _shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:
+def shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:
+    """Yield each shot as the best plan has it and as the plan that obeys a decision does."""
     before = {planned.shot.id: planned for planned in best.shots}
     now = {planned.shot.id: planned for planned in found.plan.shots}
     lost = dict(found.pays)
@@ -189,8 +227,8 @@ def _when_and_light(day: Day, planned: PlannedShot | None) -> tuple[str, str]:
     return clock(day, planned.roll_start), f"{planned.fit:4.0%}"
 
 
-def _order_text(plan: Plan) -> str:
-    """Give the order of a plan on one line, the meal in its place."""
+def order_ids(plan: Plan) -> list[str]:
+    """Give the ids of a plan's shots in their order, the meal in its place."""
     words: list[str] = []
     meal = plan.meal
     for planned in plan.shots:
@@ -198,4 +236,4 @@ def _order_text(plan: Plan) -> str:
             words.append("meal")
             meal = None
         words.append(planned.shot.id)
-    return " ".join([*words, "meal"] if meal is not None else words)
+    return [*words, "meal"] if meal is not None else words

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 SHEET_KINDS = ("pdf", "png", "svg", "html", "ics", "csv", "xlsx")
 PICTURE_KINDS = ("png", "svg", "pdf")
+HANDOUT_KINDS = ("pdf", "html", "csv", "xlsx")
 # A sheet under one of these names would be read as a part of the day.
 _DAY_FILES = re.compile(r"(shots|sky|log|horizon-.*)\.(csv|xlsx)", re.IGNORECASE)
 

@@ -78,7 +78,7 @@ def csv_bytes(sheet: Sheet) -> bytes:
     columns = columns_of(sheet.plan)
     writer.writerow(columns)
     for row in order_rows(sheet.plan):
-        writer.writerow(_csv_cell(row.get(name)) for name in columns)
+        writer.writerow(csv_cell(row.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
 
 
@@ -92,15 +92,15 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
     _fill_order(order, sheet)
     about = book.create_sheet("about")
     for name, text in _about(sheet):
-        about.append([_text_cell(about, name), _text_cell(about, text)])
+        about.append([text_cell(about, name), text_cell(about, text)])
     about.column_dimensions["A"].width, about.column_dimensions["B"].width = 14, 100
     made = sheet.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
     book.properties.creator = "sunsched"
-    book.properties.title = _xml_text(sheet.plan.day.title)
+    book.properties.title = xml_text(sheet.plan.day.title)
     book.properties.created = made
     raw = io.BytesIO()
     book.save(raw)
-    return _without_clock(raw.getvalue(), made)
+    return without_clock(raw.getvalue(), made)
 
 
 def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
@@ -190,7 +190,8 @@ def _offset_min(plan: Plan, when: datetime) -> int:
     return 0 if offset is None else round(offset.total_seconds() / 60)
 
 
-def _csv_cell(value: Value) -> str | int | float | None:
+def csv_cell(value: Value) -> str | int | float | None:
+    """Give a cell for a .csv; a text that a spreadsheet would take for a formula is marked."""
     if isinstance(value, datetime):
         return f"{value:%Y-%m-%d %H:%M}"
     if isinstance(value, str):
@@ -204,7 +205,7 @@ def _csv_cell(value: Value) -> str | int | float | None:
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
     plan = sheet.plan
     columns = columns_of(plan)
-    order.append([_text_cell(order, name, bold=True) for name in columns])
+    order.append([text_cell(order, name, bold=True) for name in columns])
     for row in order_rows(plan):
         order.append([_xlsx_cell(order, plan, row.get(name)) for name in columns])
     for place, width in enumerate(columns.values(), start=1):
@@ -219,7 +220,7 @@ def _fill_order(order: Worksheet, sheet: Sheet) -> None:
 
 def _xlsx_cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
     if isinstance(value, str):
-        return _text_cell(where, value)
+        return text_cell(where, value)
     cell = WriteOnlyCell(where, value)
     cell.alignment = Alignment(vertical="top")
     if isinstance(value, datetime):
@@ -228,8 +229,9 @@ def _xlsx_cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
     return cell
 
 
-def _text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCell:
-    cell = WriteOnlyCell(where, _xml_text(text))
+def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCell:
+    """Give a cell of a workbook that is text, whatever the text looks like."""
+    cell = WriteOnlyCell(where, xml_text(text))
     cell.data_type = "s"  # openpyxl takes a leading `=` for a formula unless told otherwise
     cell.alignment = Alignment(vertical="top", wrap_text=True)
     cell.font = Font(bold=bold)
@@ -238,7 +240,8 @@ def _text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyC
     return cell
 
 
-def _xml_text(text: str) -> str:
+def xml_text(text: str) -> str:
+    """Give a text on one line in signs that a workbook may hold."""
     return _NOT_XML.sub("\ufffd", plain(text))
 
 
@@ -256,7 +259,7 @@ def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
         yield "caution", caution
 
 
-def _without_clock(raw: bytes, made: datetime) -> bytes:
+def without_clock(raw: bytes, made: datetime) -> bytes:
     """Give a workbook whose bytes do not tell when it was written, only when it was made."""
     stamp = f"{made.isoformat()}Z".encode()
     packed = io.BytesIO()

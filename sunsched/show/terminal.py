@@ -49,9 +49,8 @@ PLAN_HEADER = ("time", "id", "what", "size", "spot", "sun", "lens", "light", "la
 def plan_text(plan: Plan, width: int = WIDTH) -> str:
     """Lay out a plan: the day in its order, then what it keeps, what is missing and the notes."""
     day = plan.day
-    rows = [_plan_row(plan, line) for line in day_lines(plan)]
-    lines = [*heading(day, width), "", *table(PLAN_HEADER, rows, width, flexible=2), ""]
-    for text in _verdict(plan):
+    lines = [*heading(day, width), "", *table(PLAN_HEADER, plan_rows(plan), width, flexible=2), ""]
+    for text in verdict_texts(plan):
         lines += wrapped(text, width)
     for left in plan.left_out:
         lines += wrapped(
@@ -64,6 +63,24 @@ def plan_text(plan: Plan, width: int = WIDTH) -> str:
     for text in CAUTIONS:
         lines += wrapped(text, width)
     return "\n".join(lines)
+
+
+def plan_rows(plan: Plan) -> list[tuple[str, ...] | str]:
+    """Give each line of the day: a shot's in columns, any other in words."""
+    return [_plan_row(plan, line) for line in day_lines(plan)]
+
+
+def verdict_texts(plan: Plan) -> Iterator[str]:
+    """Say what a plan keeps, where its points come from, and how sure it is."""
+    yield f"light kept {plan.light_kept:.1%}, {plan.points} points: {_account(plan.score)}"
+    if plan.status == "proven":
+        yield proof_text(plan)
+    else:
+        yield (
+            f"not proven: with starts {grid_text(plan)} no order is worth more than "
+            f"{plan.bound} points, "
+            f"{plan.bound - plan.points} above this one ({plan.gap:.1%})"
+        )
 
 
 def windows_text(day: Day, found: Sequence[ShotWindows], width: int = WIDTH) -> str:
@@ -168,7 +185,6 @@ def check_text(
 
 
 def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
-    """Give a line of the day: a shot's in columns, any other in words."""
     day = plan.day
     start, end = clock(day, line.start), clock(day, line.end)
     if line.kind is LineKind.MEAL:
@@ -189,18 +205,6 @@ def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
         f"{planned.fit:.0%}",
         last_start_text(plan, planned),
     )
-
-
-def _verdict(plan: Plan) -> Iterator[str]:
-    yield f"light kept {plan.light_kept:.1%}, {plan.points} points: {_account(plan.score)}"
-    if plan.status == "proven":
-        yield proof_text(plan)
-    else:
-        yield (
-            f"not proven: with starts {grid_text(plan)} no order is worth more than "
-            f"{plan.bound} points, "
-            f"{plan.bound - plan.points} above this one ({plan.gap:.1%})"
-        )
 
 
 def _account(score: Score) -> str:

@@ -1,0 +1,92 @@
+"""An argument on paper: what a comparison or a price says, to hand to an assistant director."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sunsched.day.keeping import write_whole
+from sunsched.day.model import Day
+from sunsched.show.agenda import CAUTIONS
+from sunsched.show.setting import Shape
+from sunsched.show.sheet import HANDOUT_KINDS, file_kind
+
+# Each kind loads what it needs and no more: a table does without pictures.
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """One table with what is said of it, or words alone.
+
+    A row that is a single text stands across all columns. `figures` are the places of the columns
+    that hold figures, never what people typed.
+    """
+
+    heading: str
+    header: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...] | str, ...] = ()
+    figures: tuple[int, ...] = ()
+    paragraphs: tuple[str, ...] = ()
+
+    @property
+    def cells(self) -> tuple[tuple[str, ...], ...]:
+        """The rows that have a cell in each column, without the spaces that align a terminal."""
+        rows = (row for row in self.rows if isinstance(row, tuple))
+        return tuple(tuple(cell.strip() for cell in row) for row in rows)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handout:
+    """What is handed out: its subject, lines under the day's name, and its sections.
+
+    `made_at` is aware; it is written on the handout, so the same argument at the same minute gives
+    the same bytes. `paper` is the shape of printed pages, and `picture` makes the last of them.
+    """
+
+    day: Day
+    subject: str
+    sections: tuple[Section, ...]
+    made_at: datetime
+    head: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
+    paper: Shape = Shape.A4
+    picture: Callable[[Shape], Figure] | None = None
+
+
+def handout_bytes(handout: Handout, kind: str) -> bytes:
+    """Make a file of one of `HANDOUT_KINDS`; the same handout gives the same bytes."""
+    if kind == "pdf":
+        from sunsched.show.drawing import picture_bytes
+        from sunsched.show.handout_paper import handout_figures
+
+        return picture_bytes(handout_figures(handout), kind)
+    if kind == "html":
+        from sunsched.show.handout_page import handout_page_bytes
+
+        return handout_page_bytes(handout)
+    if kind == "csv":
+        from sunsched.show.handout_table import handout_csv_bytes
+
+        return handout_csv_bytes(handout)
+    if kind == "xlsx":
+        from sunsched.show.handout_table import handout_xlsx_bytes
+
+        return handout_xlsx_bytes(handout)
+    raise ValueError(f"no handouts are made of kind `{kind}`")
+
+
+def write_handout(path: Path, handout: Handout) -> None:
+    """Write a handout of the kind that the file's ending asks for, in place of an older one.
+
+    Raises
+    ------
+    WriteRefused
+        When the ending or the name is refused, or the file cannot be written; an older file of
+        that name is then as it was.
+    """
+    write_whole(path, handout_bytes(handout, file_kind(path, HANDOUT_KINDS)))
