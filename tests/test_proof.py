@@ -12,6 +12,7 @@ import pytest
 from oracles.brute import best_of_all
 from oracles.days import random_day
 
+from sunsched.order import proof, turn
 from sunsched.order.beam import search_labels
 from sunsched.order.bound import make_sweep, swept_value
 from sunsched.order.effort import Effort
@@ -81,19 +82,14 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
     earned, tables = charged(best.tables, problem, part), best.tables
     swept = make_sweep(tables.gain, part.memory)
     swept_value(tables, part, earned, swept)
-    is_open = np.ones((problem.slots, 2, problem.shots), dtype=np.bool_)
-    found = search_labels(
-        tables, problem, part, earned, swept, is_open, NEVER // 2, is_whole=is_whole
-    )
+    found = search_labels(tables, problem, part, earned, swept, NEVER // 2, is_whole=is_whole)
     assert found.is_exact
     if optimum is None:
         assert whole_points(problem, found.bound) < -100_000
         return
     if is_whole:
         assert whole_points(problem, found.bound) == optimum[0]
-        again = search_labels(
-            tables, problem, part, earned, swept, is_open, found.bound, is_whole=True
-        )
+        again = search_labels(tables, problem, part, earned, swept, found.bound, is_whole=True)
         assert again.bound == found.bound
         assert again.path is None
     else:
@@ -101,11 +97,22 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
 
 
 @pytest.mark.parametrize("seed", range(640, 660))
-def test_a_proof_finds_the_optimum_by_itself(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Without any search for good plans, all that the proof strikes out is worth no more."""
+@pytest.mark.parametrize("room", [None, 4])
+def test_a_proof_finds_the_optimum_by_itself(
+    seed: int, room: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without any search for good plans, all that the proof strikes out is worth no more.
+
+    With room for four labels no beam ends the proof early: states must remember more and intervals
+    be halved until nothing is left.
+    """
     problem = small_problem(seed)
     optimum = best_of_all(problem)
-    monkeypatch.setattr(Incumbent, "search", lambda *_args: None)
+    monkeypatch.setattr(Incumbent, "_searched", lambda best, *_args: best.nothing)
+    if room is not None:
+        monkeypatch.setattr(proof, "ROOM", room)
+        for name in ("ROOM", "WHOLE_ROOM"):
+            monkeypatch.setattr(turn, name, room)
     best = Incumbent(make_tables(problem), problem)
     prove(best, first_start(best), Effort(60.0, lambda: None), 30)
     if optimum is None:

@@ -33,7 +33,7 @@ from sunsched.order.posed import make_problem
 from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.score import Score, score
 from sunsched.order.solve import Answer, solve, timetable_of
-from sunsched.order.tables import MUST_POINTS, whole_points
+from sunsched.order.tables import whole_points
 from sunsched.order.timetable import meal_end, roll_end
 
 PROBE_S = 2.0  # seconds after which a search for any plan at all gives up
@@ -127,7 +127,8 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
 
     answer = solve(
         problem,
-        near=near_answer(solved, problem),
+        # Prices of light say nothing where only minutes count.
+        near=near_answer(solved, problem) if aim is None else None,
         limit_s=PROBE_S,
         watch=None if aim is not None else enough,
     )
@@ -144,15 +145,22 @@ def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Probl
 
 
 def _drawn_to(fit: DayFit, problem: Problem, aim: Trial) -> Problem:
-    """Make each minute between a shot's roll and the moment it should have cost more than light."""
-    gain = problem.gain.copy()
+    """Let nothing count but the minutes from when a shot rolls to when it should."""
+    gain = np.where(problem.gain > FORBIDDEN, 0, problem.gain)
     for shot_id, moment in aim.rolls.items():
         shot = problem.ids.index(shot_id)
         starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
-        # Half of what must be made is worth is out of reach, so that the shot is made still.
-        off = np.minimum(np.abs(starts - fit.minute_of(moment)) * 1000, MUST_POINTS // 3)
+        off = np.abs(starts - fit.minute_of(moment))
         gain[:, shot] -= np.where(gain[:, shot] > FORBIDDEN, off, 0)
-    return replace(problem, gain=gain)
+    return replace(
+        problem,
+        gain=gain,
+        arc_cost=np.zeros_like(problem.arc_cost),
+        pair_cost=np.zeros_like(problem.pair_cost),
+        after_meal_cost=np.zeros_like(problem.after_meal_cost),
+        end_cost=np.zeros_like(problem.end_cost),
+        drift=np.zeros_like(problem.drift),
+    )
 
 
 def _judged_plan(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sunsched.order.bound import Sweep
-from sunsched.order.fit import BoolArray, IntArray
+from sunsched.order.fit import IntArray
 from sunsched.order.labels import BOUND, LAST, PARENT, SLOT, Labels, Suns, extend
 from sunsched.order.part import Charged, Part
 from sunsched.order.problem import Problem
@@ -40,7 +40,6 @@ def search_labels(
     part: Part,
     earned: Charged,
     swept: Sweep,
-    is_open: BoolArray,
     value: int,
     *,
     is_whole: bool,
@@ -49,23 +48,19 @@ def search_labels(
 
     Parameters
     ----------
-    swept : a sweep of the part over all open cells: the bound of the rest
-    is_open : (T, 2, n) whether a shot may start in a slot, the meal taken before it (1) or not
+    swept : a sweep of the part: the bound of the rest
     is_whole : whether a match's shots pick one reference together; else each picks its own, which
         fewer labels have to tell apart. A whole search ends when a layer has no room.
     """
     memory, room = part.memory, part.room
     n, slots = problem.shots, problem.slots
-    largest = max((len(one) for one in memory.sets), default=0)
-    sets = np.full((n, largest), -1, dtype=np.int64)
-    for shot, one in enumerate(memory.sets):
-        sets[shot, : len(one)] = one
     suns, to_make, constant = _apart(problem), part.prices, earned.constant
     if is_whole:
         suns, constant = _together(problem, part), 0
         to_make = part.prices - _free(part, suns)
     else:
         tables = tables._replace(gain=earned.gain)
+    picks_alone = not is_whole and len(part.low) > 0
     layer = _rows(1, suns)
     layer.columns[0, LAST] = n
     layers = [layer.columns]
@@ -85,8 +80,9 @@ def search_labels(
                 to_make,
                 suns,
                 memory.first,
-                sets,
-                is_open,
+                memory.to,
+                part.alive,
+                picks_alone,
                 swept.ahead,
                 swept.rest,
                 layer,
@@ -163,7 +159,7 @@ def _free(part: Part, suns: Suns) -> IntArray:
 def _rows(count: int, suns: Suns) -> Labels:
     groups = len(suns.low)
     return Labels(
-        columns=np.zeros((count, 7), dtype=np.int64),
+        columns=np.zeros((count, 8), dtype=np.int64),
         charged=np.zeros((count, groups), dtype=np.int64),
         drifts=np.zeros((count, int(suns.place[groups])), dtype=np.int32),
     )

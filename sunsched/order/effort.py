@@ -33,6 +33,7 @@ class Effort:
         self._deadline = None if limit_s is None else clock() + limit_s
         self._left = WORK
         self._watch = watch
+        self._is_ended = False
 
     def spend(self, steps: int) -> None:
         """Note work done.
@@ -44,5 +45,27 @@ class Effort:
         """
         self._left -= steps
         self._watch()
-        if self._left < 0 if self._deadline is None else self._clock() >= self._deadline:
+        if not self.goes_on() or (self._deadline is None and self._left < 0):
+            raise Stopped
+
+    def goes_on(self) -> bool:
+        """Say whether there is time left; what runs beside the solve asks this."""
+        return not self._is_ended and (self._deadline is None or self._clock() < self._deadline)
+
+    def end(self) -> None:
+        """End all that runs beside the solve."""
+        self._is_ended = True
+
+
+class Beside:
+    """Counts the work of a thread; it stops where the whole effort has no time left."""
+
+    def __init__(self, effort: Effort) -> None:
+        self._effort = effort
+        self.steps = 0
+
+    def spend(self, steps: int) -> None:
+        """Note work done. Raises Stopped when the time is over."""
+        self.steps += steps
+        if not self._effort.goes_on():
             raise Stopped

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor, wait
+from contextlib import contextmanager
 
 import numpy as np
 
+from sunsched.order.effort import Effort
 from sunsched.order.fit import IntArray
 from sunsched.order.problem import Problem
-from sunsched.order.search import (
-    Found,
-    best_references,
-    insert_all,
-    ruin_and_recreate,
-    set_references,
-    settle,
-)
+from sunsched.order.references import best_references, set_references
+from sunsched.order.search import Found, insert_all, ruin_and_recreate, settle
 from sunsched.order.tables import LOST, MUST_POINTS, NEVER, SCALE, Tables
 
 
@@ -60,17 +57,47 @@ class Incumbent:
         if found.value > max(LOST, self.found.value):
             self.found = found
 
-    def search(
-        self, rounds: int, seed: int, start: Found, spend: Callable[[int], None] = lambda _: None
-    ) -> None:
-        """Look for a better plan by ruin and recreate; `spend` may end it."""
+    def twin(self) -> Incumbent:
+        """Give another that knows the same plan, for a thread of its own."""
+        other = Incumbent(self.tables, self.problem)
+        other.found, other.bound = self.found, self.bound
+        return other
 
-        def keep(found: Found) -> None:
-            self.offer(found)
-            spend(0)
+    def search(self, rounds: int, seed: int, start: Found) -> None:
+        """Look for a better plan by ruin and recreate."""
+        self.offer(self._searched(rounds, seed, start, lambda: True))
 
+    @contextmanager
+    def searching(
+        self, rounds: int, seeds: Sequence[int], start: Found, effort: Effort
+    ) -> Iterator[None]:
+        """Search beside what is done meanwhile, in threads; what is found counts from the end on.
+
+        So it does not matter which thread is faster, and the same problem gives the same plan.
+        """
+        with ThreadPoolExecutor(max(1, len(seeds))) as pool:
+            jobs = [
+                pool.submit(self._searched, rounds, seed, start, effort.goes_on) for seed in seeds
+            ]
+            try:
+                yield
+                wait(jobs)
+            except KeyboardInterrupt:
+                effort.end()
+                self._keep(jobs)
+                raise
+            except BaseException:
+                effort.end()
+                raise
+            self._keep(jobs)
+
+    def _keep(self, jobs: Sequence[Future[Found]]) -> None:
+        for job in jobs:
+            self.offer(job.result())
+
+    def _searched(self, rounds: int, seed: int, start: Found, go_on: Callable[[], bool]) -> Found:
         drift, match = self.problem.drift, self.problem.match
-        ruin_and_recreate(self.tables, drift, match, rounds, seed, start, keep)
+        return ruin_and_recreate(self.tables, drift, match, rounds, seed, start, go_on)
 
     def offer_path(self, path: IntArray) -> int:
         """Try the shots of a path, each where it comes first; give the value to beat.

@@ -1,9 +1,10 @@
 """Labels: beginnings of orders, and how they are extended by one more shot (compiled).
 
-A label says which shots are made, the last of them, its start, whether the meal is taken, what they
-earn, and what the drift of each match costs so far at each reference of the part. It goes when it
-and the bound of its rest cannot beat the best plan, or when another with the same shots and the
-same last one starts no later and is worth no less, whatever references come out best.
+A label says which shots are made, the last of them, its start, whether the meal is taken, the state
+of the bound's memory that it is in, what it earns, and what the drift of each match costs so far at
+each reference of the part. It goes when it and the bound of its rest cannot beat the best plan, or
+when another with the same shots and the same last one starts no later and is worth no less,
+whatever references come out best.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from numba import njit
 from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
-MASK, LAST, SLOT, FED, VALUE, BOUND, PARENT = range(7)  # columns of a label
+MASK, LAST, SLOT, FED, VALUE, BOUND, PARENT, STATE = range(8)  # columns of a label
 Points = npt.NDArray[np.int32]
 
 
@@ -37,7 +38,7 @@ class Suns(NamedTuple):
 
 
 class Labels(NamedTuple):
-    """Labels in rows: (rows, 7) what they are, (rows, G) what each match is charged, and drifts.
+    """Labels in rows: (rows, 8) what they are, (rows, G) what each match is charged, and drifts.
 
     `drifts` is (rows, W) points so far at each reference of each match; `charged` the least, over
     references, of drifts and prices.
@@ -48,7 +49,7 @@ class Labels(NamedTuple):
     drifts: Points
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def extend(
     tables: Tables,
     gain: IntArray,
@@ -56,8 +57,9 @@ def extend(
     to_make: IntArray,
     suns: Suns,
     first: IntArray,
-    sets: IntArray,
-    is_open: BoolArray,
+    to: Points,
+    alive: BoolArray,
+    picks_alone: bool,
     ahead: IntArray,
     rest: IntArray,
     layer: Labels,
@@ -76,7 +78,9 @@ def extend(
     ----------
     gain : (K, n, T) what starts earn, less what the picks of each alone are charged
     to_make : (n,) what a label's bound still gains for each shot left: its price, less its pick
-    sets : (n, largest set) the memory's sets, filled up with −1
+    picks_alone : whether each shot of a match picks a reference of its own, so that what a label
+        earns is no plan's worth: a start that no better plan has may then be on the way of a label
+        that beats another, and only labels in the same state can be told apart
     fresh : holds `count` labels and gets more
     heads, chain : scratch space, for finding labels of the same shots, last shot and meal; a power
         of two long, and as long as `fresh`
@@ -128,11 +132,9 @@ def extend(
                     cost += far[x, b]
             if old[i, 4] - cost < LOST:
                 continue
-            state = first[b]
-            for one in range(sets.shape[1]):
-                x = sets[b, one]
-                if x >= 0 and (mask >> x) & 1:
-                    state += 1 << one
+            state = first[b] if a == n else np.int64(to[old[i, 7], b])
+            if state == first[n]:
+                continue
             g = match[b]
             if g >= 0:
                 for r in range(suns.low[g], suns.high[g]):
@@ -156,7 +158,7 @@ def extend(
                 for u in range(then, slots):
                     if here - charged + ahead[u, now_fed, k, state] + left <= best:
                         break
-                    if not is_open[u, now_fed, b] or tables.gain[k, b, u] <= record:
+                    if not alive[u, now_fed, state] or tables.gain[k, b, u] <= record:
                         continue
                     after = rest[u, now_fed, state] + left - prices[b]
                     if here - charged + gain[k, b, u] + after <= best:
@@ -195,7 +197,8 @@ def extend(
                     j = heads[spot]
                     is_beaten = False
                     while j >= 0 and not is_beaten:
-                        if new[j, 0] == made and new[j, 1] == b and new[j, 3] == now_fed:
+                        is_like = new[j, 0] == made and new[j, 1] == b and new[j, 3] == now_fed
+                        if is_like and (new[j, 7] == state or not picks_alone):
                             more = new[j, 4] - worth
                             if new[j, 2] <= u and _is_worth(fresh.drifts, place, j, count, more):
                                 is_beaten = True
@@ -223,10 +226,11 @@ def extend(
                     new[j, 4] = worth
                     new[j, 5] = bound
                     new[j, 6] = i
+                    new[j, 7] = state
     return len(old), count, best, below
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _is_worth(drifts: Points, place: IntArray, one: int, other: int, more: int) -> bool:
     """Say whether a label that earns so much more is worth the other's at every reference."""
     # Three references tell most pairs apart: the ends and the middle.
@@ -245,7 +249,7 @@ def _is_worth(drifts: Points, place: IntArray, one: int, other: int, more: int) 
     return more >= 0
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _place(mask: int, last: int, fed: int, size: int) -> int:
     """Give where labels of these shots, last shot and meal are found; `size` is a power of two."""
     mixed = (mask ^ (mask >> 17)) * 0x9E3779B1 + last * 0x85EBCA6B + fed * 0xC2B2AE35

@@ -28,6 +28,9 @@ class Memory:
     sets : for each shot, the others it can remember, in order
     first : (n+1,) the first state of each shot, in which nothing is remembered; first[n] is the
         number M of states
+    choices : (n+1,) where what each shot may remember begins among all such choices, one bit a
+        shot of its set, F in all
+    state_of : (F,) the state of each choice, M where no better plan has it
     owner : (M,) the shot of each state
     remembered : (M,) the shots that it remembers, one bit a shot
     to : (M, n) the state that making a shot next leads to, M where it must not be made
@@ -36,6 +39,8 @@ class Memory:
 
     sets: tuple[Shots, ...]
     first: IntArray
+    choices: IntArray
+    state_of: IntArray
     owner: IntArray
     remembered: IntArray
     to: npt.NDArray[np.int32]
@@ -68,7 +73,42 @@ def make_memory(tables: Tables, sets: tuple[Shots, ...]) -> Memory:
         for place, shot in enumerate(one):
             bits |= is_made[:, shot] << place
         to[:, b] = np.where(closed[:, b], first[-1], first[b] + bits)
-    return Memory(sets=sets, first=first, owner=owner, remembered=remembered, to=to, cost=cost)
+    return Memory(
+        sets=sets,
+        first=first,
+        choices=first,
+        state_of=np.arange(first[-1]),
+        owner=owner,
+        remembered=remembered,
+        to=to,
+        cost=cost,
+    )
+
+
+def without_dead(memory: Memory, alive: BoolArray) -> tuple[Memory, BoolArray]:
+    """Leave out the states of which no cell is alive; a shot's first one stays.
+
+    Parameters
+    ----------
+    alive : (T, 2, M) cells that a better plan can pass; given back for the states that stay
+    """
+    is_live: BoolArray = np.any(alive, axis=(0, 1))
+    is_live[memory.first[:-1]] = True
+    live = np.flatnonzero(is_live)
+    now = np.full(memory.states + 1, len(live), dtype=np.int64)
+    now[live] = np.arange(len(live))
+    owner = memory.owner[live]
+    smaller = Memory(
+        sets=memory.sets,
+        first=np.searchsorted(owner, np.arange(len(memory.sets) + 1)).astype(np.int64),
+        choices=memory.choices,
+        state_of=now[memory.state_of],
+        owner=owner,
+        remembered=memory.remembered[live],
+        to=now[memory.to[live]].astype(np.int32),
+        cost=memory.cost[live],
+    )
+    return smaller, np.ascontiguousarray(alive[:, :, live])
 
 
 def widened(tables: Tables, memory: Memory, path: IntArray, largest: int) -> tuple[Shots, ...]:
@@ -91,7 +131,7 @@ def widened(tables: Tables, memory: Memory, path: IntArray, largest: int) -> tup
             if before == shot:
                 break
     sets = [set(one) for one in memory.sets]
-    states = memory.states
+    states = known = len(memory.state_of)
     for _, start, place in sorted(forgotten):
         for between in shots[start + 1 : place]:
             if shots[start] in sets[between] or shots[start] == between:
@@ -99,7 +139,7 @@ def widened(tables: Tables, memory: Memory, path: IntArray, largest: int) -> tup
             if len(sets[between]) < largest:
                 states += 1 << len(sets[between])
                 sets[between].add(shots[start])
-        if states > 2 * memory.states:
+        if states > 2 * known:
             break
     return tuple(tuple(sorted(one)) for one in sets)
 
@@ -114,15 +154,16 @@ def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
     ----------
     alive : (T, 2, M) cells of the old memory
     """
-    spread = alive.copy()
-    chosen = np.arange(old.states) - old.first[old.owner]
+    choices = np.arange(len(old.state_of)) - np.repeat(old.choices[:-1], np.diff(old.choices))
+    none = np.zeros((*alive.shape[:2], 1), dtype=np.bool_)
+    spread: BoolArray = np.take(np.concatenate((alive, none), axis=2), old.state_of, axis=2)
     for place in range(max((len(one) for one in old.sets), default=0)):
-        more = np.flatnonzero((chosen >> place) & 1)
+        more = np.flatnonzero((choices >> place) & 1)
         spread[:, :, more] |= spread[:, :, more - (1 << place)]
     bits = np.zeros(new.states, dtype=np.int64)
     for place in range(max((len(one) for one in old.sets), default=0)):
         has_place = np.array([place < len(one) for one in old.sets])[new.owner]
         shot = np.array([one[place] if place < len(one) else 0 for one in old.sets])[new.owner]
         bits |= (has_place & ((new.remembered >> shot) & 1)) << place
-    carried: BoolArray = np.ascontiguousarray(spread[:, :, old.first[new.owner] + bits])
+    carried: BoolArray = np.ascontiguousarray(spread[:, :, old.choices[new.owner] + bits])
     return carried

@@ -18,7 +18,7 @@ from numba import njit
 from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.memory import Memory
 from sunsched.order.problem import Problem
-from sunsched.order.search import DriftArray
+from sunsched.order.references import DriftArray
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
 FloatArray = npt.NDArray[np.float64]
@@ -80,7 +80,7 @@ def charged(tables: Tables, problem: Problem, part: Part) -> Charged:
     return Charged(gain=gain, constant=int(constant))
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def charge(
     gain: IntArray,
     drift: DriftArray,
@@ -123,7 +123,7 @@ def picks(problem: Problem, part: Part, path: IntArray) -> IntArray:
     return picked
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def push_suns(
     drift: DriftArray,
     match: IntArray,
@@ -167,7 +167,7 @@ def push_suns(
     return size
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def move_suns(match: IntArray, sun_prices: IntArray, push: FloatArray, length: float) -> IntArray:
     """Give prices a step further, in whole numbers that add up to nothing over each match."""
     moved = sun_prices.copy()

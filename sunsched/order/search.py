@@ -1,23 +1,22 @@
-"""A good plan by ruin and recreate (Schrimpf et al., J. Computational Physics 159, 2000).
+"""A good plan by ruin and recreate (Schrimpf et al., J. Computational Physics 159, 2000; compiled).
 
 Some shots are taken out of the sequence and put back one by one where they are worth most; worse
 sequences are accepted up to a threshold that shrinks to nothing. Each match keeps a reference sun,
-which moves to the best one for the times in hand. Values are whole and random numbers come from the
-one generator call whose sequence Python promises to keep, so the same problem gives the same plan
-on every machine.
+which moves to the best one for the times in hand. Values and random numbers are whole, so the same
+problem gives the same plan on every machine.
 """
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 from numba import njit
 
 from sunsched.order.fit import IntArray
+from sunsched.order.references import DriftArray, best_references, set_references
 from sunsched.order.sequence import (
     best_insertion,
     best_times,
@@ -29,8 +28,10 @@ from sunsched.order.sequence import (
 )
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
-DriftArray = npt.NDArray[np.int32]
 SLACK = 2000 * SCALE  # how much worse a sequence may be accepted at the start
+STRETCH = 50  # rounds between two looks whether to go on
+# The next random number from the last one, modulo 2**64 (Knuth, TAOCP vol. 2, 3.3.4, table 1).
+FACTOR, ADDEND = 6364136223846793005, 1442695040888963407
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +43,20 @@ class Found:
     references: IntArray
 
 
+class Walk(NamedTuple):
+    """Where a search stands (row 0) and the best it found (row 1), changed in place; G matches.
+
+    `sequences` is (2, n), filled up with −1 from `lengths` (2,) on; `references` (2, G), `values`
+    (2,). `draws` (1,) is the state of the random numbers.
+    """
+
+    sequences: IntArray
+    lengths: IntArray
+    references: IntArray
+    values: IntArray
+    draws: IntArray
+
+
 def ruin_and_recreate(
     tables: Tables,
     drift: DriftArray,
@@ -49,9 +64,9 @@ def ruin_and_recreate(
     rounds: int,
     seed: int,
     start: Found,
-    keep: Callable[[Found], None],
-) -> None:
-    """Search for good sequences; the value of one counts everything.
+    go_on: Callable[[], bool],
+) -> Found:
+    """Search for a good sequence and give the best one; its value counts everything.
 
     Parameters
     ----------
@@ -59,90 +74,156 @@ def ruin_and_recreate(
     drift, match : as in `Problem`
     rounds, seed : how long, and which random numbers
     start : the sequence to start from, which may be empty
-    keep : shown every round's sequence; what it raises ends the search
+    go_on : asked every `STRETCH` rounds; its False ends the search
     """
-    kinds, n, slots = tables.gain.shape
-    draws = random.Random(seed)  # noqa: S311  nothing here is a secret
+    n = tables.gain.shape[1]
     own = tables._replace(gain=tables.gain.copy())
-    before = np.empty((2, n + 1, slots), dtype=np.int64)
-    ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
-    groups = match.tolist()
     kin = _kin(tables)
-    now = start
-    for step in range(rounds):
-        references = now.references.copy()
-        kept, out = _ruin(now.sequence.tolist(), groups, kin, references, drift.shape[2], draws)
-        trial = np.full(n, -1, dtype=np.int64)
-        trial[: len(kept)] = kept
-        set_references(own.gain, tables.gain, drift, match, references)
-        length = insert_all(own, trial, len(kept), before, ahead, np.array(out, dtype=np.int64))
-        if length == 0:
-            continue
-        value = int(settle(own, tables.gain, drift, match, trial, length, references))
-        if value <= LOST:
-            continue
-        found = Found(value=value, sequence=trial[:length], references=references)
-        slack = int(SLACK * (rounds - step) / rounds * draws.random())
-        if value > now.value - slack:
-            now = found
-        keep(found)
+    walk = Walk(
+        sequences=np.full((2, n), -1, dtype=np.int64),
+        lengths=np.full(2, len(start.sequence), dtype=np.int64),
+        references=np.stack((start.references, start.references)),
+        values=np.full(2, start.value, dtype=np.int64),
+        draws=np.array([seed], dtype=np.int64),
+    )
+    walk.sequences[:, : len(start.sequence)] = start.sequence
+    for step in range(0, rounds, STRETCH):
+        last = min(rounds, step + STRETCH)
+        search_on(tables, own, drift, match, kin, step, last, rounds, walk)
+        if not go_on():
+            break
+    return Found(
+        value=int(walk.values[1]),
+        sequence=walk.sequences[1, : walk.lengths[1]].copy(),
+        references=walk.references[1].copy(),
+    )
 
 
-def _ruin(
-    sequence: list[int],
-    groups: list[int],
-    kin: list[list[int]],
-    references: IntArray,
-    suns: int,
-    draws: random.Random,
-) -> tuple[list[int], list[int]]:
-    """Take shots out in one of four ways: a match, a stretch, what is near in build, or any.
-
-    A match that is taken out gets a new reference, in place. Gives the shots that stay and those
-    to put back first, in random order.
-    """
-    way = _draw(draws, 6)
-    many = max(4, len(groups) // 3)
-    if way == 0 and len(references):
-        group = _draw(draws, len(references))
-        references[group] = _draw(draws, suns)
-        out = [shot for shot in sequence if groups[shot] == group]
-    elif way == 1 and sequence:
-        size = min(len(sequence), 2 + _draw(draws, many))
-        place = _draw(draws, len(sequence) - size + 1)
-        out = sequence[place : place + size]
-    elif way == 2 and sequence:
-        size = 2 + _draw(draws, many)
-        near = kin[sequence[_draw(draws, len(sequence))]]
-        out = [shot for shot in near if shot in sequence][:size]
-    else:
-        size = min(len(sequence), 1 + _draw(draws, 4))
-        out = _shuffled(sequence, draws)[:size]
-    kept = [shot for shot in sequence if shot not in out]
-    if _draw(draws, 2):
-        # Shots left out so far take their turn among the others, or they could never displace one.
-        out = [shot for shot in range(len(groups)) if shot not in kept]
-    return kept, _shuffled(out, draws)
-
-
-def _kin(tables: Tables) -> list[list[int]]:
-    """List for each shot all shots by how quickly one follows the other, itself first."""
+def _kin(tables: Tables) -> IntArray:
+    """List for each shot all shots by how quickly one follows the other, itself first: (n, n)."""
     n = tables.gain.shape[1]
     apart = tables.lag[:n] + tables.lag[:n].T
     np.fill_diagonal(apart, -1)
-    listed: list[list[int]] = np.argsort(apart, axis=1, kind="stable").tolist()
-    return listed
+    return np.argsort(apart, axis=1, kind="stable")
 
 
-def _draw(draws: random.Random, below: int) -> int:
-    return int(draws.random() * below)
+@njit(cache=True, nogil=True)
+def search_on(
+    tables: Tables,
+    own: Tables,
+    drift: DriftArray,
+    match: IntArray,
+    kin: IntArray,
+    step: int,
+    last: int,
+    rounds: int,
+    walk: Walk,
+) -> None:
+    """Go through the rounds from `step` to before `last` of all `rounds`."""
+    kinds, n, slots = tables.gain.shape
+    before = np.empty((2, n + 1, slots), dtype=np.int64)
+    ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
+    trial = np.empty(n, dtype=np.int64)
+    refs = np.empty(walk.references.shape[1], dtype=np.int64)
+    out = np.empty(n, dtype=np.int64)
+    for turn in range(step, last):
+        for g in range(len(refs)):
+            refs[g] = walk.references[0, g]
+        for j in range(n):
+            trial[j] = walk.sequences[0, j]
+        kept, taken = _ruin(
+            trial, walk.lengths[0], match, kin, refs, drift.shape[2], walk.draws, out
+        )
+        set_references(own.gain, tables.gain, drift, match, refs)
+        length = insert_all(own, trial, kept, before, ahead, out[:taken])
+        if length == 0:
+            continue
+        value = settle(own, tables.gain, drift, match, trial, length, refs)
+        if value <= LOST:
+            continue
+        slack = SLACK * (rounds - turn) // rounds * _draw(walk.draws, 1024) // 1024
+        for row in range(2):
+            if value > walk.values[row] - (slack if row == 0 else 0):
+                walk.values[row] = value
+                walk.lengths[row] = length
+                for j in range(n):
+                    walk.sequences[row, j] = trial[j] if j < length else -1
+                for g in range(len(refs)):
+                    walk.references[row, g] = refs[g]
 
 
-def _shuffled(shots: list[int], draws: random.Random) -> list[int]:
-    return sorted(shots, key=lambda _: draws.random())
+@njit(cache=True, nogil=True)
+def _ruin(
+    seq: IntArray,
+    length: int,
+    match: IntArray,
+    kin: IntArray,
+    refs: IntArray,
+    suns: int,
+    draws: IntArray,
+    out: IntArray,
+) -> tuple[int, int]:
+    """Take shots out in one of four ways: a match, a stretch, what is near in build, or any.
+
+    A match that is taken out gets a new reference, in place. Gives how many shots stay in `seq` and
+    how many are in `out`, to be put back first, in random order.
+    """
+    n = len(seq)
+    is_out = np.zeros(n, dtype=np.bool_)
+    is_in = np.zeros(n, dtype=np.bool_)
+    for j in range(length):
+        is_in[seq[j]] = True
+    way = _draw(draws, 6)
+    many = max(4, n // 3)
+    if way == 0 and len(refs):
+        group = _draw(draws, len(refs))
+        refs[group] = _draw(draws, suns)
+        for shot in range(n):
+            is_out[shot] = match[shot] == group
+    elif way == 1 and length:
+        size = min(length, 2 + _draw(draws, many))
+        place = _draw(draws, length - size + 1)
+        for j in range(place, place + size):
+            is_out[seq[j]] = True
+    elif way == 2 and length:
+        size = 2 + _draw(draws, many)
+        near = kin[seq[_draw(draws, length)]]
+        for j in range(n):
+            if size > 0 and is_in[near[j]]:
+                is_out[near[j]] = True
+                size -= 1
+    elif length:
+        for _ in range(1 + _draw(draws, 4)):
+            is_out[seq[_draw(draws, length)]] = True
+    kept = 0
+    for j in range(length):
+        if not is_out[seq[j]]:
+            seq[kept] = seq[j]
+            kept += 1
+    for j in range(kept, n):
+        seq[j] = -1
+    # Shots left out so far take their turn among the others, or they could never displace one.
+    takes_all = _draw(draws, 2) == 1
+    taken = 0
+    for shot in range(n):
+        if (is_in[shot] and is_out[shot]) or (takes_all and not is_in[shot]):
+            # Each place in turn is as likely for the new one: a shuffle on the way.
+            place = _draw(draws, taken + 1)
+            out[taken] = out[place]
+            out[place] = shot
+            taken += 1
+    return kept, taken
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
+def _draw(draws: IntArray, below: int) -> int:
+    """Give a random whole number from 0 to below `below`; the state is changed in place."""
+    draws[0] = draws[0] * FACTOR + ADDEND
+    # The high bits are the random ones.
+    return int(((draws[0] >> 33) & 0x7FFFFFFF) * below >> 31)
+
+
+@njit(cache=True, nogil=True)
 def insert_all(
     tables: Tables,
     seq: IntArray,
@@ -182,7 +263,7 @@ def insert_all(
     return length
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def settle(
     own: Tables,
     gain: IntArray,
@@ -209,40 +290,3 @@ def settle(
         if won == 0:
             return value
         set_references(own.gain, gain, drift, match, refs)
-
-
-@njit(cache=True)
-def best_references(
-    drift: DriftArray,
-    match: IntArray,
-    seq: IntArray,
-    length: int,
-    starts: IntArray,
-    refs: IntArray,
-) -> int:
-    """Move the references to the cheapest for these starts, in place; give the points won."""
-    won = 0
-    for group in range(len(refs)):
-        cost = np.zeros(drift.shape[2], dtype=np.int64)
-        for i in range(length):
-            if match[seq[i]] == group:
-                cost += drift[seq[i], starts[i]]
-        best = int(np.argmin(cost))
-        if cost[best] < cost[refs[group]]:
-            won += cost[refs[group]] - cost[best]
-            refs[group] = best
-    return won
-
-
-@njit(cache=True)
-def set_references(
-    out: IntArray, gain: IntArray, drift: DriftArray, match: IntArray, refs: IntArray
-) -> None:
-    """Charge each matched shot for its drift from the reference, into `out`."""
-    for s in range(gain.shape[1]):
-        if match[s] < 0:
-            continue
-        for k in range(gain.shape[0]):
-            for t in range(gain.shape[2]):
-                cost = drift[s, t, refs[match[s]]] * SCALE
-                out[k, s, t] = gain[k, s, t] - cost if gain[k, s, t] > LOST else gain[k, s, t]

@@ -14,7 +14,7 @@ from sunsched.order.fit import IntArray
 from sunsched.order.tables import LOST, NEVER, Tables
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: IntArray) -> None:
     """Fill the best value with which shot b can start in each slot after prefix `row`, ending in a.
 
@@ -46,7 +46,7 @@ def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: In
             reach1[t] = max(reach1[t], eaten)
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntArray) -> None:
     """Fill the best value of the rest, from row's shot b on, when a starts in each slot.
 
@@ -80,7 +80,7 @@ def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntAr
             rest0[t] = max(rest0[t], fed[then] - toll)
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def leave_last(tables: Tables, a: int, rest: IntArray) -> None:
     """Fill what the day's end costs when shot a is the last and starts in each slot."""
     for t in range(rest.shape[1]):
@@ -88,7 +88,7 @@ def leave_last(tables: Tables, a: int, rest: IntArray) -> None:
         rest[0, t] = rest[1, t] if tables.can_skip_meal[a, t] else NEVER
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, first: int) -> None:
     """Fill the best value of each prefix by the slot in which its last shot starts.
 
@@ -119,7 +119,7 @@ def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, fi
                 into[t] = best
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last: int) -> int:
     """Fill the best value of each suffix by the slot from which its first shot may start.
 
@@ -155,7 +155,7 @@ def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last
     return int(rest[0, 0])
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def shift_ahead(ahead: IntArray, place: int, length: int) -> None:
     """Move the suffixes behind a place by one: a shot has come in there, giving this length."""
     # Plain loops: an assignment between slices takes seconds to compile.
@@ -166,7 +166,7 @@ def shift_ahead(ahead: IntArray, place: int, length: int) -> None:
                     ahead[m, k, i, t] = ahead[m, k, i - 1, t]
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArray, int]:
     """Give a sequence's best value, its start slots and the place of its meal.
 
@@ -213,7 +213,7 @@ def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArra
     return value, starts, meal
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
     """Add up the pair costs of a sequence."""
     total = 0
@@ -223,7 +223,7 @@ def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
     return total
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def best_insertion(
     tables: Tables, seq: IntArray, length: int, before: IntArray, ahead: IntArray, shot: int
 ) -> tuple[int, int]:
@@ -263,7 +263,7 @@ def best_insertion(
     return best, place
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def put(seq: IntArray, length: int, place: int, shot: int) -> None:
     """Insert a shot into a sequence of this length, in place."""
     for j in range(length, place, -1):

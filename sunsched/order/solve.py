@@ -20,13 +20,17 @@ from sunsched.order.plan import Plan, describe_plan, place_changeovers
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import Problem
 from sunsched.order.proof import FIRST_STEPS, NEAR_STEPS, Start, first_start, prove
+from sunsched.order.references import set_references
 from sunsched.order.score import score
-from sunsched.order.search import insert_all, set_references
+from sunsched.order.search import insert_all
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import make_tables, whole_points
 from sunsched.order.timetable import Timetable
 
-SEEDS = (1, 2)  # independent searches: one alone misses the best order of some full days
+SEEDS: tuple[int, ...] = (
+    1,
+    2,
+)  # independent searches: one alone misses the best order of some full days
 ROUNDS = 500  # of each; paths of the bound lead to better orders than longer searches
 NEAR_ROUNDS = 100  # when the best order of a day like this one is known
 
@@ -153,11 +157,11 @@ def solve(
 
     effort = Effort(limit_s, look)
     with suppress(Stopped, KeyboardInterrupt):
-        if near is None:
-            for seed in SEEDS:
-                best.search(ROUNDS, seed, best.nothing, effort.spend)
-        else:
-            best.search(NEAR_ROUNDS, SEEDS[0], best.found, effort.spend)
+        seeds, rounds, known = (SEEDS, ROUNDS, best.nothing)
+        if near is not None:
+            seeds, rounds, known = (SEEDS[:1], NEAR_ROUNDS, best.found)
+        with best.searching(rounds, seeds, known, effort):
+            look()
         if near is None:
             start = prove(best, start, effort, FIRST_STEPS)
         else:

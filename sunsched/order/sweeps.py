@@ -17,7 +17,7 @@ from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.tables import LOST, NEVER, Tables
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def sweep_back(
     tables: Tables,
     gain: IntArray,
@@ -92,7 +92,7 @@ def sweep_back(
     return whole
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _live_states(first: IntArray, alive: BoolArray) -> tuple[IntArray, IntArray]:
     """Give the states that are alive in any slot, and where those of each shot begin among them."""
     n = len(first) - 1
@@ -113,7 +113,7 @@ def _live_states(first: IntArray, alive: BoolArray) -> tuple[IntArray, IntArray]
     return live[:count], live_first
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def _forget(live: IntArray, first: IntArray, ahead: IntArray) -> None:
     """Clear what an earlier sweep has left in the columns of states that have died since."""
     slots, _, kinds, _ = ahead.shape
@@ -129,7 +129,7 @@ def _forget(live: IntArray, first: IntArray, ahead: IntArray) -> None:
                         ahead[t, m, k, s] = NEVER
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def strike(
     tables: Tables,
     gain: IntArray,
@@ -199,7 +199,7 @@ def strike(
     return left
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def follow(
     tables: Tables,
     first: IntArray,

@@ -1,0 +1,203 @@
+"""One turn of the proof: the bound of a part of the day's plans brought down.
+
+Prices get better, cells that no better plan passes are struck out, ends of intervals are cut off,
+and a beam of labels looks for better plans. If that earns too little, states remember more or the
+interval of the match that pays least is cut in two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from sunsched.order.beam import Beam, search_labels
+from sunsched.order.bound import Sweep, make_sweep, priced, struck_out, swept_value
+from sunsched.order.fit import IntArray
+from sunsched.order.incumbent import Incumbent
+from sunsched.order.memory import carried_over, make_memory, widened, without_dead
+from sunsched.order.part import Charged, Part, charged, picks
+from sunsched.order.tables import SCALE, whole_points
+
+LENGTH = 0.3  # of the first step in a part
+SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
+WHOLE_WORTH = 0.03  # the share of the gap that a round of `MANY` cells must take off, or it halves
+WORTH = 0.05  # the same for a part
+MANY = 60_000  # cells alive; a round of fewer costs less and may take off less
+NARROWEST = 4  # references: an interval of fewer is not trimmed
+FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
+NEAR = 0.05  # of the best plan's points: a gap above which a beam finds little
+LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
+ROOM = 1_000  # labels in a layer of a beam
+WHOLE_ROOM = 1_000  # in one whose labels know the drift at every reference
+LARGEST_SET = 9  # shots that a state can remember: its states double with each
+CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
+
+
+def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: int) -> list[Part]:
+    """Bring a part's bound down: give it back, or what is left of it, in one piece or two."""
+    problem, tables = best.problem, best.tables
+    swept = make_sweep(tables.gain, part.memory)
+    work = int(np.count_nonzero(part.alive)) * problem.shots
+
+    def target_of(path: IntArray, bound: int) -> int:
+        if part.depth == 0:
+            best.bound = min(best.bound, max(bound, best.value))
+        spend(work)
+        return best.offer_path(path)
+
+    start = part.reached
+    part, path = priced(tables, problem, part, swept, steps, target_of)
+    if part.bound <= best.value:
+        return []
+    earned = charged(tables, problem, part)
+    part = _struck(part, best, spend, earned)
+    length = LENGTH if part.depth else min(1.0, max(SHORT_LENGTH, 4 * part.length))
+    part = replace(part, length=length, rounds=part.rounds + 1)
+    swept = make_sweep(tables.gain, part.memory)
+    trimmed = _trimmed(part, best, spend, swept)
+    if trimmed is not part:
+        return [trimmed]
+    is_exact = False
+    gap = whole_points(problem, part.bound) - whole_points(problem, best.value)
+    is_near = gap < NEAR * abs(whole_points(problem, best.value))
+    if is_near or part.room > ROOM:
+        swept_value(tables, part, earned, swept)
+        part, beam = _beamed(part, best, earned, swept)
+        spend(work + LABEL_STEPS * beam.labels * problem.shots)
+        if part.bound <= best.value:
+            return []
+        is_exact = beam.is_exact
+        part = replace(part, is_solved=is_exact)
+        if is_exact and beam.path is not None:
+            path = beam.path
+    # States that remember more cost most where few cells are struck out: there halves do better.
+    cells = np.count_nonzero(part.alive)
+    worth = (WORTH if part.depth else WHOLE_WORTH) * cells / MANY
+    is_slow = start - part.reached < worth * (part.reached - best.value)
+    group = _worst_match(part, best, path)
+    if not is_exact and not (is_slow and group is not None):
+        sets = widened(tables, part.memory, path, LARGEST_SET)
+        states = sum(1 << len(one) for one in sets)
+        if sets != part.memory.sets and states * problem.slots <= CELLS:
+            wider = make_memory(tables, sets)
+            alive = carried_over(part.memory, wider, part.alive)
+            wider, alive = without_dead(wider, alive)
+            # Most of what has just come alive dies at once: a sweep here spares all later ones.
+            return [_struck(replace(part, memory=wider, alive=alive), best, spend, earned)]
+    if group is None:
+        widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
+        if max(widths, default=1) == 1:
+            return [replace(part, room=4 * part.room)]
+        group = int(np.argmax(widths))
+    halves = _halves(part, best, spend, swept, group, path)
+    return [half for half in halves if half.bound > best.value]
+
+
+def _struck(part: Part, best: Incumbent, spend: Callable[[int], None], earned: Charged) -> Part:
+    """Strike out the cells that no better plan passes, and forget the states that have none."""
+    spend(2 * int(np.count_nonzero(part.alive)) * best.problem.shots)
+    swept = make_sweep(best.tables.gain, part.memory)
+    bound = swept_value(best.tables, part, earned, swept)
+    alive = struck_out(best.tables, part, earned, swept, best.value)
+    memory, alive = without_dead(part.memory, alive)
+    return replace(part, bound=min(part.bound, bound), memory=memory, alive=alive)
+
+
+def _trimmed(part: Part, best: Incumbent, spend: Callable[[int], None], swept: Sweep) -> Part:
+    """Cut off the ends of each match's interval where no better plan has its reference."""
+    for group in range(len(part.low)):
+        while part.high[group] - part.low[group] >= NARROWEST:
+            low, high = part.low[group], part.high[group]
+            quarter = (high - low) // 4
+            left = _between(part, group, low, low + quarter)
+            right = _between(part, group, high - quarter, high)
+            if _bound_of(left, best, spend, swept) <= best.value:
+                part = _between(part, group, low + quarter, high)
+            elif _bound_of(right, best, spend, swept) <= best.value:
+                part = _between(part, group, low, high - quarter)
+            else:
+                break
+    return part
+
+
+def _worst_match(part: Part, best: Incumbent, path: IntArray) -> int | None:
+    """Give the match that a path pays for least, next to what one reference costs; None if none."""
+    drift, match = best.problem.drift, best.problem.match
+    short = np.zeros(len(part.low), dtype=np.int64)
+    for group, (low, high) in enumerate(zip(part.low, part.high, strict=True)):
+        on_path = path[match[path[:, 0]] == group]
+        prices = part.sun_prices[:, low:high]
+        rows = drift[on_path[:, 0], on_path[:, 1], low:high].astype(np.int64) * SCALE
+        paid = (rows + prices[on_path[:, 0]]).min(axis=1).sum()
+        left = np.setdiff1d(np.flatnonzero(match == group), on_path[:, 0])
+        paid += prices[left].min(axis=1).sum()
+        if high - low > 1:
+            short[group] = rows.sum(axis=0).min() - paid
+    return int(np.argmax(short)) if (short > 0).any() else None
+
+
+def _halves(
+    part: Part,
+    best: Incumbent,
+    spend: Callable[[int], None],
+    swept: Sweep,
+    group: int,
+    path: IntArray,
+) -> list[Part]:
+    """Cut the interval of a match in two, between the picks on a path."""
+    low, high = part.low[group], part.high[group]
+    picked = picks(best.problem, part, path)[best.problem.match[path[:, 0]] == group]
+    middle = (low + high) // 2
+    if len(picked) and picked.min() < picked.max():
+        middle = int(picked.min() + picked.max() + 1) // 2
+    halves = []
+    for start, end in ((low, middle), (middle, high)):
+        half = replace(_between(part, group, start, end), depth=part.depth + 1)
+        # The prices that made the picks agree on the whole may be worse than none on a half.
+        unpriced = replace(half, sun_prices=np.zeros_like(part.sun_prices))
+        unpriced = replace(unpriced, bound=_bound_of(unpriced, best, spend, swept))
+        half = replace(half, bound=_bound_of(half, best, spend, swept))
+        if unpriced.bound <= min(part.bound, half.bound + FREE * (part.bound - best.value)):
+            half = unpriced
+        halves.append(replace(half, reached=half.bound, bound=min(part.bound, half.bound)))
+    return halves
+
+
+def _bound_of(part: Part, best: Incumbent, spend: Callable[[int], None], swept: Sweep) -> int:
+    spend(int(np.count_nonzero(part.alive)) * best.problem.shots)
+    return swept_value(best.tables, part, charged(best.tables, best.problem, part), swept)
+
+
+def _beamed(part: Part, best: Incumbent, earned: Charged, swept: Sweep) -> tuple[Part, Beam]:
+    """Look for better plans with a beam of labels; tell whether it left nothing out."""
+    beam = search_labels(best.tables, best.problem, part, earned, swept, best.value, is_whole=False)
+    labels = beam.labels
+    if beam.path is not None:
+        best.offer_path(beam.path)
+    part = replace(part, bound=min(part.bound, beam.bound))
+    if beam.is_exact and part.low and part.bound > best.value:
+        whole = search_labels(
+            best.tables,
+            best.problem,
+            replace(part, room=WHOLE_ROOM),
+            earned,
+            swept,
+            best.value,
+            is_whole=True,
+        )
+        labels += whole.labels
+        if whole.path is not None:
+            best.offer_path(whole.path)
+        part = replace(part, bound=min(part.bound, whole.bound))
+    return part, replace(beam, labels=labels)
+
+
+def _between(part: Part, group: int, low: int, high: int) -> Part:
+    """Give the part in which a match has its reference from `low` to below `high`."""
+    return replace(
+        part,
+        low=(*part.low[:group], low, *part.low[group + 1 :]),
+        high=(*part.high[:group], high, *part.high[group + 1 :]),
+    )
