@@ -38,14 +38,11 @@ def sweep_back(
     fed = kinds * width  # from a cell without the meal to the one with it
     hop = np.empty(n, dtype=np.int64)
     meal_hop = np.empty(n, dtype=np.int64)
-    live, live_first = _live_states(first, alive)
-    _forget(live, first, ahead)
     for t in range(slots - 1, -1, -1):
-        for m in range(2):
-            for k in range(kinds):
-                row = t * 2 * fed + m * fed + k * width
-                for s in live:
-                    flat[row + s] = flat[row + 2 * fed + s]
+        now = flat[t * 2 * fed : (t + 1) * 2 * fed]
+        later = flat[(t + 1) * 2 * fed : (t + 2) * 2 * fed]
+        for i in range(2 * fed):
+            now[i] = later[i]
         for a in range(n):
             can_start = False
             for k in range(kinds):
@@ -61,13 +58,12 @@ def sweep_back(
                 hop[b] = then * 2 * fed + kind[a, b] * width
                 then = min(meal + lag_meal[a, b], slots)
                 meal_hop[b] = then * 2 * fed + fed + kind[a, b] * width
-            for place in range(live_first[a], live_first[a + 1]):
-                s = live[place]
+            for s in range(first[a], first[a + 1]):
                 for m in range(2):
                     if not alive[t, m, s]:
                         continue
                     best = end if m == 1 or can_skip else NEVER
-                    if m == 1 or can_skip:
+                    if m == 1 or (can_skip and not can_eat):
                         for b in range(n):
                             best = max(best, flat[hop[b] + m * fed + to[s, b]] - cost[s, b])
                     if m == 0 and can_eat:
@@ -90,43 +86,6 @@ def sweep_back(
             then = min(first_meal + lag_meal[n, b], slots)
             whole = max(whole, ahead[then, 1, k, first[b]] - tables.near[n, b] - toll[b])
     return whole
-
-
-@njit(cache=True, nogil=True)
-def _live_states(first: IntArray, alive: BoolArray) -> tuple[IntArray, IntArray]:
-    """Give the states that are alive in any slot, and where those of each shot begin among them."""
-    n = len(first) - 1
-    is_live = np.zeros(first[n], dtype=np.bool_)
-    for t in range(alive.shape[0]):
-        for m in range(2):
-            for s in range(first[n]):
-                is_live[s] |= alive[t, m, s]
-    live = np.empty(first[n], dtype=np.int64)
-    live_first = np.zeros(n + 1, dtype=np.int64)
-    count = 0
-    for a in range(n):
-        for s in range(first[a], first[a + 1]):
-            if is_live[s]:
-                live[count] = s
-                count += 1
-        live_first[a + 1] = count
-    return live[:count], live_first
-
-
-@njit(cache=True, nogil=True)
-def _forget(live: IntArray, first: IntArray, ahead: IntArray) -> None:
-    """Clear what an earlier sweep has left in the columns of states that have died since."""
-    slots, _, kinds, _ = ahead.shape
-    place = 0
-    for s in range(first[len(first) - 1]):
-        if place < len(live) and live[place] == s:
-            place += 1
-            continue
-        for m in range(2):
-            for k in range(kinds):
-                if ahead[0, m, k, s] > NEVER:
-                    for t in range(slots):
-                        ahead[t, m, k, s] = NEVER
 
 
 @njit(cache=True, nogil=True)
