@@ -28,7 +28,7 @@ from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.solve import Answer
 from sunsched.order.tables import whole_points
 
-LOOKS = 2000  # at the best plan and its bound, before a cell's solve ends
+LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
 FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
 WATCH_S = 0.2  # between two looks at whether work shared out to processes is to end
 _end: Event | None = None  # set in a process that prices rows for another
