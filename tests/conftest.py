@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from command_line import run as run  # a fixture of all tests of commands
 
 from sunsched.day.folder import read_folder
 from sunsched.errors import FolderError

@@ -6,17 +6,15 @@ import importlib
 import json
 import subprocess
 import sys
-from collections.abc import Callable
 from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
+from command_line import Ran
 from rich.cells import cell_len
 
 import sunsched
-from sunsched.cli import main
 from sunsched.day.keeping import save_revision
 from sunsched.errors import WriteRefused
 
@@ -37,28 +35,6 @@ timezone = "Europe/Madrid"
 crew_call = "08:00"
 wrap = "19:00"
 """
-
-
-class Ran(NamedTuple):
-    """What one run of the command line left behind."""
-
-    code: int
-    out: str
-    err: str
-
-
-@pytest.fixture
-def run(monkeypatch, capsys) -> Callable[..., Ran]:
-    """Give a function that runs `sunsched` with these words."""
-
-    def call(*words: object) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        captured = capsys.readouterr()
-        return Ran(int(ended.value.code or 0), captured.out, captured.err)
-
-    return call
 
 
 def _snapshot(folder: Path) -> dict[str, bytes]:

@@ -3,30 +3,13 @@
 from __future__ import annotations
 
 import shutil
-import sys
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
-from sunsched.cli import main
-
 DATA = Path(__file__).parent.parent / "data"
 MAGIC = {".pdf": b"%PDF-", ".png": b"\x89PNG", ".svg": b"<?xml"}
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    """Give a function that runs `sunsched` with these words: exit code, stdout, stderr."""
-
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        captured = capsys.readouterr()
-        return int(ended.value.code or 0), captured.out, captured.err
-
-    return call
 
 
 def test_sheet_writes_the_table(run, tmp_path):

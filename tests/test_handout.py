@@ -6,7 +6,6 @@ import json
 import re
 import shutil
 import subprocess
-import sys
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import combinations, cycle
@@ -22,7 +21,6 @@ import sunsched
 from sunsched.change.orders import Order
 from sunsched.change.price_table import Cell, Known, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
-from sunsched.cli import main
 from sunsched.errors import WriteRefused
 from sunsched.show.arguments import (
     alternatives_handout,
@@ -548,20 +546,6 @@ def test_other_kinds_are_refused(solved, tmp_path):
 
 
 # The commands.
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    """Give a function that runs `sunsched` with these words: exit code, stdout, stderr."""
-
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        captured = capsys.readouterr()
-        return int(ended.value.code or 0), captured.out, captured.err
-
-    return call
 
 
 def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import sys
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
@@ -14,7 +13,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sunsched.cli import main
 from sunsched.day.folder import read_day
 from sunsched.day.log import note_events, read_log
 from sunsched.day.log_event import Event, Kind, standing
@@ -73,20 +71,6 @@ HEADER = (
 def folder(make_folder):
     """Give a day folder with three shots, two spots and two people."""
     return make_folder(day=DAY, shots=SHOTS)
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    """Give a function that runs `sunsched` and gives its exit code and both streams."""
-
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        out, err = capsys.readouterr()
-        return int(ended.value.code or 0), out, err
-
-    return call
 
 
 def note(folder, word, at, subject="", value="", **cells):

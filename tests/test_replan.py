@@ -10,7 +10,6 @@ import json
 import os
 import re
 import shutil
-import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -18,7 +17,6 @@ from datetime import datetime, timedelta
 from itertools import combinations
 from pathlib import Path
 from random import Random
-from typing import NamedTuple
 
 import pytest
 from oracles.brute import best_of_all
@@ -33,7 +31,6 @@ from sunsched.change.rest import Rest, pose_rest, stopped
 from sunsched.change.restored import plan_of_revision, revision_day
 from sunsched.change.revisions import newest_revision, read_revision, revision_numbers
 from sunsched.change.so_far import day_so_far
-from sunsched.cli import main
 from sunsched.day.folder import read_day
 from sunsched.day.keeping import save_revision
 from sunsched.day.log_event import Event, Kind
@@ -53,28 +50,6 @@ DATA = Path(__file__).parents[1] / "data"
 DEMOS = ("last-lamp", "late-ridge", "ferry-light")
 PLANS: dict[str, Plan] = {}
 MINUTE = timedelta(minutes=1)
-
-
-class Ran(NamedTuple):
-    """What one run of the command line left behind."""
-
-    code: int
-    out: str
-    err: str
-
-
-@pytest.fixture
-def run(monkeypatch, capsys) -> Callable[..., Ran]:
-    """Give a function that runs `sunsched` with these words."""
-
-    def call(*words: object) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        captured = capsys.readouterr()
-        return Ran(int(ended.value.code or 0), captured.out, captured.err)
-
-    return call
 
 
 def demo_plan(name: str) -> Plan:

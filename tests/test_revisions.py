@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import json
 import shutil
-import sys
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
+from command_line import Ran
 
 from sunsched.change.compare import compare_two
 from sunsched.change.restored import facts_mark, plan_of_revision, revision_day
@@ -23,7 +21,6 @@ from sunsched.change.revisions import (
 )
 from sunsched.change.sides import put_side, read_source
 from sunsched.change.so_far import day_so_far
-from sunsched.cli import main
 from sunsched.day.folder import read_day
 from sunsched.day.keeping import save_revision
 from sunsched.day.log import note_events, read_log
@@ -61,28 +58,6 @@ id,description,size,look,sun,setup_min,shoot_min,cast
 3,Her hands,insert,S,,10,20,Ana
 4,The mill,wide,W,side,25,30,
 """
-
-
-class Ran(NamedTuple):
-    """What one run of the command line left behind."""
-
-    code: int
-    out: str
-    err: str
-
-
-@pytest.fixture
-def run(monkeypatch, capsys) -> Callable[..., Ran]:
-    """Give a function that runs `sunsched` with these words."""
-
-    def call(*words: object) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        captured = capsys.readouterr()
-        return Ran(int(ended.value.code or 0), captured.out, captured.err)
-
-    return call
 
 
 @pytest.fixture(scope="module")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import sys
+from typing import Any
 
 import typer
 
@@ -17,22 +19,26 @@ from sunsched.cli.app import app
 from sunsched.errors import SunschedError
 
 LOOSE_OBJECTS = 200_000  # between two looks for unused cycles; Python's own 700 cost a tenth
+# Nothing here multiplies matrices, and numba looks whether it could by loading all that this needs.
+UNUSED = "scipy.linalg.cython_blas"
 
 
 def main() -> None:
     """Run the command line: the one place where errors become text and an exit code."""
     gc.set_threshold(LOOSE_OBJECTS)
-    # Nothing here multiplies matrices, and numba's check whether it could loads all of this first.
-    sys.modules.setdefault("scipy.linalg.cython_blas", None)  # type: ignore[arg-type]
+    # The end gives back all memory; to look through it first takes a third of a second.
+    atexit.register(gc.freeze)
     for stream in (sys.stdout, sys.stderr):
         # A terminal that lacks a sign must not stop a plan.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+    modules: dict[str, Any] = sys.modules
+    is_loaded = modules.setdefault(UNUSED, None) is not None
     try:
         app()
     except SunschedError as error:
         typer.echo(str(error), err=True)
         sys.exit(1)
     finally:
-        # All memory is given back at once; looking through it first would take a third of a second.
-        gc.freeze()
+        if not is_loaded:
+            del modules[UNUSED]
