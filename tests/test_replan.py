@@ -457,6 +457,16 @@ def dawn() -> Past:
                 "the last roll ends 55 min earlier: 08:30",
             ),
         ),
+        (
+            {"1": "07:00", "2": "08:00", "3": "09:00", "4": "10:00"},
+            {"1": "07:00", "3": "07:25", "4": "07:50", "2": "08:00"},
+            (
+                "2 moves after 4 and still rolls at 08:00",
+                "3 rolls 1 h 35 earlier: 07:25",
+                "4 rolls 2 h 10 earlier: 07:50",
+                "the last roll ends 1 h 55 earlier: 08:30",
+            ),
+        ),
         ({"1": "07:00", "2": "08:00"}, {"2": "08:00"}, ("1 is left out",)),
         ({"2": "08:00"}, {"1": "07:00", "2": "08:00"}, ("1 comes back in, at 07:00 before 2",)),
         (

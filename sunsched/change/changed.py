@@ -62,7 +62,8 @@ def _moved(day: Day, before: dict[str, datetime], now: dict[str, datetime]) -> I
     ids = [*now]
     for shot_id in _out_of_order([*before], ids):
         was, when = clock(day, before[shot_id]), clock(day, now[shot_id])
-        yield f"{shot_id} moves{_whereto(ids, ids.index(shot_id))}: {when} instead of {was}"
+        rolls = f": {when} instead of {was}" if when != was else f" and still rolls at {when}"
+        yield f"{shot_id} moves{_whereto(ids, ids.index(shot_id))}{rolls}"
 
 
 def _shifted(day: Day, before: dict[str, datetime], now: dict[str, datetime]) -> Iterator[str]:
