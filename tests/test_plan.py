@@ -14,6 +14,7 @@ import pytest
 import sunsched.order.fit
 from sunsched.day.model import (
     Band,
+    CastMember,
     Costs,
     Day,
     Hours,
@@ -306,4 +307,24 @@ def test_left_out_says_why():
     assert {left.shot.id: left.why for left in plan.left_out} == {
         "2": "its sun is never right within the hours: at best 0% of its light",
         "3": "there is no room for it that costs the others less than its 0.5 of weight",
+    }
+
+
+def test_left_out_says_who_is_not_there():
+    """Half an hour from 06:00 on is enough for a roll of 30 and not for one of 31."""
+    half_an_hour = (Span(start=at("5:00"), end=at("6:30")),)
+    cast = (CastMember(name="Ada", here=half_an_hour), CastMember(name="Bo"))
+    day = a_day(
+        a_shot("1"),
+        a_shot("2", cast=("Bo", "Ada"), shoot_min=31),
+        a_shot("3", cast=("Bo", "Ada")),
+        a_shot("4", spot="mill", shoot_min=31),
+        cast=cast,
+        spots=(Spot(name="pans"), Spot(name="mill", open=half_an_hour)),
+    )
+    gave_way = "there is no room for it that costs the others less than its 1 of weight"
+    assert {left.shot.id: left.why for left in plan_of(day, ("1", "8:00")).left_out} == {
+        "2": "Ada is not here for it within the hours",
+        "3": gave_way,
+        "4": "mill is not open for it within the hours",
     }

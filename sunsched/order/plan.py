@@ -242,13 +242,31 @@ def _why_left_out(fit: DayFit, shot: Shot) -> str:
     own, hours, behind = fit.shots[shot.id], fit.day.hours, fit.day.past
     if behind is not None and shot.id in behind.cut:
         return "cut"
-    first = fit.minute_of(hours.first_roll if behind is None else behind.free_at)
+    begins = hours.first_roll if behind is None else behind.free_at
+    within = "within the hours" if behind is None else "in the rest of the day"
+    missing = _missing(fit.day, shot, begins)
+    if missing:
+        return f"{missing} for it {within}"
+    first = fit.minute_of(begins)
     last = fit.minute_of(hours.hard_wrap) - shot.shoot_min
     best = float(own.mean[first : last + 1].max()) if last >= first else 0.0
     if best < HALF:
-        within = "within the hours" if behind is None else "in the rest of the day"
         return f"its sun is never right {within}: at best {best:.0%} of its light"
     return f"there is no room for it that costs the others less than its {shot.weight:g} of weight"
+
+
+def _missing(day: Day, shot: Shot, begins: datetime) -> str:
+    """Say who or what is never there as long as a shot rolls; empty for none."""
+
+    def is_there(spans: tuple[Span, ...]) -> bool:
+        roll = timedelta(minutes=shot.shoot_min)
+        ends = (min(span.end, day.hours.hard_wrap) - max(span.start, begins) for span in spans)
+        return not spans or any(there >= roll for there in ends)
+
+    for member in day.cast:
+        if member.name in shot.cast and not is_there(member.here):
+            return f"{member.name} is not here"
+    return "" if is_there(day.spot(shot.spot).open) else f"{shot.spot} is not open"
 
 
 def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
