@@ -778,15 +778,3 @@ def test_full_disk_leaves_the_old_plans(run, folder, monkeypatch, place):
     assert files(day) == before
     assert run("replan", day, "--at", "08:50", "--take", "best").code == 0
     assert read_revision(day, 2).number == 2
-
-
-def test_replan_is_quick():
-    """Under a second at any hour of the longest demo day once the first shot is made."""
-    plan = demo_plan("last-lamp")
-    at = plan.day.hours.crew_call + 60 * MINUTE
-    replan(plan.day, [], plan.timetable, at=at, late_min=60)  # compiled code is loaded once
-    while at < plan.day.hours.hard_wrap:
-        began = time.process_time()
-        replan(plan.day, as_planned(plan, at), plan.timetable, at=at, late_min=60)
-        assert time.process_time() - began < 1.0, at
-        at += 60 * MINUTE

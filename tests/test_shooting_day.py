@@ -24,6 +24,7 @@ import pytest
 
 from sunsched.change.restored import plan_of_revision, revision_day
 from sunsched.change.revisions import newest_revision, read_revision, revision_numbers
+from sunsched.cli import main
 from sunsched.day.folder import read_day
 from sunsched.day.keeping import save_revision
 from sunsched.day.log import read_log
@@ -131,6 +132,22 @@ STORIES = {
         ),
     ),
 }
+
+
+@pytest.fixture
+def run(monkeypatch, capsys) -> Callable[..., str]:
+    """Give a function that runs `sunsched` with these words, which must succeed."""
+
+    def call(*words: object) -> str:
+        monkeypatch.setattr(sys, "argv", ["sunsched", *map(str, words)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+        captured = capsys.readouterr()
+        assert not ended.value.code, captured.err
+        out: str = captured.out
+        return out
+
+    return call
 
 
 @pytest.fixture

@@ -27,7 +27,7 @@ WORTH = 0.05  # the same for a part
 MANY = 60_000  # cells alive; a round of fewer costs less and may take off less
 NARROWEST = 4  # references: an interval of fewer is not trimmed
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
-NEAR = 0.03  # of the best plan's points: a gap above which a beam finds little
+NEAR = 0.15  # of the best plan's points: a gap above which a beam finds nothing
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 ROOM = 1_000  # labels in a layer of a beam
 WHOLE_ROOM = 1_000  # in one whose labels know the drift at every reference
@@ -62,6 +62,8 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     is_exact = False
     gap = whole_points(problem, part.bound) - whole_points(problem, best.value)
     is_near = gap < NEAR * abs(whole_points(problem, best.value))
+    # Without any plan labels alone can tell that there is none.
+    is_near |= not best.is_plan
     if is_near or part.room > ROOM:
         swept_value(tables, part, earned, swept)
         part, beam = _beamed(part, best, earned, swept)
