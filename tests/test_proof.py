@@ -57,6 +57,8 @@ def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -
         depth=0,
         is_solved=False,
         room=50_000,
+        tried_gap=0,
+        tried_cells=0,
     )
 
 
@@ -80,7 +82,7 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
     drift[problem.match == 0, :, low:high] = problem.drift[problem.match == 0, :, low:high]
     optimum = best_of_all(replace(problem, drift=drift))
     earned, tables = charged(best.tables, problem, part), best.tables
-    swept = make_sweep(tables.gain, part.memory)
+    swept = make_sweep(tables.gain, part)
     swept_value(tables, part, earned, swept)
     found = search_labels(tables, problem, part, earned, swept, NEVER // 2, is_whole=is_whole)
     assert found.is_exact
@@ -111,8 +113,7 @@ def test_a_proof_finds_the_optimum_by_itself(
     monkeypatch.setattr(Incumbent, "_searched", lambda best, *_args: best.nothing)
     if room is not None:
         monkeypatch.setattr(proof, "ROOM", room)
-        for name in ("ROOM", "WHOLE_ROOM"):
-            monkeypatch.setattr(turn, name, room)
+        monkeypatch.setattr(turn, "DRIFTS", room)
     best = Incumbent(make_tables(problem), problem)
     prove(best, first_start(best), Effort(60.0, lambda: None), 30)
     if optimum is None:

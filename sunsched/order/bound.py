@@ -17,10 +17,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sunsched.order.fit import BoolArray, IntArray
-from sunsched.order.memory import Memory
 from sunsched.order.part import KEPT, Charged, Part, charged, move_suns, push_suns
 from sunsched.order.problem import Problem
-from sunsched.order.sweeps import follow, strike, sweep_back
+from sunsched.order.sweeps import Cells, follow, list_cells, strike, sweep_back
 from sunsched.order.tables import NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
@@ -40,18 +39,24 @@ class Sweep:
     ahead : (T+1, 2, K, M+1) the value of starting a state's shot in a slot or later, the meal taken
         before it (1) or not; row T and column M stand for what cannot be
     rest : (T, 2, M) the value after a state's shot that starts in the slot, of cells alive
+    cells : those alive
     """
 
+    cells: Cells
     ahead: IntArray
     rest: IntArray
 
 
-def make_sweep(gain: IntArray, memory: Memory) -> Sweep:
-    """Make room for a sweep over gains (K, n, T)."""
+def make_sweep(gain: IntArray, part: Part) -> Sweep:
+    """Make room for sweeps of a part, over gains (K, n, T); all of them sweep the same cells."""
+    memory = part.memory
     kinds, _, slots = gain.shape
+    ahead = np.empty((slots + 1, 2, kinds, memory.states + 1), dtype=np.int64)
+    ahead[slots] = NEVER  # each sweep fills the rows before from this one
     return Sweep(
-        ahead=np.full((slots + 1, 2, kinds, memory.states + 1), NEVER, dtype=np.int64),
-        rest=np.full((slots, 2, memory.states), NEVER, dtype=np.int64),
+        cells=list_cells(part.alive, memory.first),
+        ahead=ahead,
+        rest=np.empty((slots, 2, memory.states), dtype=np.int64),
     )
 
 
@@ -61,7 +66,7 @@ def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> in
     Parameters
     ----------
     earned : what each start earns in the part
-    swept : filled here; it may hold an earlier sweep, of the same memory
+    swept : filled here; it may hold an earlier sweep of the same cells
     """
     memory = part.memory
     value = sweep_back(
@@ -71,7 +76,7 @@ def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> in
         memory.first,
         memory.to,
         memory.cost,
-        part.alive,
+        swept.cells,
         swept.ahead,
         swept.rest,
     )
@@ -88,6 +93,7 @@ def struck_out(tables: Tables, part: Part, earned: Charged, swept: Sweep, value:
         part.memory.first,
         part.memory.to,
         part.memory.cost,
+        swept.cells,
         alive,
         swept.rest,
         np.empty_like(swept.ahead),

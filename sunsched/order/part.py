@@ -44,6 +44,7 @@ class Part:
     depth : how often an interval was halved on the way to it
     is_solved : whether a beam has found its best order, as it is charged
     room : labels in a layer of a beam
+    tried_gap, tried_cells : scaled gap and cells alive when a beam was last tried
     """
 
     low: tuple[int, ...]
@@ -59,6 +60,8 @@ class Part:
     depth: int
     is_solved: bool
     room: int
+    tried_gap: int
+    tried_cells: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +104,11 @@ def charge(
         free = prices.min()
         constant -= free
         for t in range(gain.shape[2]):
+            can_start = False
+            for k in range(gain.shape[0]):
+                can_start |= gain[k, s, t] > LOST
+            if not can_start:
+                continue
             costs = drift[s, t, low[group] : high[group]]
             least = costs[0] * SCALE + prices[0]
             for r in range(1, len(costs)):

@@ -9,7 +9,7 @@ intervals are trimmed and halved; the bound of the day is that of its worst open
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -20,17 +20,20 @@ from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import Shots, make_memory
 from sunsched.order.part import Part
-from sunsched.order.tables import LOST
-from sunsched.order.turn import ROOM, worked_on
+from sunsched.order.search import ROUNDS
+from sunsched.order.tables import LOST, NEVER
+from sunsched.order.turn import worked_on
 
 FIRST_STEPS = 300  # subgradient steps for a day of which nothing is known
 NEAR_STEPS = 60  # for one like another that is known
 WHOLE_STEPS = 60  # in a later round of the day as a whole, and fewer where it has many cells
 WHOLE_CELLS = 8_000_000  # alive, times steps, in such a round
+MOST = 8  # parts in a turn: small ones are many, and a turn waits for the slower lane
+TOGETHER = 40_000  # cells of them
 FRESH_TURNS = 4  # rounds of the proof that begin with a search from nothing
 SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
-SEARCH_ROUNDS = 500  # of such a search
 FIRST_SEED = 11  # of its random numbers
+ROOM = 1_000  # labels in a layer of a beam, to begin with
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 
@@ -93,6 +96,8 @@ def prove(
         depth=0,
         is_solved=False,
         room=ROOM,
+        tried_gap=-NEVER,
+        tried_cells=0,
     )
     open_parts = [(-whole.bound, 0, whole)]
     count, turn, learnt = 0, 0, start
@@ -102,9 +107,9 @@ def prove(
             best.bound = min(best.bound, -open_parts[0][0])
             seeds = _seeds(turn, fresh_turns)
             known = best.nothing if turn < fresh_turns else best.found
-            parts = [one for _, _, one in heapq.nsmallest(len(lanes), open_parts)]
+            parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
             # A better plan strikes out more than any price, so the other core looks for one.
-            with best.searching(SEARCH_ROUNDS, seeds, known, effort):
+            with best.searching(ROUNDS, seeds, known, effort):
                 pieces = _side_by_side(parts, lanes, pool, effort, steps)
             turn += 1
             if len(open_parts) == len(pieces) == 1:
@@ -118,6 +123,12 @@ def prove(
     return learnt
 
 
+def _worst(parts: Sequence[Part]) -> Sequence[Part]:
+    """Give the first of these parts, one for each lane, and more as long as all have few cells."""
+    cells = np.cumsum([np.count_nonzero(part.alive) for part in parts])
+    return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
+
+
 def _side_by_side(
     parts: Sequence[Part],
     lanes: tuple[Incumbent, Incumbent],
@@ -125,22 +136,40 @@ def _side_by_side(
     effort: Effort,
     steps: int,
 ) -> list[Part]:
-    """Work on one part here and on another in a thread; give what is left of both.
+    """Work on some parts here and on others in a thread; give what is left of all.
 
-    What one finds helps the other from the next turn on, whichever is faster, so that the same
+    What one lane finds helps the other from the next turn on, whichever is faster, so that the same
     problem gives the same plan.
     """
     best, other = lanes
     other.found = best.found
     beside = Beside(effort)
-    jobs = [
-        pool.submit(worked_on, part, other, beside.spend, _steps(part, steps)) for part in parts[1:]
-    ]
-    pieces = worked_on(parts[0], best, effort.spend, _steps(parts[0], steps))
-    for job in jobs:
-        pieces += job.result()
-        best.offer(other.found)
-        effort.spend(beside.steps)
+    here, there = _halved(parts)
+    job = pool.submit(_all_worked_on, there, other, beside.spend, steps)
+    pieces = _all_worked_on(here, best, effort.spend, steps)
+    pieces += job.result()
+    best.offer(other.found)
+    effort.spend(beside.steps)
+    return pieces
+
+
+def _halved(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
+    """Deal parts to two lanes so that both have about as many cells."""
+    lanes: tuple[list[Part], list[Part]] = ([], [])
+    loads = [0, 0]
+    for part in parts:
+        lane = int(loads[1] < loads[0])
+        lanes[lane].append(part)
+        loads[lane] += int(np.count_nonzero(part.alive))
+    return lanes
+
+
+def _all_worked_on(
+    parts: Sequence[Part], best: Incumbent, spend: Callable[[int], None], steps: int
+) -> list[Part]:
+    pieces = []
+    for part in parts:
+        pieces += worked_on(part, best, spend, _steps(part, steps))
     return pieces
 
 

@@ -17,6 +17,7 @@ from numba import njit
 
 from sunsched.order.fit import IntArray
 from sunsched.order.references import DriftArray, best_references, set_references
+from sunsched.order.ruin import draw, ruined
 from sunsched.order.sequence import (
     best_insertion,
     best_times,
@@ -28,10 +29,10 @@ from sunsched.order.sequence import (
 )
 from sunsched.order.tables import LOST, NEVER, SCALE, Tables
 
-SLACK = 2000 * SCALE  # how much worse a sequence may be accepted at the start
+FIRST_SLACK = 8000 * SCALE  # how much worse a sequence may be accepted at the start, from nothing
+SLACK = 2000 * SCALE  # and from a sequence that is known
+ROUNDS = 500  # of a search, up to 20 shots; paths of the bound do better than longer ones
 STRETCH = 50  # rounds between two looks whether to go on
-# The next random number from the last one, modulo 2**64 (Knuth, TAOCP vol. 2, 3.3.4, table 1).
-FACTOR, ADDEND = 6364136223846793005, 1442695040888963407
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,7 @@ def ruin_and_recreate(
     n = tables.gain.shape[1]
     own = tables._replace(gain=tables.gain.copy())
     kin = _kin(tables)
+    slack = SLACK if len(start.sequence) else FIRST_SLACK
     walk = Walk(
         sequences=np.full((2, n), -1, dtype=np.int64),
         lengths=np.full(2, len(start.sequence), dtype=np.int64),
@@ -89,7 +91,7 @@ def ruin_and_recreate(
     walk.sequences[:, : len(start.sequence)] = start.sequence
     for step in range(0, rounds, STRETCH):
         last = min(rounds, step + STRETCH)
-        search_on(tables, own, drift, match, kin, step, last, rounds, walk)
+        search_on(tables, own, drift, match, kin, step, last, rounds, slack, walk)
         if not go_on():
             break
     return Found(
@@ -97,6 +99,11 @@ def ruin_and_recreate(
         sequence=walk.sequences[1, : walk.lengths[1]].copy(),
         references=walk.references[1].copy(),
     )
+
+
+def rounds_of(shots: int) -> int:
+    """Give how many rounds a search needs: many shots have more orders."""
+    return ROUNDS * max(1, shots * shots // 400)
 
 
 def _kin(tables: Tables) -> IntArray:
@@ -117,9 +124,13 @@ def search_on(
     step: int,
     last: int,
     rounds: int,
+    slack: int,
     walk: Walk,
 ) -> None:
-    """Go through the rounds from `step` to before `last` of all `rounds`."""
+    """Go through the rounds from `step` to before `last` of all `rounds`.
+
+    `slack` is how much worse a sequence may be accepted in the first of them.
+    """
     kinds, n, slots = tables.gain.shape
     before = np.empty((2, n + 1, slots), dtype=np.int64)
     ahead = np.empty((2, kinds, n + 1, slots), dtype=np.int64)
@@ -131,8 +142,8 @@ def search_on(
             refs[g] = walk.references[0, g]
         for j in range(n):
             trial[j] = walk.sequences[0, j]
-        kept, taken = _ruin(
-            trial, walk.lengths[0], match, kin, refs, drift.shape[2], walk.draws, out
+        kept, taken = ruined(
+            trial, walk.lengths[0], tables.gain, drift, match, kin, refs, walk.draws, out
         )
         set_references(own.gain, tables.gain, drift, match, refs)
         length = insert_all(own, trial, kept, before, ahead, out[:taken])
@@ -141,86 +152,15 @@ def search_on(
         value = settle(own, tables.gain, drift, match, trial, length, refs)
         if value <= LOST:
             continue
-        slack = SLACK * (rounds - turn) // rounds * _draw(walk.draws, 1024) // 1024
+        less = slack * (rounds - turn) // rounds * draw(walk.draws, 1024) // 1024
         for row in range(2):
-            if value > walk.values[row] - (slack if row == 0 else 0):
+            if value > walk.values[row] - (less if row == 0 else 0):
                 walk.values[row] = value
                 walk.lengths[row] = length
                 for j in range(n):
                     walk.sequences[row, j] = trial[j] if j < length else -1
                 for g in range(len(refs)):
                     walk.references[row, g] = refs[g]
-
-
-@njit(cache=True, nogil=True)
-def _ruin(
-    seq: IntArray,
-    length: int,
-    match: IntArray,
-    kin: IntArray,
-    refs: IntArray,
-    suns: int,
-    draws: IntArray,
-    out: IntArray,
-) -> tuple[int, int]:
-    """Take shots out in one of four ways: a match, a stretch, what is near in build, or any.
-
-    A match that is taken out gets a new reference, in place. Gives how many shots stay in `seq` and
-    how many are in `out`, to be put back first, in random order.
-    """
-    n = len(seq)
-    is_out = np.zeros(n, dtype=np.bool_)
-    is_in = np.zeros(n, dtype=np.bool_)
-    for j in range(length):
-        is_in[seq[j]] = True
-    way = _draw(draws, 6)
-    many = max(4, n // 3)
-    if way == 0 and len(refs):
-        group = _draw(draws, len(refs))
-        refs[group] = _draw(draws, suns)
-        for shot in range(n):
-            is_out[shot] = match[shot] == group
-    elif way == 1 and length:
-        size = min(length, 2 + _draw(draws, many))
-        place = _draw(draws, length - size + 1)
-        for j in range(place, place + size):
-            is_out[seq[j]] = True
-    elif way == 2 and length:
-        size = 2 + _draw(draws, many)
-        near = kin[seq[_draw(draws, length)]]
-        for j in range(n):
-            if size > 0 and is_in[near[j]]:
-                is_out[near[j]] = True
-                size -= 1
-    elif length:
-        for _ in range(1 + _draw(draws, 4)):
-            is_out[seq[_draw(draws, length)]] = True
-    kept = 0
-    for j in range(length):
-        if not is_out[seq[j]]:
-            seq[kept] = seq[j]
-            kept += 1
-    for j in range(kept, n):
-        seq[j] = -1
-    # Shots left out so far take their turn among the others, or they could never displace one.
-    takes_all = _draw(draws, 2) == 1
-    taken = 0
-    for shot in range(n):
-        if (is_in[shot] and is_out[shot]) or (takes_all and not is_in[shot]):
-            # Each place in turn is as likely for the new one: a shuffle on the way.
-            place = _draw(draws, taken + 1)
-            out[taken] = out[place]
-            out[place] = shot
-            taken += 1
-    return kept, taken
-
-
-@njit(cache=True, nogil=True)
-def _draw(draws: IntArray, below: int) -> int:
-    """Give a random whole number from 0 to below `below`; the state is changed in place."""
-    draws[0] = draws[0] * FACTOR + ADDEND
-    # The high bits are the random ones.
-    return int(((draws[0] >> 33) & 0x7FFFFFFF) * below >> 31)
 
 
 @njit(cache=True, nogil=True)

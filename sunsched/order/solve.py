@@ -22,7 +22,7 @@ from sunsched.order.problem import Problem
 from sunsched.order.proof import FIRST_STEPS, NEAR_STEPS, Start, first_start, prove
 from sunsched.order.references import set_references
 from sunsched.order.score import score
-from sunsched.order.search import insert_all
+from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import make_tables, whole_points
 from sunsched.order.timetable import Timetable
@@ -31,7 +31,6 @@ SEEDS: tuple[int, ...] = (
     1,
     2,
 )  # independent searches: one alone misses the best order of some full days
-ROUNDS = 500  # of each; paths of the bound lead to better orders than longer searches
 NEAR_ROUNDS = 100  # when the best order of a day like this one is known
 
 
@@ -157,7 +156,7 @@ def solve(
 
     effort = Effort(limit_s, look)
     with suppress(Stopped, KeyboardInterrupt):
-        seeds, rounds, known = (SEEDS, ROUNDS, best.nothing)
+        seeds, rounds, known = (SEEDS, rounds_of(problem.shots), best.nothing)
         if near is not None:
             seeds, rounds, known = (SEEDS[:1], NEAR_ROUNDS, best.found)
         with best.searching(rounds, seeds, known, effort):

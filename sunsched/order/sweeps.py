@@ -7,7 +7,7 @@ be: so the innermost loops need no tests.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +15,37 @@ from numba import njit
 
 from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.tables import LOST, NEVER, Tables
+
+
+class Cells(NamedTuple):
+    """The cells alive: most are not, so a sweep that asked each would mostly ask.
+
+    `state` (N,) holds their states, slot by slot, those without the meal first, a last shot's
+    together; `begin` (T, 2, n+1) says where those of a slot, meal and last shot begin.
+    """
+
+    begin: npt.NDArray[np.int32]
+    state: npt.NDArray[np.int32]
+
+
+@njit(cache=True, nogil=True)
+def list_cells(alive: BoolArray, first: IntArray) -> Cells:
+    """List the cells alive: (T, 2, M)."""
+    slots = len(alive)
+    n = len(first) - 1
+    begin = np.empty((slots, 2, n + 1), dtype=np.int32)
+    state = np.empty(np.count_nonzero(alive), dtype=np.int32)
+    count = 0
+    for t in range(slots):
+        for m in range(2):
+            for a in range(n):
+                begin[t, m, a] = count
+                for s in range(first[a], first[a + 1]):
+                    if alive[t, m, s]:
+                        state[count] = s
+                        count += 1
+            begin[t, m, n] = count
+    return Cells(begin, state)
 
 
 @njit(cache=True, nogil=True)
@@ -25,7 +56,7 @@ def sweep_back(
     first: IntArray,
     to: npt.NDArray[np.int32],
     cost: IntArray,
-    alive: BoolArray,
+    cells: Cells,
     ahead: IntArray,
     rest: IntArray,
 ) -> int:
@@ -44,33 +75,30 @@ def sweep_back(
         for i in range(2 * fed):
             now[i] = later[i]
         for a in range(n):
-            can_start = False
-            for k in range(kinds):
-                can_start |= gain[k, a, t] > LOST
-            if not can_start:
+            alive = cells.begin[t, 0, a + 1] - cells.begin[t, 0, a]
+            alive += cells.begin[t, 1, a + 1] - cells.begin[t, 1, a]
+            if alive == 0:
                 continue
-            end = -tables.end_cost[a, t]
-            can_skip = tables.can_skip_meal[a, t]
             meal = max(t + roll_slots[a], tables.meal_from)
-            can_eat = meal <= tables.meal_to
             for b in range(n):
                 then = min(t + lag[a, b], slots)
                 hop[b] = then * 2 * fed + kind[a, b] * width
                 then = min(meal + lag_meal[a, b], slots)
                 meal_hop[b] = then * 2 * fed + fed + kind[a, b] * width
-            for s in range(first[a], first[a + 1]):
-                for m in range(2):
-                    if not alive[t, m, s]:
-                        continue
-                    best = end if m == 1 or can_skip else NEVER
-                    if m == 1 or (can_skip and not can_eat):
-                        for b in range(n):
-                            best = max(best, flat[hop[b] + m * fed + to[s, b]] - cost[s, b])
-                    if m == 0 and can_eat:
+            for m in range(2):
+                can_end = m == 1 or tables.can_skip_meal[a, t]
+                can_eat = m == 0 and meal <= tables.meal_to
+                for i in range(cells.begin[t, m, a], cells.begin[t, m, a + 1]):
+                    s = cells.state[i]
+                    best = -tables.end_cost[a, t] if can_end else NEVER
+                    if can_eat:
                         for b in range(n):
                             straight = flat[hop[b] + to[s, b]]
                             fed_first = flat[meal_hop[b] + to[s, b]] - toll[b]
                             best = max(best, max(straight, fed_first) - cost[s, b])
+                    elif can_end:
+                        for b in range(n):
+                            best = max(best, flat[hop[b] + m * fed + to[s, b]] - cost[s, b])
                     rest[t, m, s] = best
                     for k in range(kinds):
                         if gain[k, a, t] > LOST:
@@ -96,6 +124,7 @@ def strike(
     first: IntArray,
     to: npt.NDArray[np.int32],
     cost: IntArray,
+    cells: Cells,
     alive: BoolArray,
     rest: IntArray,
     into: IntArray,
@@ -134,10 +163,9 @@ def strike(
                 flat[i] = max(flat[i], flat[i - 2 * fed])
         for a in range(n):
             meal = max(t + roll_slots[a], tables.meal_from)
-            for s in range(first[a], first[a + 1]):
-                for m in range(2):
-                    if not alive[t, m, s]:
-                        continue
+            for m in range(2):
+                for j in range(cells.begin[t, m, a], cells.begin[t, m, a + 1]):
+                    s = cells.state[j]
                     here = NEVER
                     for k in range(kinds):
                         if gain[k, a, t] > LOST:

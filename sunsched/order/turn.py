@@ -18,19 +18,22 @@ from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import carried_over, make_memory, widened, without_dead
 from sunsched.order.part import Charged, Part, charged, picks
-from sunsched.order.tables import SCALE, whole_points
+from sunsched.order.tables import NEVER, SCALE
 
 LENGTH = 0.3  # of the first step in a part
 SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
 WHOLE_WORTH = 0.03  # the share of the gap that a round of `MANY` cells must take off, or it halves
 WORTH = 0.05  # the same for a part
 MANY = 60_000  # cells alive; a round of fewer costs less and may take off less
+ENOUGH = 50_000  # cells: the day as a whole is not halved before it has so many
 NARROWEST = 4  # references: an interval of fewer is not trimmed
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
-NEAR = 0.15  # of the best plan's points: a gap above which a beam finds nothing
+FEW = 4_000  # cells: a beam over fewer costs no more than a round of prices
+AGAIN = 0.8  # of the gap that a beam was tried at, and
+HELP = 0.9  # of the gap: a beam that leaves less is tried again at once
+FEWER = 0.5  # of the cells alive then: below either it is tried again
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
-ROOM = 1_000  # labels in a layer of a beam
-WHOLE_ROOM = 1_000  # in one whose labels know the drift at every reference
+DRIFTS = 400_000  # figures in a layer of labels that know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
 CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
 
@@ -38,7 +41,7 @@ CELLS = 40_000_000  # slots times states of a memory: with more it would not fit
 def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: int) -> list[Part]:
     """Bring a part's bound down: give it back, or what is left of it, in one piece or two."""
     problem, tables = best.problem, best.tables
-    swept = make_sweep(tables.gain, part.memory)
+    swept = make_sweep(tables.gain, part)
     work = int(np.count_nonzero(part.alive)) * problem.shots
 
     def target_of(path: IntArray, bound: int) -> int:
@@ -55,29 +58,34 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     part = _struck(part, best, spend, earned)
     length = LENGTH if part.depth else min(1.0, max(SHORT_LENGTH, 4 * part.length))
     part = replace(part, length=length, rounds=part.rounds + 1)
-    swept = make_sweep(tables.gain, part.memory)
+    swept = make_sweep(tables.gain, part)
     trimmed = _trimmed(part, best, spend, swept)
     if trimmed is not part:
         return [trimmed]
     is_exact = False
-    gap = whole_points(problem, part.bound) - whole_points(problem, best.value)
-    is_near = gap < NEAR * abs(whole_points(problem, best.value))
-    # Without any plan labels alone can tell that there is none.
-    is_near |= not best.is_plan
-    if is_near or part.room > ROOM:
+    cells = int(np.count_nonzero(part.alive))
+    gap = part.bound - best.value
+    is_tried = _is_worth_a_beam(part, best, gap, cells)
+    if is_tried:
         swept_value(tables, part, earned, swept)
         part, beam = _beamed(part, best, earned, swept)
         spend(work + LABEL_STEPS * beam.labels * problem.shots)
         if part.bound <= best.value:
             return []
         is_exact = beam.is_exact
-        part = replace(part, is_solved=is_exact)
+        has_helped = part.bound - best.value < HELP * gap
+        part = replace(
+            part,
+            is_solved=is_exact,
+            tried_gap=-NEVER if has_helped else gap,
+            tried_cells=cells,
+        )
         if is_exact and beam.path is not None:
             path = beam.path
     # States that remember more cost most where few cells are struck out: there halves do better.
-    cells = np.count_nonzero(part.alive)
     worth = (WORTH if part.depth else WHOLE_WORTH) * cells / MANY
     is_slow = start - part.reached < worth * (part.reached - best.value)
+    is_slow &= part.depth > 0 or cells > ENOUGH
     group = _worst_match(part, best, path)
     if not is_exact and not (is_slow and group is not None):
         sets = widened(tables, part.memory, path, LARGEST_SET)
@@ -91,16 +99,24 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     if group is None:
         widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
         if max(widths, default=1) == 1:
-            return [replace(part, room=4 * part.room)]
+            room = 4 * part.room if is_tried else part.room
+            return [replace(part, room=room, tried_gap=-NEVER)]
         group = int(np.argmax(widths))
     halves = _halves(part, best, spend, swept, group, path)
     return [half for half in halves if half.bound > best.value]
 
 
+def _is_worth_a_beam(part: Part, best: Incumbent, gap: int, cells: int) -> bool:
+    """Say whether a beam may do more now than when it was last tried."""
+    has_changed = gap < AGAIN * part.tried_gap or cells < FEWER * part.tried_cells
+    # Without any plan labels alone can tell that there is none.
+    return has_changed or cells < FEW or not best.is_plan
+
+
 def _struck(part: Part, best: Incumbent, spend: Callable[[int], None], earned: Charged) -> Part:
     """Strike out the cells that no better plan passes, and forget the states that have none."""
     spend(2 * int(np.count_nonzero(part.alive)) * best.problem.shots)
-    swept = make_sweep(best.tables.gain, part.memory)
+    swept = make_sweep(best.tables.gain, part)
     bound = swept_value(best.tables, part, earned, swept)
     alive = struck_out(best.tables, part, earned, swept, best.value)
     memory, alive = without_dead(part.memory, alive)
@@ -180,10 +196,11 @@ def _beamed(part: Part, best: Incumbent, earned: Charged, swept: Sweep) -> tuple
         best.offer_path(beam.path)
     part = replace(part, bound=min(part.bound, beam.bound))
     if beam.is_exact and part.low and part.bound > best.value:
+        width = sum(part.high) - sum(part.low)
         whole = search_labels(
             best.tables,
             best.problem,
-            replace(part, room=WHOLE_ROOM),
+            replace(part, room=max(1, DRIFTS // width)),
             earned,
             swept,
             best.value,
