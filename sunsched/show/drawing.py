@@ -37,6 +37,7 @@ _RC: Any = {
     name: value for name, value in dict.items(rcParamsDefault) if not name.startswith("backend")
 } | {
     "font.family": [FONT],
+    "font.enable_last_resort": False,  # signs that the font lacks are replaced before
     "text.parse_math": False,
     "hatch.linewidth": 0.6,
     "svg.fonttype": "none",

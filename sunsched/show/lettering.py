@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.textpath import text_to_path
@@ -35,6 +35,7 @@ class Words:
         return LINE * self.size_pt * POINT_IN
 
 
+@lru_cache(4096)
 def lettering(text: str) -> str:
     """Give a text on one line in signs that the font has; a mark stands for each it lacks."""
     signs = _signs()

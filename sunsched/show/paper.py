@@ -49,10 +49,7 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
     if setting.height_in is None:
         raise WriteRefused("a .pdf is printed on a4 or letter\n  hint: a phone reads .html or .png")
     with house_style():
-        spacing, shared = min(
-            ((one, _shared_out(sheet, setting, setting.height_in, one)) for one in SPACINGS),
-            key=lambda tried: len(tried[1]),
-        )
+        spacing, shared = _fewest_pages(sheet, setting, setting.height_in)
         columns = table_columns(sheet.plan, setting, wait_lines=spacing.wait_lines)
         pages = [
             _table_page(sheet, setting, columns, blocks, is_first=number == 0)
@@ -62,6 +59,17 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
     return pages
+
+
+def _fewest_pages(
+    sheet: Sheet, setting: Paper, high_in: float
+) -> tuple[Spacing, list[list[Block]]]:
+    tried = []
+    for spacing in SPACINGS:
+        tried.append((spacing, _shared_out(sheet, setting, high_in, spacing)))
+        if len(tried[-1][1]) == 1:
+            break
+    return min(tried, key=lambda one: len(one[1]))
 
 
 def _shared_out(

@@ -76,8 +76,12 @@ def warm_up(kind: str) -> None:
     """Load all that a drawn sheet needs, fonts too: two of three seconds are spent on that."""
     from matplotlib.figure import Figure
 
-    from sunsched.show import day_chart, page, paper  # noqa: F401  what sheets are made with
     from sunsched.show.drawing import house_style, picture_bytes
+
+    if kind == "html":
+        from sunsched.show import page  # noqa: F401  what such a sheet is made with
+    else:
+        from sunsched.show import paper  # noqa: F401
 
     with house_style():
         figure = Figure()
