@@ -13,7 +13,7 @@ from oracles.brute import best_of_all
 from oracles.days import random_day
 
 from sunsched.order import proof, turn
-from sunsched.order.beam import search_labels
+from sunsched.order.beam import search_apart, search_together
 from sunsched.order.bound import make_sweep, swept_value
 from sunsched.order.effort import Effort
 from sunsched.order.fit import fit_day
@@ -84,14 +84,15 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
     earned, tables = charged(best.tables, problem, part), best.tables
     swept = make_sweep(tables.gain, part)
     swept_value(tables, part, earned, swept)
-    found = search_labels(tables, problem, part, earned, swept, NEVER // 2, is_whole=is_whole)
+    search = search_together if is_whole else search_apart
+    found = search(tables, problem, part, earned, swept, NEVER // 2)
     assert found.is_exact
     if optimum is None:
         assert whole_points(problem, found.bound) < -100_000
         return
     if is_whole:
         assert whole_points(problem, found.bound) == optimum[0]
-        again = search_labels(tables, problem, part, earned, swept, found.bound, is_whole=True)
+        again = search_together(tables, problem, part, earned, swept, found.bound)
         assert again.bound == found.bound
         assert again.path is None
     else:

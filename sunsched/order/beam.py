@@ -7,7 +7,7 @@ now. (Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,57 +34,90 @@ class Beam:
     labels: int
 
 
-def search_labels(
-    tables: Tables,
-    problem: Problem,
-    part: Part,
-    earned: Charged,
-    swept: Sweep,
-    value: int,
-    *,
-    is_whole: bool,
-) -> Beam:
-    """Look for orders of a part that are worth more than `value`.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Layers:
+    """What layers of labels are extended with; see `labels.extend`."""
 
-    Parameters
-    ----------
-    swept : a sweep of the part: the bound of the rest
-    is_whole : whether a match's shots pick one reference together; else each picks its own, which
-        fewer labels have to tell apart. A whole search ends when a layer has no room.
+    tables: Tables
+    gain: IntArray
+    part: Part
+    swept: Sweep
+    suns: Suns
+    to_make: IntArray
+    picks_alone: bool
+    fresh: Labels
+
+
+def search_apart(
+    tables: Tables, problem: Problem, part: Part, earned: Charged, swept: Sweep, value: int
+) -> Beam:
+    """Look for orders worth more than `value` where each shot of a match picks its own reference.
+
+    Few labels tell such orders apart. `swept` is a sweep of the part: the bound of the rest.
     """
-    memory, room = part.memory, part.room
-    n, slots = problem.shots, problem.slots
-    suns, to_make, constant = _apart(problem), part.prices, earned.constant
-    if is_whole:
-        suns, constant = _together(problem, part), 0
-        to_make = part.prices - _free(part, suns)
-    else:
-        tables = tables._replace(gain=earned.gain)
-    picks_alone = not is_whole and len(part.low) > 0
-    layer = _rows(1, suns)
+    suns, constant = _apart(problem), earned.constant
+    layers = _Layers(
+        tables=tables._replace(gain=earned.gain),
+        gain=earned.gain,
+        part=part,
+        swept=swept,
+        suns=suns,
+        to_make=part.prices,
+        picks_alone=len(part.low) > 0,
+        fresh=_rows(16 * part.room + 2 * problem.shots * problem.slots, suns),
+    )
+    beam = _searched(layers, value - constant, gives_up=False)
+    return replace(beam, bound=beam.bound + constant)
+
+
+def search_together(
+    tables: Tables, problem: Problem, part: Part, earned: Charged, swept: Sweep, value: int
+) -> Beam:
+    """Look for orders worth more than `value` where the shots of a match pick one reference.
+
+    It ends when a layer has no room. `swept` is a sweep of the part: the bound of the rest.
+    """
+    suns = _together(problem, part)
+    layers = _Layers(
+        tables=tables,
+        gain=earned.gain,
+        part=part,
+        swept=swept,
+        suns=suns,
+        to_make=part.prices - _free(part, suns),
+        picks_alone=False,
+        fresh=_rows(4 * part.room + 2 * problem.shots * problem.slots, suns),
+    )
+    return _searched(layers, value, gives_up=True)
+
+
+def _searched(asked: _Layers, best: int, *, gives_up: bool) -> Beam:
+    """Extend layer by layer; a search that gives up ends where one has no room."""
+    memory, room, fresh = asked.part.memory, asked.part.room, asked.fresh
+    n = len(asked.to_make)
+    layer = _rows(1, asked.suns)
     layer.columns[0, LAST] = n
     layers = [layer.columns]
-    fresh = _rows((4 if is_whole else 16) * room + 2 * n * slots, suns)
     rows = len(fresh.columns)
     heads = np.empty(1 << rows.bit_length(), dtype=np.int64)
     chain = np.empty(rows, dtype=np.int64)
     top = np.zeros(3, dtype=np.int64)
-    best, dropped, labels, path = value - constant, NEVER, 0, None
+    dropped, labels, path = NEVER, 0, None
     while len(layers) <= n and len(layer.columns):
         at, count, before, floor = 0, 0, best, NEVER
         while at < len(layer.columns):
             at, count, best, below = extend(
-                tables,
-                earned.gain,
-                part.prices,
-                to_make,
-                suns,
+                asked.tables,
+                asked.gain,
+                asked.part.prices,
+                asked.to_make,
+                asked.suns,
                 memory.first,
                 memory.to,
-                part.alive,
-                picks_alone,
-                swept.ahead,
-                swept.rest,
+                asked.part.alive,
+                asked.picks_alone,
+                asked.swept.ahead,
+                asked.swept.rest,
                 layer,
                 at,
                 fresh,
@@ -99,7 +132,7 @@ def search_labels(
             bounds = fresh.columns[:count, BOUND]
             kept = np.flatnonzero(bounds > best)
             if len(kept) > room:
-                if is_whole:
+                if gives_up:
                     return Beam(bound=-NEVER, is_exact=False, path=path, labels=labels + len(kept))
                 rank = np.argpartition(-bounds[kept], room)
                 floor = int(bounds[kept[rank[room]]])
@@ -117,9 +150,7 @@ def search_labels(
             columns=fresh.columns[rank], charged=fresh.charged[rank], drifts=fresh.drifts[rank]
         )
         layers.append(layer.columns)
-    return Beam(
-        bound=max(best, dropped) + constant, is_exact=dropped == NEVER, path=path, labels=labels
-    )
+    return Beam(bound=max(best, dropped), is_exact=dropped == NEVER, path=path, labels=labels)
 
 
 def _together(problem: Problem, part: Part) -> Suns:

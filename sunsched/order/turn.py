@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from sunsched.order.beam import Beam, search_labels
+from sunsched.order.beam import Beam, search_apart, search_together
 from sunsched.order.bound import Sweep, make_sweep, priced, struck_out, swept_value
 from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
@@ -190,22 +190,15 @@ def _bound_of(part: Part, best: Incumbent, spend: Callable[[int], None], swept: 
 
 def _beamed(part: Part, best: Incumbent, earned: Charged, swept: Sweep) -> tuple[Part, Beam]:
     """Look for better plans with a beam of labels; tell whether it left nothing out."""
-    beam = search_labels(best.tables, best.problem, part, earned, swept, best.value, is_whole=False)
+    beam = search_apart(best.tables, best.problem, part, earned, swept, best.value)
     labels = beam.labels
     if beam.path is not None:
         best.offer_path(beam.path)
     part = replace(part, bound=min(part.bound, beam.bound))
     if beam.is_exact and part.low and part.bound > best.value:
         width = sum(part.high) - sum(part.low)
-        whole = search_labels(
-            best.tables,
-            best.problem,
-            replace(part, room=max(1, DRIFTS // width)),
-            earned,
-            swept,
-            best.value,
-            is_whole=True,
-        )
+        roomy = replace(part, room=max(1, DRIFTS // width))
+        whole = search_together(best.tables, best.problem, roomy, earned, swept, best.value)
         labels += whole.labels
         if whole.path is not None:
             best.offer_path(whole.path)
