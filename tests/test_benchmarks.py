@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from benchmarks import measure
+from benchmarks import measure, replan, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -34,6 +34,16 @@ def test_quick_run_prints_a_judged_line_for_each_kind(capfd):
         assert row["proven"] in ("0 of 1", "1 of 1")
         assert int(row["points"]) <= int(row["bound"])
     assert progress.count(" points, bound ") == len(QUICK)
+
+
+def test_replans_and_drawn_days_are_measured_too(capfd):
+    """A line for a demo day replanned at a few moments, and for days drawn with and without."""
+    replan.main(["--only", "ferry-light", "--every", "300"])
+    stress.main(["--days", "20", "--seeds", "1"])
+    _, replanned, _, without, with_matches = cells(capfd.readouterr().out)
+    assert replanned[0] == "ferry-light"
+    assert int(replanned[1]) >= 2
+    assert [without[1], with_matches[1]] == ["without matches", "with matches"]
 
 
 def test_judge_refuses_what_is_not_worth_its_value():

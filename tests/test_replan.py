@@ -21,6 +21,7 @@ from random import Random
 import pytest
 from oracles.brute import best_of_all
 from oracles.days import random_day
+from under_way import as_planned
 
 from sunsched.change.at_risk import at_risk
 from sunsched.change.changed import change_texts
@@ -82,23 +83,6 @@ def local(day: Day, clock: str) -> datetime:
     """Give a clock time of the day."""
     hour, minute = map(int, clock.split(":"))
     return datetime(*day.date.timetuple()[:3], hour, minute, tzinfo=day.place.zone)
-
-
-def as_planned(plan: Plan, at: datetime) -> list[Event]:
-    """Give the events by which a day went by its plan up to a moment."""
-    found: list[tuple[datetime, Kind, str]] = []
-    for one in plan.shots:
-        if one.roll_start <= at:
-            found.append((one.roll_start, Kind.ROLLED, one.shot.id))
-        if one.roll_end <= at:
-            found.append((one.roll_end, Kind.DONE, one.shot.id))
-    if plan.meal is not None and plan.meal.start <= at:
-        found.append((plan.meal.start, Kind.MEAL, ""))
-    found.sort(key=lambda one: one[0])
-    return [
-        Event(number=number, at=when, kind=kind, since=when, subject=subject)
-        for number, (when, kind, subject) in enumerate(found, 1)
-    ]
 
 
 def demo_replan(name: str, clock: str, late_min: int = 0) -> Replan:
