@@ -349,7 +349,7 @@ def test_killed_replans_leave_whole_plans(folder):
     subprocess.run(command, check=True, capture_output=True)
     whole_s = time.monotonic() - began
     killed = 0
-    for _ in range(12):
+    for _ in range(8):
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
             process.wait(timeout=whole_s * (0.5 + 0.7 * seconds.random()))
@@ -360,7 +360,7 @@ def test_killed_replans_leave_whole_plans(folder):
         for number in revision_numbers(day):
             saved = read_revision(day, number)
             plan_of_revision(revision_day(day, asked, saved), saved)
-    assert killed >= 3
+    assert killed >= 2
     before = revision_numbers(day)
     done = subprocess.run([*command, "--json"], check=True, capture_output=True, encoding="utf-8")
     assert json.loads(done.stdout)["revision"] > before[-1]
