@@ -81,7 +81,7 @@ def warm_up(kind: str) -> None:
     if kind == "html":
         from sunsched.show import page  # noqa: F401  what such a sheet is made with
     else:
-        from sunsched.show import paper  # noqa: F401
+        from sunsched.show import paper  # noqa: F401  the same
 
     with house_style():
         figure = Figure()
