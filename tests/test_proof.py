@@ -5,10 +5,13 @@ Outside opinion: brute force over every order, subset, start and choice of refer
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
+from benchmarks.days import day
 from oracles.brute import best_of_all
 from oracles.days import random_day
 
@@ -16,13 +19,14 @@ from sunsched.order import proof, turn
 from sunsched.order.beam import search_apart, search_together
 from sunsched.order.bound import make_sweep, swept_value
 from sunsched.order.effort import Effort
-from sunsched.order.fit import fit_day
+from sunsched.order.fit import IntArray, fit_day
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import make_memory
 from sunsched.order.part import Part, balanced, charged
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import Problem
 from sunsched.order.proof import first_start, prove
+from sunsched.order.solve import solve
 from sunsched.order.tables import NEVER, SCALE, make_tables, whole_points
 
 MATCHES = (("keel",), ("keel", "lamp"), ("keel",))
@@ -122,3 +126,47 @@ def test_a_proof_finds_the_optimum_by_itself(
     else:
         assert whole_points(problem, best.value) == optimum[0]
         assert best.bound == best.value
+
+
+@pytest.mark.parametrize("seed", range(1, 6))
+def test_no_part_of_a_day_is_lost(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With plans from beams of four labels alone, many parts end at what a full solve proves.
+
+    Paths of prices would guess the best order whatever part had been lost.
+    """
+    problem = make_problem(fit_day(day(8, seed=seed, has_matches=True)))
+    known = solve(problem)
+    assert known is not None
+    assert known.is_proven
+    monkeypatch.setattr(Incumbent, "_searched", lambda best, *_args: best.nothing)
+    monkeypatch.setattr(proof, "ROOM", 4)
+    monkeypatch.setattr(turn, "DRIFTS", 4)
+    offer_path, beamed, beaming = Incumbent.offer_path, turn._beamed, set()
+
+    def offer(best: Incumbent, path: IntArray) -> int:
+        return offer_path(best, path) if id(best) in beaming else best.value
+
+    def beam(part: Part, best: Incumbent, *rest: Any) -> Any:
+        beaming.add(id(best))
+        found = beamed(part, best, *rest)
+        beaming.discard(id(best))
+        return found
+
+    monkeypatch.setattr(Incumbent, "offer_path", offer)
+    monkeypatch.setattr(turn, "_beamed", beam)
+    best = Incumbent(make_tables(problem), problem)
+    prove(best, first_start(best), Effort(60.0, lambda: None), 30)
+    assert best.bound == best.value == known.value
+
+
+@pytest.mark.parametrize("count", [1, 2, 8])
+def test_each_part_is_worked_on_once(count: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However many parts are dealt to the lanes, each comes back."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    parts = [part_of(problem, best, 0, 1 + number, 601) for number in range(count)]
+    monkeypatch.setattr(proof, "worked_on", lambda part, *_rest: [part])
+    with ThreadPoolExecutor(1) as pool:
+        effort = Effort(60.0, lambda: None)
+        back = proof._side_by_side(parts, (best, best.twin()), pool, effort, 1)
+    assert sorted(id(part) for part in back) == sorted(id(part) for part in parts)
