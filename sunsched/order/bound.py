@@ -24,7 +24,7 @@ from sunsched.order.tables import NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
 PART_PATIENCE = 3  # the same in a part, where few steps are taken
-SPREAD = 12  # a shot picks one reference, but a whole stretch of them is priced
+SUNS_WEIGHT = 1 / 12  # a shot picks one reference, but a whole stretch of them is priced
 FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
 SETTLED = 1e-3  # the size of a push that comes from past steps alone
 SHORTEST = 1e-2  # the step length at which the search for prices has settled
@@ -128,7 +128,6 @@ def priced(
     path = np.zeros((slots, 2), dtype=np.int64)
     now, best, best_bound, best_path, waited = part, part, -NEVER, path[:0], 0
     push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
-    is_priced = part.depth == 0 or bool(part.sun_prices.any())
     length = part.length
     low, high = (np.array(ends, dtype=np.int64) for ends in (part.low, part.high))
     for _ in range(steps):
@@ -148,10 +147,11 @@ def priced(
             continue
         # A push that remembers the last ones zigzags less.
         push = np.bincount(made[:, 0], minlength=n) - 1.0 + KEPT * push
-        suns_size = push_suns(
-            problem.drift, problem.match, low, high, now.sun_prices, made, suns_push
-        )
-        size = float((push * push).sum()) + suns_size / SPREAD
+        size = float((push * push).sum())
+        if part.are_suns_priced:
+            size += SUNS_WEIGHT * push_suns(
+                problem.drift, problem.match, low, high, now.sun_prices, made, suns_push
+            )
         if size < SETTLED:
             break
         move = length * min(max(bound - target, 1), FURTHEST) / max(size, 1.0)
@@ -159,7 +159,7 @@ def priced(
             now,
             prices=np.maximum(0, now.prices + np.rint(move * push).astype(np.int64)),
             sun_prices=move_suns(problem.match, now.sun_prices, suns_push, move)
-            if is_priced
+            if part.are_suns_priced
             else now.sun_prices,
         )
     bound = min(part.bound, best_bound)

@@ -39,6 +39,7 @@ class Part:
     sun_prices : (n, R) μ, scaled, of a shot's picking a reference; zero over a match
     memory : what states remember
     alive : (T, 2, M) the cells that a plan better than the best known one can pass
+    are_suns_priced : whether steps move μ too; without, λ settles sooner
     length : of the next subgradient step, 1 for the full one of Polyak
     rounds : how often the part was worked on
     depth : how often an interval was halved on the way to it
@@ -55,6 +56,7 @@ class Part:
     sun_prices: IntArray
     memory: Memory
     alive: BoolArray
+    are_suns_priced: bool
     length: float
     rounds: int
     depth: int

@@ -11,7 +11,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,6 +34,7 @@ FRESH_TURNS = 4  # rounds of the proof that begin with a search from nothing
 SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
 FIRST_SEED = 11  # of its random numbers
 ROOM = 1_000  # labels in a layer of a beam, to begin with
+EARNS = 0.85
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 
@@ -91,6 +92,7 @@ def prove(
         sun_prices=start.sun_prices,
         memory=memory,
         alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
+        are_suns_priced=bool(start.sun_prices.any()),
         length=1.0,
         rounds=0,
         depth=0,
@@ -99,10 +101,16 @@ def prove(
         tried_gap=-NEVER,
         tried_cells=0,
     )
-    open_parts = [(-whole.bound, 0, whole)]
     count, turn, learnt = 0, 0, start
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
+        open_parts = [(-whole.bound, 0, whole)]
+        if groups and fresh_turns > 0:
+            with best.searching(ROUNDS, _seeds(turn, fresh_turns), best.nothing, effort):
+                both = [replace(whole, are_suns_priced=True), whole]
+                pieces = _better(_side_by_side(both, lanes, pool, effort, steps), best.value)
+            turn += 1
+            open_parts = [(-piece.bound, 0, piece) for piece in pieces]
         while open_parts and -open_parts[0][0] > best.value:
             best.bound = min(best.bound, -open_parts[0][0])
             seeds = _seeds(turn, fresh_turns)
@@ -121,6 +129,14 @@ def prove(
                 heapq.heappush(open_parts, (-piece.bound, count, piece))
     best.bound = best.value
     return learnt
+
+
+def _better(pieces: Sequence[Part], value: int) -> Sequence[Part]:
+    """Give the day as a whole with prices of suns or without: with them only if they earn much."""
+    if len(pieces) < 2:
+        return []
+    gaps = [piece.reached - value for piece in pieces]
+    return pieces[:1] if gaps[0] < EARNS * gaps[1] else pieces[1:]
 
 
 def _worst(parts: Sequence[Part]) -> Sequence[Part]:

@@ -174,7 +174,7 @@ def _halves(
     for start, end in ((low, middle), (middle, high)):
         half = replace(_between(part, group, start, end), depth=part.depth + 1)
         # The prices that made the picks agree on the whole may be worse than none on a half.
-        unpriced = replace(half, sun_prices=np.zeros_like(part.sun_prices))
+        unpriced = replace(half, are_suns_priced=False, sun_prices=np.zeros_like(part.sun_prices))
         unpriced = replace(unpriced, bound=_bound_of(unpriced, best, spend, swept))
         half = replace(half, bound=_bound_of(half, best, spend, swept))
         if unpriced.bound <= min(part.bound, half.bound + FREE * (part.bound - best.value)):
