@@ -62,7 +62,7 @@ class Part:
     depth: int
     is_solved: bool
     room: int
-    tried_gap: int
+    beam_left: float
     tried_cells: int
 
 

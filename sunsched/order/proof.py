@@ -98,7 +98,7 @@ def prove(
         depth=0,
         is_solved=False,
         room=ROOM,
-        tried_gap=-NEVER,
+        beam_left=0.0,
         tried_cells=0,
     )
     count, turn, learnt = 0, 0, start

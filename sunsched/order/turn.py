@@ -29,7 +29,7 @@ ENOUGH = 50_000  # cells: the day as a whole is not halved before it has so many
 NARROWEST = 4  # references: an interval of fewer is not trimmed
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
 FEW = 4_000  # cells: a beam over fewer costs no more than a round of prices
-AGAIN = 0.8  # of the gap that a beam was tried at, and
+AGAIN = 0.9  # of the gap that a beam was tried at, and
 FEWER = 0.5  # of the cells alive then: below either it is tried again
 HELP = 0.9  # of the gap: a beam that leaves less has helped, and is tried again at once
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
@@ -73,19 +73,14 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
         if part.bound <= best.value:
             return []
         is_exact = beam.is_exact
-        has_helped = part.bound - best.value < HELP * gap
-        part = replace(
-            part,
-            is_solved=is_exact,
-            tried_gap=-NEVER if has_helped else gap,
-            tried_cells=cells,
-        )
+        share = max(0, part.bound - best.value) / max(1, part.reached - best.value)
+        part = replace(part, is_solved=is_exact, beam_left=share, tried_cells=cells)
         if is_exact and beam.path is not None:
             path = beam.path
     # States that remember more cost most where few cells are struck out: there halves do better.
     worth = (WORTH if part.depth else WHOLE_WORTH) * cells / MANY
     is_slow = start - part.reached < worth * (part.reached - best.value)
-    is_slow &= part.depth > 0 or cells > ENOUGH
+    is_slow &= part.depth > 0 or (part.are_suns_priced and cells > ENOUGH)
     group = _worst_match(part, best, path)
     if not is_exact and not (is_slow and group is not None):
         sets = widened(tables, part.memory, path, LARGEST_SET)
@@ -100,7 +95,7 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
         widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
         if max(widths, default=1) == 1:
             room = 4 * part.room if is_tried else part.room
-            return [replace(part, room=room, tried_gap=-NEVER)]
+            return [replace(part, room=room, beam_left=0.0)]
         group = int(np.argmax(widths))
     halves = _halves(part, best, spend, swept, group, path)
     return [half for half in halves if half.bound > best.value]
@@ -108,7 +103,8 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
 
 def _is_worth_a_beam(part: Part, best: Incumbent, gap: int, cells: int) -> bool:
     """Say whether a beam may do more now than when it was last tried."""
-    has_changed = gap < AGAIN * part.tried_gap or cells < FEWER * part.tried_cells
+    promised = part.beam_left * (part.reached - best.value)
+    has_changed = promised < AGAIN * gap or cells < FEWER * part.tried_cells
     # Without any plan labels alone can tell that there is none.
     return has_changed or cells < FEW or not best.is_plan
 
