@@ -75,10 +75,13 @@ class Incumbent:
 
         So it does not matter which thread is faster, and the same problem gives the same plan.
         """
+
+
+        def goes_on() -> bool:
+            return effort.goes_on() and self.bound > self.value
+
         with ThreadPoolExecutor(max(1, len(seeds))) as pool:
-            jobs = [
-                pool.submit(self._searched, rounds, seed, start, effort.goes_on) for seed in seeds
-            ]
+            jobs = [pool.submit(self._searched, rounds, seed, start, goes_on) for seed in seeds]
             try:
                 yield
                 wait(jobs)

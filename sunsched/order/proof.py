@@ -12,6 +12,7 @@ import heapq
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from itertools import count
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import Shots, make_memory
 from sunsched.order.part import Part
-from sunsched.order.search import ROUNDS
+from sunsched.order.search import ROUNDS, rounds_of
 from sunsched.order.tables import LOST, NEVER
 from sunsched.order.turn import worked_on
 
@@ -82,6 +83,7 @@ def prove(
     """
     problem = best.problem
     groups = int(problem.match.max()) + 1
+    lasts = rounds_of(problem.shots) // ROUNDS
     memory = make_memory(best.tables, start.sets)
     whole = Part(
         low=(0,) * groups,
@@ -101,33 +103,34 @@ def prove(
         beam_left=0.0,
         tried_cells=0,
     )
-    count, turn, learnt = 0, 0, start
+    open_parts, turn, learnt = [(-whole.bound, 0, whole)], 0, start
+    tickets = count(1)
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
-        open_parts = [(-whole.bound, 0, whole)]
-        if groups and fresh_turns > 0:
-            with best.searching(ROUNDS, _seeds(turn, fresh_turns), best.nothing, effort):
-                both = [replace(whole, are_suns_priced=True), whole]
-                pieces = _better(_side_by_side(both, lanes, pool, effort, steps), best.value)
-            turn += 1
-            open_parts = [(-piece.bound, 0, piece) for piece in pieces]
-        while open_parts and -open_parts[0][0] > best.value:
-            best.bound = min(best.bound, -open_parts[0][0])
-            seeds = _seeds(turn, fresh_turns)
-            known = best.nothing if turn < fresh_turns else best.found
-            parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
+        while open_parts:
+            seeds = _seeds(turn, fresh_turns, lasts)
+            known = best.nothing if turn < fresh_turns * lasts else best.found
             # A better plan strikes out more than any price, so the other core looks for one.
-            with best.searching(ROUNDS, seeds, known, effort):
-                pieces = _side_by_side(parts, lanes, pool, effort, steps)
-            turn += 1
-            if len(open_parts) == len(pieces) == 1:
-                learnt = _learnt(pieces[0])
-            for _ in parts:
-                heapq.heappop(open_parts)
-            for piece in pieces:
-                count += 1
-                heapq.heappush(open_parts, (-piece.bound, count, piece))
-    best.bound = best.value
+            with best.searching(rounds_of(problem.shots), seeds, known, effort):
+                for _ in range(lasts if seeds else 1):
+                    best.bound = min(best.bound, -open_parts[0][0])
+                    parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
+                    if turn == 0 and groups and fresh_turns:
+                        both = [replace(whole, are_suns_priced=True), whole]
+                        pieces = _side_by_side(both, lanes, pool, effort, steps)
+                        pieces = _better(pieces, best.value)
+                    else:
+                        pieces = _side_by_side(parts, lanes, pool, effort, steps)
+                    turn += 1
+                    if len(open_parts) == len(pieces) == 1:
+                        learnt = _learnt(pieces[0])
+                    for _ in parts:
+                        heapq.heappop(open_parts)
+                    for piece in pieces:
+                        heapq.heappush(open_parts, (-piece.bound, next(tickets), piece))
+                    if not open_parts or -open_parts[0][0] <= best.value:
+                        open_parts, best.bound = [], best.value
+                        break
     return learnt
 
 
@@ -189,9 +192,9 @@ def _all_worked_on(
     return pieces
 
 
-def _seeds(turn: int, fresh_turns: int) -> tuple[int, ...]:
+def _seeds(turn: int, fresh_turns: int, lasts: int) -> tuple[int, ...]:
     """Give the seed of the search beside a round of the proof; none where there is no search."""
-    is_due = turn < fresh_turns or (turn > 0 and turn % SEARCH_TURNS == 0)
+    is_due = turn < fresh_turns * lasts or (turn > 0 and turn % SEARCH_TURNS == 0)
     return (FIRST_SEED + turn,) if is_due else ()
 
 
