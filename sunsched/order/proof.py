@@ -36,6 +36,7 @@ SEARCH_TURNS = 10  # later, how many rounds until the next search from the best 
 FIRST_SEED = 11  # of its random numbers
 ROOM = 1_000  # labels in a layer of a beam, to begin with
 EARNS = 0.85
+A_TURN = 1000
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 
@@ -83,7 +84,7 @@ def prove(
     """
     problem = best.problem
     groups = int(problem.match.max()) + 1
-    lasts = rounds_of(problem.shots) // ROUNDS
+    lasts = max(1, rounds_of(problem.shots) // A_TURN)
     memory = make_memory(best.tables, start.sets)
     whole = Part(
         low=(0,) * groups,
