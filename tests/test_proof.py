@@ -18,7 +18,7 @@ from oracles.days import random_day
 from sunsched.order import proof, turn
 from sunsched.order.beam import search_apart, search_together
 from sunsched.order.bound import make_sweep, swept_value
-from sunsched.order.effort import Effort
+from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import IntArray, fit_day
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import make_memory
@@ -56,12 +56,13 @@ def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -
         sun_prices=balanced(problem.match, pushed),
         memory=memory,
         alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
+        are_suns_priced=True,
         length=1.0,
         rounds=0,
         depth=0,
         is_solved=False,
         room=50_000,
-        tried_gap=0,
+        beam_left=0.0,
         tried_cells=0,
     )
 
@@ -170,3 +171,61 @@ def test_each_part_is_worked_on_once(count: int, monkeypatch: pytest.MonkeyPatch
         effort = Effort(60.0, lambda: None)
         back = proof._side_by_side(parts, (best, best.twin()), pool, effort, 1)
     assert sorted(id(part) for part in back) == sorted(id(part) for part in parts)
+
+
+@pytest.mark.parametrize(("gap", "is_kept"), [(80, True), (90, False), (110, False)])
+def test_prices_of_suns_stay_only_where_they_earn(gap: int, is_kept: bool) -> None:
+    """Next to a gap of 100 without them they must leave 85 at most."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    part = replace(part_of(problem, best, 0, 2, 601), are_suns_priced=False)
+    both = [
+        replace(part, reached=1000 + gap, are_suns_priced=True),
+        replace(part, reached=1100),
+    ]
+    (kept,) = proof._better(both, 1000)
+    assert kept.are_suns_priced is is_kept
+    assert proof._better(both[:1], 1000) == []
+
+
+@pytest.mark.parametrize(("shots", "is_full"), [(12, False), (20, True)])
+def test_a_day_is_proven_with_prices_of_suns_and_without(
+    shots: int, is_full: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever is chosen at the start, the order is the same, and its choice is handed on."""
+    problem = make_problem(fit_day(day(shots, seed=1, has_matches=True, is_full=is_full)))
+    values = []
+    for choice in (0, 1):
+        monkeypatch.setattr(proof, "_better", lambda pieces, _, choice=choice: [pieces[choice]])
+        best = Incumbent(make_tables(problem), problem)
+        learnt = prove(best, first_start(best), Effort(60.0, lambda: None), 100)
+        assert best.bound == best.value
+        assert learnt.are_suns_priced is (choice == 0)
+        assert learnt.sun_prices.any() == (choice == 0)
+        values.append(best.value)
+    assert values[0] == values[1]
+
+
+def test_a_search_ends_with_the_proof() -> None:
+    """A search that would last for hours ends when nothing better is left to be found."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    best.search(50, 1, best.nothing)
+    with best.searching(10**9, (1,), best.nothing, Effort(None, lambda: None)):
+        best.bound = best.value
+    assert best.is_plan
+
+
+@pytest.mark.parametrize(("limit_s", "is_kept"), [(60.0, True), (None, False)])
+def test_what_a_search_found_is_kept_when_a_clock_ends_it(
+    limit_s: float | None, is_kept: bool
+) -> None:
+    """When counted work ends a solve, how far a thread came must not decide the plan."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    with (
+        pytest.raises(Stopped),
+        best.searching(50, (1,), best.nothing, Effort(limit_s, lambda: None)),
+    ):
+        raise Stopped
+    assert best.is_plan is is_kept

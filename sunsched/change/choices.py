@@ -183,7 +183,12 @@ def _answer(rest: Rest, times: Times) -> Answer:
         value=times.value,
         bound=times.value,
         references=np.zeros(int(near.match.max()) + 1, dtype=np.int64),
-        start=Start(prices=np.zeros(n, dtype=np.int64), sun_prices=free, sets=((),) * n),
+        start=Start(
+            prices=np.zeros(n, dtype=np.int64),
+            sun_prices=free,
+            are_suns_priced=None,
+            sets=((),) * n,
+        ),
     )
 
 

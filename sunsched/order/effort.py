@@ -52,6 +52,11 @@ class Effort:
         """Say whether there is time left; what runs beside the solve asks this."""
         return not self._is_ended and (self._deadline is None or self._clock() < self._deadline)
 
+    @property
+    def is_timed(self) -> bool:
+        """Whether a clock limits it."""
+        return self._deadline is not None
+
     def end(self) -> None:
         """End all that runs beside the solve."""
         self._is_ended = True

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 import numpy as np
 
-from sunsched.order.effort import Effort
+from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import IntArray
 from sunsched.order.problem import Problem
 from sunsched.order.references import best_references, set_references
@@ -73,9 +73,9 @@ class Incumbent:
     ) -> Iterator[None]:
         """Search beside what is done meanwhile, in threads; what is found counts from the end on.
 
-        So it does not matter which thread is faster, and the same problem gives the same plan.
+        So it does not matter which thread is faster, and the same problem gives the same plan. A
+        search ends early when no better plan is left to be found.
         """
-
 
         def goes_on() -> bool:
             return effort.goes_on() and self.bound > self.value
@@ -85,12 +85,13 @@ class Incumbent:
             try:
                 yield
                 wait(jobs)
-            except KeyboardInterrupt:
+            except BaseException as error:
                 effort.end()
-                self._keep(jobs)
-                raise
-            except BaseException:
-                effort.end()
+                # What a clock or a person ends is no longer the same each time: nothing is wasted.
+                if isinstance(error, KeyboardInterrupt) or (
+                    isinstance(error, Stopped) and effort.is_timed
+                ):
+                    self._keep(jobs)
                 raise
             self._keep(jobs)
 

@@ -45,7 +45,8 @@ class Part:
     depth : how often an interval was halved on the way to it
     is_solved : whether a beam has found its best order, as it is charged
     room : labels in a layer of a beam
-    tried_gap, tried_cells : scaled gap and cells alive when a beam was last tried
+    beam_left : the share that the last beam left of the gap that prices had reached
+    tried_cells : cells alive then
     """
 
     low: tuple[int, ...]

@@ -21,8 +21,8 @@ from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import Shots, make_memory
 from sunsched.order.part import Part
-from sunsched.order.search import ROUNDS, rounds_of
-from sunsched.order.tables import LOST, NEVER
+from sunsched.order.search import rounds_of
+from sunsched.order.tables import LOST
 from sunsched.order.turn import worked_on
 
 FIRST_STEPS = 300  # subgradient steps for a day of which nothing is known
@@ -31,22 +31,26 @@ WHOLE_STEPS = 60  # in a later round of the day as a whole, and fewer where it h
 WHOLE_CELLS = 8_000_000  # alive, times steps, in such a round
 MOST = 8  # parts in a turn: small ones are many, and a turn waits for the slower lane
 TOGETHER = 40_000  # cells of them
-FRESH_TURNS = 4  # rounds of the proof that begin with a search from nothing
+FRESH_TURNS = 4  # searches from nothing beside the proof
 SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
 FIRST_SEED = 11  # of its random numbers
 ROOM = 1_000  # labels in a layer of a beam, to begin with
-EARNS = 0.85
-A_TURN = 1000
+EARNS = 0.85  # of the gap without prices of suns: with them it must be less, or they go
+TURN_ROUNDS = 1000  # of a search, in a turn of a day of many shots: longer ones last several turns
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """Where a proof starts: prices and what its states remember, from another day like it."""
+    """Where a proof starts: prices and what its states remember, from another day like it.
+
+    `are_suns_priced` is None where it is not known yet whether prices of suns earn anything.
+    """
 
     prices: IntArray
     sun_prices: IntArray
+    are_suns_priced: bool | None
     sets: tuple[Shots, ...]
 
 
@@ -62,6 +66,7 @@ def first_start(best: Incumbent) -> Start:
     return Start(
         prices=prices,
         sun_prices=np.zeros((n, suns), dtype=np.int64),
+        are_suns_priced=None,
         sets=((),) * n,
     )
 
@@ -76,47 +81,28 @@ def prove(
     start : where to start
     effort : stops the search; the bound so far stands in `best`
     steps : subgradient steps for the day as a whole
-    fresh_turns : rounds that begin with a search from nothing; 0 for a day like one that is known
+    fresh_turns : searches from nothing beside it; 0 for a day like one that is known
 
     Returns
     -------
     start : for a day like this one
     """
-    problem = best.problem
-    groups = int(problem.match.max()) + 1
-    lasts = max(1, rounds_of(problem.shots) // A_TURN)
-    memory = make_memory(best.tables, start.sets)
-    whole = Part(
-        low=(0,) * groups,
-        high=(problem.drift.shape[2],) * groups,
-        bound=best.bound,
-        reached=best.bound,
-        prices=start.prices,
-        sun_prices=start.sun_prices,
-        memory=memory,
-        alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
-        are_suns_priced=bool(start.sun_prices.any()),
-        length=1.0,
-        rounds=0,
-        depth=0,
-        is_solved=False,
-        room=ROOM,
-        beam_left=0.0,
-        tried_cells=0,
-    )
-    open_parts, turn, learnt = [(-whole.bound, 0, whole)], 0, start
-    tickets = count(1)
+    rounds = rounds_of(best.problem.shots)
+    lasts = max(1, rounds // TURN_ROUNDS)
+    whole = _whole(best, start)
+    open_parts, tickets = [(-whole.bound, 0, whole)], count(1)
+    turn, learnt = 0, start
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
         while open_parts:
-            seeds = _seeds(turn, fresh_turns, lasts)
+            seeds = _seeds(turn, fresh_turns * lasts)
             known = best.nothing if turn < fresh_turns * lasts else best.found
             # A better plan strikes out more than any price, so the other core looks for one.
-            with best.searching(rounds_of(problem.shots), seeds, known, effort):
+            with best.searching(rounds, seeds, known, effort):
                 for _ in range(lasts if seeds else 1):
                     best.bound = min(best.bound, -open_parts[0][0])
                     parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
-                    if turn == 0 and groups and fresh_turns:
+                    if turn == 0 and whole.low and start.are_suns_priced is None:
                         both = [replace(whole, are_suns_priced=True), whole]
                         pieces = _side_by_side(both, lanes, pool, effort, steps)
                         pieces = _better(pieces, best.value)
@@ -130,13 +116,43 @@ def prove(
                     for piece in pieces:
                         heapq.heappush(open_parts, (-piece.bound, next(tickets), piece))
                     if not open_parts or -open_parts[0][0] <= best.value:
+                        # With these the search ends too.
                         open_parts, best.bound = [], best.value
                         break
     return learnt
 
 
-def _better(pieces: Sequence[Part], value: int) -> Sequence[Part]:
-    """Give the day as a whole with prices of suns or without: with them only if they earn much."""
+def _whole(best: Incumbent, start: Start) -> Part:
+    """Give all plans of the day as one part."""
+    problem = best.problem
+    groups = int(problem.match.max()) + 1
+    memory = make_memory(best.tables, start.sets)
+    return Part(
+        low=(0,) * groups,
+        high=(problem.drift.shape[2],) * groups,
+        bound=best.bound,
+        reached=best.bound,
+        prices=start.prices,
+        sun_prices=start.sun_prices,
+        memory=memory,
+        alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
+        are_suns_priced=bool(start.are_suns_priced),
+        length=1.0,
+        rounds=0,
+        depth=0,
+        is_solved=False,
+        room=ROOM,
+        beam_left=0.0,
+        tried_cells=0,
+    )
+
+
+def _better(pieces: list[Part], value: int) -> list[Part]:
+    """Choose between the day with prices of suns and without; none if either is done with.
+
+    Where few shots are left out, prices make a match agree. Where many are, paths that make some
+    shots twice and others not at all agree as they are, and prices of suns only hold up the others.
+    """
     if len(pieces) < 2:
         return []
     gaps = [piece.reached - value for piece in pieces]
@@ -193,9 +209,9 @@ def _all_worked_on(
     return pieces
 
 
-def _seeds(turn: int, fresh_turns: int, lasts: int) -> tuple[int, ...]:
+def _seeds(turn: int, fresh_turns: int) -> tuple[int, ...]:
     """Give the seed of the search beside a round of the proof; none where there is no search."""
-    is_due = turn < fresh_turns * lasts or (turn > 0 and turn % SEARCH_TURNS == 0)
+    is_due = turn < fresh_turns or (turn > 0 and turn % SEARCH_TURNS == 0)
     return (FIRST_SEED + turn,) if is_due else ()
 
 
@@ -210,4 +226,9 @@ def _steps(part: Part, first: int) -> int:
 
 
 def _learnt(part: Part) -> Start:
-    return Start(prices=part.prices, sun_prices=part.sun_prices, sets=part.memory.sets)
+    return Start(
+        prices=part.prices,
+        sun_prices=part.sun_prices,
+        are_suns_priced=part.are_suns_priced,
+        sets=part.memory.sets,
+    )

@@ -209,7 +209,12 @@ def _carried(problem: Problem, best: Incumbent, near: Answer) -> Start:
         if near.ids[shot] in index
     ]
     best.offer_path(np.array([order, slots], dtype=np.int64).T.reshape(-1, 2))
-    return Start(prices=prices, sun_prices=balanced(problem.match, sun_prices), sets=sets)
+    return Start(
+        prices=prices,
+        sun_prices=balanced(problem.match, sun_prices),
+        are_suns_priced=near.start.are_suns_priced,
+        sets=sets,
+    )
 
 
 def is_compiled() -> bool:

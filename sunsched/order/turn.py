@@ -18,7 +18,7 @@ from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import carried_over, make_memory, widened, without_dead
 from sunsched.order.part import Charged, Part, charged, picks
-from sunsched.order.tables import NEVER, SCALE
+from sunsched.order.tables import SCALE
 
 LENGTH = 0.3  # of the first step in a part
 SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
@@ -29,9 +29,8 @@ ENOUGH = 50_000  # cells: the day as a whole is not halved before it has so many
 NARROWEST = 4  # references: an interval of fewer is not trimmed
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
 FEW = 4_000  # cells: a beam over fewer costs no more than a round of prices
-AGAIN = 0.9  # of the gap that a beam was tried at, and
-FEWER = 0.5  # of the cells alive then: below either it is tried again
-HELP = 0.9  # of the gap: a beam that leaves less has helped, and is tried again at once
+AGAIN = 0.9  # of the gap: a beam that promises to leave less is tried again
+FEWER = 0.5  # of the cells alive when one was last tried: with fewer it is tried again
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 DRIFTS = 400_000  # figures in a layer of labels that know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
@@ -80,6 +79,7 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     # States that remember more cost most where few cells are struck out: there halves do better.
     worth = (WORTH if part.depth else WHOLE_WORTH) * cells / MANY
     is_slow = start - part.reached < worth * (part.reached - best.value)
+    # Where no price holds the picks of a match together, its halves hardly differ from the whole.
     is_slow &= part.depth > 0 or (part.are_suns_priced and cells > ENOUGH)
     group = _worst_match(part, best, path)
     if not is_exact and not (is_slow and group is not None):
