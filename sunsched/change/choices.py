@@ -186,7 +186,7 @@ def _answer(rest: Rest, times: Times) -> Answer:
         start=Start(
             prices=np.zeros(n, dtype=np.int64),
             sun_prices=free,
-            are_suns_priced=None,
+            are_suns_priced=True,
             sets=((),) * n,
         ),
     )
