@@ -90,14 +90,14 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
     swept = make_sweep(tables.gain, part)
     swept_value(tables, part, earned, swept)
     search = search_together if is_whole else search_apart
-    found = search(tables, problem, part, earned, swept, NEVER // 2)
+    found = search(tables, problem, part, earned, swept, NEVER // 2, lambda _: None)
     assert found.is_exact
     if optimum is None:
         assert whole_points(problem, found.bound) < -100_000
         return
     if is_whole:
         assert whole_points(problem, found.bound) == optimum[0]
-        again = search_together(tables, problem, part, earned, swept, found.bound)
+        again = search_together(tables, problem, part, earned, swept, found.bound, lambda _: None)
         assert again.bound == found.bound
         assert again.path is None
     else:
@@ -229,3 +229,20 @@ def test_what_a_search_found_is_kept_when_a_clock_ends_it(
     ):
         raise Stopped
     assert best.is_plan is is_kept
+
+
+def test_the_clock_is_looked_at_within_a_beam() -> None:
+    """A beam with much room takes many seconds; when the time is over it ends at once."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    part = part_of(problem, best, 0, problem.drift.shape[2], 601)
+    earned = charged(best.tables, problem, part)
+    swept = make_sweep(best.tables.gain, part)
+    swept_value(best.tables, part, earned, swept)
+
+    def spend(_steps: int) -> None:
+        raise Stopped
+
+    for search in (search_apart, search_together):
+        with pytest.raises(Stopped):
+            search(best.tables, problem, part, earned, swept, NEVER // 2, spend)

@@ -7,6 +7,7 @@ now. (Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,6 +19,8 @@ from sunsched.order.part import Charged, Part
 from sunsched.order.problem import Problem
 from sunsched.order.tables import NEVER, Tables
 
+LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beam:
@@ -25,13 +28,12 @@ class Beam:
 
     `bound` is scaled, and at most the value to beat if nothing beats it; `is_exact` when no label
     went for want of room. `path` is the best order of those that beat it, (length, 2) shots and
-    slots, None for none; `labels` counts all that were kept.
+    slots, None for none.
     """
 
     bound: int
     is_exact: bool
     path: IntArray | None
-    labels: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,11 +51,18 @@ class _Layers:
 
 
 def search_apart(
-    tables: Tables, problem: Problem, part: Part, earned: Charged, swept: Sweep, value: int
+    tables: Tables,
+    problem: Problem,
+    part: Part,
+    earned: Charged,
+    swept: Sweep,
+    value: int,
+    spend: Callable[[int], None],
 ) -> Beam:
     """Look for orders worth more than `value` where each shot of a match picks its own reference.
 
-    Few labels tell such orders apart. `swept` is a sweep of the part: the bound of the rest.
+    Few labels tell such orders apart. `swept` is a sweep of the part: the bound of the rest;
+    `spend` is told of the work, and what it raises ends the search.
     """
     suns, constant = _apart(problem), earned.constant
     layers = _Layers(
@@ -66,16 +75,22 @@ def search_apart(
         picks_alone=len(part.low) > 0,
         fresh=_rows(16 * part.room + 2 * problem.shots * problem.slots, suns),
     )
-    beam = _searched(layers, value - constant, gives_up=False)
+    beam = _searched(layers, value - constant, spend, gives_up=False)
     return replace(beam, bound=beam.bound + constant)
 
 
 def search_together(
-    tables: Tables, problem: Problem, part: Part, earned: Charged, swept: Sweep, value: int
+    tables: Tables,
+    problem: Problem,
+    part: Part,
+    earned: Charged,
+    swept: Sweep,
+    value: int,
+    spend: Callable[[int], None],
 ) -> Beam:
     """Look for orders worth more than `value` where the shots of a match pick one reference.
 
-    It ends when a layer has no room. `swept` is a sweep of the part: the bound of the rest.
+    It ends when a layer has no room. `swept` and `spend` are as in `search_apart`.
     """
     suns = _together(problem, part)
     layers = _Layers(
@@ -88,10 +103,10 @@ def search_together(
         picks_alone=False,
         fresh=_rows(4 * part.room + 2 * problem.shots * problem.slots, suns),
     )
-    return _searched(layers, value, gives_up=True)
+    return _searched(layers, value, spend, gives_up=True)
 
 
-def _searched(asked: _Layers, best: int, *, gives_up: bool) -> Beam:
+def _searched(asked: _Layers, best: int, spend: Callable[[int], None], *, gives_up: bool) -> Beam:
     """Extend layer by layer; a search that gives up ends where one has no room."""
     memory, room, fresh = asked.part.memory, asked.part.room, asked.fresh
     n = len(asked.to_make)
@@ -102,7 +117,7 @@ def _searched(asked: _Layers, best: int, *, gives_up: bool) -> Beam:
     heads = np.empty(1 << rows.bit_length(), dtype=np.int64)
     chain = np.empty(rows, dtype=np.int64)
     top = np.zeros(3, dtype=np.int64)
-    dropped, labels, path = NEVER, 0, None
+    dropped, path = NEVER, None
     while len(layers) <= n and len(layer.columns):
         at, count, before, floor = 0, 0, best, NEVER
         while at < len(layer.columns):
@@ -128,12 +143,14 @@ def _searched(asked: _Layers, best: int, *, gives_up: bool) -> Beam:
                 floor,
                 top,
             )
+            spend(0)  # a layer with much room takes long: the clock is looked at on the way
             dropped = max(dropped, below)
             bounds = fresh.columns[:count, BOUND]
             kept = np.flatnonzero(bounds > best)
             if len(kept) > room:
                 if gives_up:
-                    return Beam(bound=-NEVER, is_exact=False, path=path, labels=labels + len(kept))
+                    spend(LABEL_STEPS * len(kept) * n)
+                    return Beam(bound=-NEVER, is_exact=False, path=path)
                 rank = np.argpartition(-bounds[kept], room)
                 floor = int(bounds[kept[rank[room]]])
                 dropped = max(dropped, floor)
@@ -143,14 +160,14 @@ def _searched(asked: _Layers, best: int, *, gives_up: bool) -> Beam:
                 field[:count] = field[kept]
         if best > before:
             path = _traced(layers, top)
-        labels += count
+        spend(LABEL_STEPS * count * n)
         # The most promising first: the others then find less room, and cost less.
         rank = np.argsort(-fresh.columns[:count, BOUND], kind="stable")
         layer = Labels(
             columns=fresh.columns[rank], charged=fresh.charged[rank], drifts=fresh.drifts[rank]
         )
         layers.append(layer.columns)
-    return Beam(bound=max(best, dropped), is_exact=dropped == NEVER, path=path, labels=labels)
+    return Beam(bound=max(best, dropped), is_exact=dropped == NEVER, path=path)
 
 
 def _together(problem: Problem, part: Part) -> Suns:

@@ -31,7 +31,6 @@ FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept 
 FEW = 4_000  # cells: a beam over fewer costs no more than a round of prices
 AGAIN = 0.9  # of the gap: a beam that promises to leave less is tried again
 FEWER = 0.5  # of the cells alive when one was last tried: with fewer it is tried again
-LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 DRIFTS = 400_000  # figures in a layer of labels that know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
 CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
@@ -67,8 +66,8 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     is_tried = _is_worth_a_beam(part, best, gap, cells)
     if is_tried:
         swept_value(tables, part, earned, swept)
-        part, beam = _beamed(part, best, earned, swept)
-        spend(work + LABEL_STEPS * beam.labels * problem.shots)
+        spend(work)
+        part, beam = _beamed(part, best, spend, earned, swept)
         if part.bound <= best.value:
             return []
         is_exact = beam.is_exact
@@ -184,22 +183,22 @@ def _bound_of(part: Part, best: Incumbent, spend: Callable[[int], None], swept: 
     return swept_value(best.tables, part, charged(best.tables, best.problem, part), swept)
 
 
-def _beamed(part: Part, best: Incumbent, earned: Charged, swept: Sweep) -> tuple[Part, Beam]:
+def _beamed(
+    part: Part, best: Incumbent, spend: Callable[[int], None], earned: Charged, swept: Sweep
+) -> tuple[Part, Beam]:
     """Look for better plans with a beam of labels; tell whether it left nothing out."""
-    beam = search_apart(best.tables, best.problem, part, earned, swept, best.value)
-    labels = beam.labels
+    beam = search_apart(best.tables, best.problem, part, earned, swept, best.value, spend)
     if beam.path is not None:
         best.offer_path(beam.path)
     part = replace(part, bound=min(part.bound, beam.bound))
     if beam.is_exact and part.low and part.bound > best.value:
         width = sum(part.high) - sum(part.low)
         roomy = replace(part, room=max(1, DRIFTS // width))
-        whole = search_together(best.tables, best.problem, roomy, earned, swept, best.value)
-        labels += whole.labels
+        whole = search_together(best.tables, best.problem, roomy, earned, swept, best.value, spend)
         if whole.path is not None:
             best.offer_path(whole.path)
         part = replace(part, bound=min(part.bound, whole.bound))
-    return part, replace(beam, labels=labels)
+    return part, beam
 
 
 def _between(part: Part, group: int, low: int, high: int) -> Part:
