@@ -188,7 +188,7 @@ def test_prices_of_suns_stay_only_where_they_earn(gap: int, is_kept: bool) -> No
     assert proof._better(both[:1], 1000) == []
 
 
-@pytest.mark.parametrize(("shots", "is_full"), [(12, False), (20, True)])
+@pytest.mark.parametrize(("shots", "is_full"), [(8, False), (20, True)])
 def test_a_day_is_proven_with_prices_of_suns_and_without(
     shots: int, is_full: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
