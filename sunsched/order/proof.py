@@ -92,6 +92,7 @@ def prove(
     whole = _whole(best, start)
     open_parts, tickets = [(-whole.bound, 0, whole)], count(1)
     turn, learnt = 0, start
+    is_undecided = len(whole.low) > 0 and start.are_suns_priced is None
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
         while open_parts:
@@ -102,12 +103,8 @@ def prove(
                 for _ in range(lasts if seeds else 1):
                     best.bound = min(best.bound, -open_parts[0][0])
                     parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
-                    if turn == 0 and whole.low and start.are_suns_priced is None:
-                        both = [replace(whole, are_suns_priced=True), whole]
-                        pieces = _side_by_side(both, lanes, pool, effort, steps)
-                        pieces = _better(pieces, best.value)
-                    else:
-                        pieces = _side_by_side(parts, lanes, pool, effort, steps)
+                    work_on = _both_ways if turn == 0 and is_undecided else _side_by_side
+                    pieces = work_on(parts, lanes, pool, effort, steps)
                     turn += 1
                     if len(open_parts) == len(pieces) == 1:
                         learnt = _learnt(pieces[0])
@@ -147,6 +144,24 @@ def _whole(best: Incumbent, start: Start) -> Part:
     )
 
 
+def _worst(parts: Sequence[Part]) -> Sequence[Part]:
+    """Give the first of these parts, one for each lane, and more as long as all have few cells."""
+    cells = np.cumsum([np.count_nonzero(part.alive) for part in parts])
+    return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
+
+
+def _both_ways(
+    parts: Sequence[Part],
+    lanes: tuple[Incumbent, Incumbent],
+    pool: Executor,
+    effort: Effort,
+    steps: int,
+) -> list[Part]:
+    """Work on the day as a whole with prices of suns here, without them there; keep one."""
+    both = [replace(parts[0], are_suns_priced=True), parts[0]]
+    return _better(_side_by_side(both, lanes, pool, effort, steps), lanes[0].value)
+
+
 def _better(pieces: list[Part], value: int) -> list[Part]:
     """Choose between the day with prices of suns and without; none if either is done with.
 
@@ -157,12 +172,6 @@ def _better(pieces: list[Part], value: int) -> list[Part]:
         return []
     gaps = [piece.reached - value for piece in pieces]
     return pieces[:1] if gaps[0] < EARNS * gaps[1] else pieces[1:]
-
-
-def _worst(parts: Sequence[Part]) -> Sequence[Part]:
-    """Give the first of these parts, one for each lane, and more as long as all have few cells."""
-    cells = np.cumsum([np.count_nonzero(part.alive) for part in parts])
-    return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
 
 
 def _side_by_side(
