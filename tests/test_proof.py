@@ -246,3 +246,17 @@ def test_the_clock_is_looked_at_within_a_beam() -> None:
     for search in (search_apart, search_together):
         with pytest.raises(Stopped):
             search(best.tables, problem, part, earned, swept, NEVER // 2, spend)
+
+
+@pytest.mark.parametrize("is_priced", [True, False])
+def test_a_day_like_a_known_one_does_not_choose_again(
+    is_priced: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was chosen for prices of suns holds where a solve starts from another's prices."""
+    monkeypatch.setattr(proof, "_better", None)
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    start = replace(first_start(best), are_suns_priced=is_priced)
+    assert proof._whole(best, start).are_suns_priced is is_priced
+    prove(best, start, Effort(60.0, lambda: None), 60)
+    assert best.bound == best.value
