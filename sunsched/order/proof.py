@@ -12,7 +12,8 @@ import heapq
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from itertools import count
+from functools import partial
+from itertools import chain, count
 
 import numpy as np
 
@@ -39,6 +40,8 @@ EARNS = 0.85  # of the gap without prices of suns: with them it must be less, or
 TURN_ROUNDS = 1000  # of a search, in a turn of a day of many shots: longer ones last several turns
 STEPS = 15  # in a round of a part
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
+
+Work = Callable[[Sequence[Part]], tuple[list[Part], list[Part]]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +98,7 @@ def prove(
     is_undecided = len(whole.low) > 0 and start.are_suns_priced is None
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
+        work = partial(_side_by_side, lanes=lanes, pool=pool, effort=effort, steps=steps)
         while open_parts:
             seeds = _seeds(turn, fresh_turns * lasts)
             known = best.nothing if turn < fresh_turns * lasts else best.found
@@ -103,8 +107,10 @@ def prove(
                 for _ in range(lasts if seeds else 1):
                     best.bound = min(best.bound, -open_parts[0][0])
                     parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
-                    work_on = _both_ways if turn == 0 and is_undecided else _side_by_side
-                    pieces = work_on(parts, lanes, pool, effort, steps)
+                    if turn == 0 and is_undecided:
+                        pieces = _both_ways(work, whole, best.value)
+                    else:
+                        pieces = list(chain(*work(parts)))
                     turn += 1
                     if len(open_parts) == len(pieces) == 1:
                         learnt = _learnt(pieces[0])
@@ -150,28 +156,21 @@ def _worst(parts: Sequence[Part]) -> Sequence[Part]:
     return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
 
 
-def _both_ways(
-    parts: Sequence[Part],
-    lanes: tuple[Incumbent, Incumbent],
-    pool: Executor,
-    effort: Effort,
-    steps: int,
-) -> list[Part]:
+def _both_ways(work: Work, whole: Part, value: int) -> list[Part]:
     """Work on the day as a whole with prices of suns here, without them there; keep one."""
-    both = [replace(parts[0], are_suns_priced=True), parts[0]]
-    return _better(_side_by_side(both, lanes, pool, effort, steps), lanes[0].value)
+    return _better(*work([replace(whole, are_suns_priced=True), whole]), value)
 
 
-def _better(pieces: list[Part], value: int) -> list[Part]:
-    """Choose between the day with prices of suns and without; none if either is done with.
+def _better(priced: list[Part], plain: list[Part], value: int) -> list[Part]:
+    """Choose between what is left of the day with prices of suns and without; none if either is.
 
     Where few shots are left out, prices make a match agree. Where many are, paths that make some
     shots twice and others not at all agree as they are, and prices of suns only hold up the others.
     """
-    if len(pieces) < 2:
+    if not priced or not plain:
         return []
-    gaps = [piece.reached - value for piece in pieces]
-    return pieces[:1] if gaps[0] < EARNS * gaps[1] else pieces[1:]
+    gaps = [max(piece.reached for piece in pieces) - value for pieces in (priced, plain)]
+    return priced if gaps[0] < EARNS * gaps[1] else plain
 
 
 def _side_by_side(
@@ -180,8 +179,8 @@ def _side_by_side(
     pool: Executor,
     effort: Effort,
     steps: int,
-) -> list[Part]:
-    """Work on some parts here and on others in a thread; give what is left of all.
+) -> tuple[list[Part], list[Part]]:
+    """Work on some parts here and on others in a thread; give what is left of each lot.
 
     What one lane finds helps the other from the next turn on, whichever is faster, so that the same
     problem gives the same plan.
@@ -192,10 +191,10 @@ def _side_by_side(
     here, there = _halved(parts)
     job = pool.submit(_all_worked_on, there, other, beside.spend, steps)
     pieces = _all_worked_on(here, best, effort.spend, steps)
-    pieces += job.result()
+    others = job.result()
     best.offer(other.found)
     effort.spend(beside.steps)
-    return pieces
+    return pieces, others
 
 
 def _halved(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
