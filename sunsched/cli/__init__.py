@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import atexit
 import gc
+import os
 import sys
 from typing import Any
 
@@ -19,13 +20,16 @@ from sunsched.cli.app import app
 from sunsched.errors import SunschedError
 
 LOOSE_OBJECTS = 200_000  # between two looks for unused cycles; Python's own 700 cost a tenth
-# Nothing here multiplies matrices, and numba looks whether it could by loading all that this needs.
+# Nothing here multiplies matrices. Numba looks whether it could by loading all that this needs, and
+# numpy starts threads for it, beside which a process cannot be copied.
 UNUSED = "scipy.linalg.cython_blas"
+ALONE = ("OPENBLAS_NUM_THREADS", "1")
 
 
 def main() -> None:
     """Run the command line: the one place where errors become text and an exit code."""
     gc.set_threshold(LOOSE_OBJECTS)
+    os.environ.setdefault(*ALONE)
     # The end gives back all memory; to look through it first takes a third of a second.
     atexit.register(gc.freeze)
     for stream in (sys.stdout, sys.stderr):

@@ -6,10 +6,13 @@ import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+
     from sunsched.show.agenda import Sheet
 
 DRAWN_KINDS = ("pdf", "png", "svg", "html")
@@ -22,40 +25,64 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     Loading matplotlib takes as long as finding a plan does, and both keep one core busy. Where no
     second process can be had the sheet is drawn in this one.
     """
-    from sunsched.show.sheet import sheet_bytes, warm_up
+    # What both processes need is loaded once, before they part.
+    from sunsched.show import agenda  # noqa: F401
+    from sunsched.show.sheet import sheet_bytes
 
     if kind not in DRAWN_KINDS or not _can_fork():
         yield lambda sheet: sheet_bytes(sheet, kind)
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from concurrent.futures.process import BrokenProcessPool
     from multiprocessing import get_context
 
-    pool = ProcessPoolExecutor(1, mp_context=get_context("fork"), initializer=_leave_ctrl_c)
+    context = get_context("fork")
+    here, there = context.Pipe()
+    process = context.Process(target=_draw, args=(kind, here, there))
     try:
-        pool.submit(warm_up, kind)
+        process.start()
     except OSError:
         yield lambda sheet: sheet_bytes(sheet, kind)
         return
+    there.close()
 
     def draw(sheet: Sheet) -> bytes:
         try:
-            return pool.submit(sheet_bytes, sheet, kind).result()
-        except BrokenProcessPool:
+            here.send(sheet)
+            made = here.recv()
+        except (EOFError, OSError):  # that process is gone
             return sheet_bytes(sheet, kind)
+        if isinstance(made, Exception):
+            raise made
+        return bytes(made)
 
     try:
         yield draw
     finally:
-        # Not waited for, so that what went wrong here is told at once.
-        pool.shutdown(wait=False, cancel_futures=True)
+        # Not waited for: what went wrong here is told at once.
+        process.kill()
+        process.join()
+        here.close()
 
 
 def _can_fork() -> bool:
-    """Say whether a copy of this process is safe: on Linux, before anything that runs threads."""
-    return sys.platform == "linux" and not {"numpy", "matplotlib"} & set(sys.modules)
+    """Say whether a copy of this process is safe: on Linux, while it runs one thread."""
+    threads = Path("/proc/self/task")
+    return sys.platform == "linux" and threads.is_dir() and len(list(threads.iterdir())) == 1
 
 
-def _leave_ctrl_c() -> None:
-    """Leave Ctrl-C to the process that solves: it ends the solve, and the sheet is drawn still."""
+def _draw(kind: str, asker: Connection, there: Connection) -> None:
+    """Draw one sheet for the process that asks, and hand back its bytes or what was refused."""
+    # Ctrl-C is left to the process that solves: it ends the solve, and the sheet is drawn still.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    from sunsched.errors import SunschedError
+    from sunsched.show.sheet import sheet_bytes, warm_up
+
+    asker.close()  # or the end of that process would not be seen here
+    warm_up(kind)
+    try:
+        sheet = there.recv()
+    except EOFError:
+        return
+    try:
+        there.send(sheet_bytes(sheet, kind))
+    except SunschedError as error:
+        there.send(error)

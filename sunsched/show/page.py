@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from jinja2 import Template
 from markupsafe import Markup, escape
 
 from sunsched.change.windows import ShotWindows, windows
@@ -79,7 +80,7 @@ def page_bytes(sheet: Sheet) -> bytes:
     found = {one.shot: one for one in windows(sheet.fit)}
     script = own_text("page.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
-    html = template("page.html.j2").render(
+    html = page_template().render(
         # Only this very script may run, and no request may leave the page.
         policy=(
             f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; "
@@ -116,6 +117,11 @@ def page_bytes(sheet: Sheet) -> bytes:
         },
     )
     return html.encode()
+
+
+def page_template() -> Template:
+    """Give what the page is made from."""
+    return template("page.html.j2")
 
 
 def inline_svg(svg: bytes, prefix: str, label: str) -> Markup:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import string
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,16 +78,20 @@ def warm_up(kind: str) -> None:
     from matplotlib.figure import Figure
 
     from sunsched.show.drawing import house_style, picture_bytes
+    from sunsched.show.lettering import width_in
 
     if kind == "html":
-        from sunsched.show import page  # noqa: F401  what such a sheet is made with
+        from sunsched.show.page import page_template
+
+        page_template()
     else:
-        from sunsched.show import paper  # noqa: F401  the same
+        from sunsched.show import paper  # noqa: F401  what such a sheet is made with
 
     with house_style():
         figure = Figure()
         for weight in ("normal", "bold"):
             figure.text(0.5, 0.5, "sun", fontweight=weight)
+            width_in(string.printable.strip(), 1.0, bold=weight == "bold")
     picture_bytes([figure], "svg" if kind == "html" else kind)
 
 
