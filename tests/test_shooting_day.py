@@ -187,7 +187,6 @@ class Game:
         self.troubles = [(local(self.day, when), words) for when, words in story.troubles]
         self.made: list[tuple[str, datetime, datetime]] = []
         self.plans: dict[int, bytes] = {}
-        self.printed: list[str] = []
         self.check()
 
     def log(self, *words: str) -> None:
@@ -214,16 +213,18 @@ class Game:
         return revision_numbers(self.folder)
 
     def replan(self, take: str = "best") -> None:
-        """Plan the rest anew, take a choice, and look at what was saved."""
-        at = clock(self.day, self.now)
-        shown = self.run("replan", self.folder, "--at", at)
+        """Plan the rest anew, take a choice, and look at what was saved; told as text in turn."""
+        words = ["replan", self.folder, "--at", clock(self.day, self.now), "--take", take]
         before = self.numbers()
-        record = json.loads(self.run("replan", self.folder, "--at", at, "--take", take, "--json"))
-        self.printed.append(shown)
-        assert self.numbers() == (*before, before[-1] + 1)
-        assert record["revision"] == before[-1] + 1
-        choices = record["choices"]
-        assert choices["best"]["worth"] >= choices["push"]["worth"]
+        saved = before[-1] + 1
+        if saved % 2:
+            assert "last roll ends" in self.run(*words)
+        else:
+            record = json.loads(self.run(*words, "--json"))
+            assert record["revision"] == saved
+            choices = record["choices"]
+            assert choices["best"]["worth"] >= choices["push"]["worth"]
+        assert self.numbers() == (*before, saved)
         self.check()
 
     def next_step(self) -> tuple[datetime, Roll | None] | None:
@@ -349,10 +350,12 @@ def test_killed_replans_leave_whole_plans(folder):
     subprocess.run(command, check=True, capture_output=True)
     whole_s = time.monotonic() - began
     killed = 0
-    for _ in range(8):
+    while killed < 6:
+        began = time.monotonic()
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
-            process.wait(timeout=whole_s * (0.5 + 0.7 * seconds.random()))
+            process.wait(timeout=whole_s * (0.4 + 0.7 * seconds.random()))
+            whole_s = time.monotonic() - began  # the machine's pace changes
         except subprocess.TimeoutExpired:
             process.send_signal(signal.SIGKILL)
             process.wait()
@@ -360,7 +363,6 @@ def test_killed_replans_leave_whole_plans(folder):
         for number in revision_numbers(day):
             saved = read_revision(day, number)
             plan_of_revision(revision_day(day, asked, saved), saved)
-    assert killed >= 2
     before = revision_numbers(day)
     done = subprocess.run([*command, "--json"], check=True, capture_output=True, encoding="utf-8")
     assert json.loads(done.stdout)["revision"] > before[-1]

@@ -108,12 +108,12 @@ def test_earliest_back_through_time_windows(name):
 
 @pytest.mark.parametrize("number", [6, 108])
 def test_weighted_tardiness(number):
-    """The optimum of 40 jobs (OR-Library, Beasley 1990) lies between plan and bound after 10 s.
+    """The optimum of 40 jobs (OR-Library, Beasley 1990) lies between plan and bound after 5 s.
 
     Some 1,800 slots are far from a shooting day: these are not proven in that time.
     """
     problem, optimum = read_tardiness(BENCH / "wt40", number)
-    answer = solve(problem, limit_s=10)
+    answer = solve(problem, limit_s=5)
     assert answer is not None
     points = whole_points(problem, answer.value)
     assert points <= -optimum <= whole_points(problem, answer.bound)
