@@ -6,12 +6,14 @@ from midnight UTC, so minute 400 (6:40) is 25°.
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
 import sunsched.order.fit
+from sunsched.day.folder import read_day
 from sunsched.day.model import (
     Band,
     CastMember,
@@ -28,12 +30,16 @@ from sunsched.day.model import (
     Wish,
 )
 from sunsched.errors import SunschedError
+from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, last_start, place_changeovers
+from sunsched.order.rules import cast_here
 from sunsched.order.score import score
+from sunsched.order.solve import make_plan
 from sunsched.order.timetable import Roll, Timetable
 from sunsched.sky.track import SunTrack
 
 CLIMB_DEG = 1 / 16
+DATA = Path(__file__).parents[1] / "data"
 
 
 def at(clock):
@@ -129,6 +135,38 @@ def test_last_start_ends_by_the_hard_wrap():
     assert latest(a_shot("1"), "12:00") == "19:30"
     assert latest(a_shot("1"), "19:30") == "19:30"
     assert latest(a_shot("1"), "19:31") is None
+
+
+def test_last_start_ends_with_the_hours_of_cast_and_spot():
+    """Who leaves at 10:00 is there for a roll of 30 minutes until 9:30; a spot's hours alike."""
+    early, late = Span(start=at("8:00"), end=at("10:00")), Span(start=at("14:00"), end=at("18:00"))
+    ana = CastMember(name="Ana", here=(early, late))
+    shot = a_shot("1", cast=("Ana", "Bo"))
+    assert latest(shot, "9:00", cast=(ana, CastMember(name="Bo"))) == "09:30"
+    assert latest(shot, "15:00", cast=(ana,)) == "17:30"
+    pans = Spot(name="pans", open=(Span(start=at("6:00"), end=at("9:45")),))
+    assert latest(shot, "9:00", cast=(ana,), spots=(pans,)) == "09:15"
+    assert latest(a_shot("2", cast=("Bo",)), "9:00", cast=(ana,)) == "19:30"
+
+
+def test_last_start_of_a_pinned_shot_is_its_pin():
+    """What must roll at a given minute has no later start, however good the light."""
+    assert latest(a_shot("1", pin=at("9:00")), "9:00") == "09:00"
+
+
+def test_the_judge_agrees_with_the_last_starts_of_a_demo_day():
+    """Everyone is there for a roll at its last start; a minute later Younes has left three."""
+    plan = make_plan(read_day(DATA / "last-lamp"))
+    fit = fit_day(plan.day)
+
+    def is_missed(planned, minutes):
+        when = planned.last_start + timedelta(minutes=minutes)
+        roll = Roll(shot_id=planned.shot.id, changeover_start=when, roll_start=when)
+        return any(cast_here(fit, Timetable(rolls=(roll,), meal_start=None)))
+
+    assert not any(is_missed(planned, 0) for planned in plan.shots)
+    late = {planned.shot.id for planned in plan.shots if is_missed(planned, 1)}
+    assert late == {"7", "10", "12"}
 
 
 def test_last_start_does_not_jump_a_gap():

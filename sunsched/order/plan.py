@@ -126,19 +126,30 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
 def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
     """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
 
-    A held shot keeps its hold too; no roll runs past the hard wrap. None when the planned roll
+    A held shot keeps its hold too, and a pinned one its minute; no roll runs past the hard wrap,
+    nor past the hours of its cast or its spot in which it is planned. None when the planned roll
     itself keeps less than half.
     """
     own = fit.shots[shot.id]
     latest: int | None = None
     minute = fit.minute_of(roll_start)
-    end = fit.minute_of(fit.day.hours.hard_wrap)
+    end = fit.minute_of(_until(fit.day, shot, roll_start))
     while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
         if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
             break
         latest = minute
         minute += 1
     return None if latest is None else fit.time_of(latest)
+
+
+def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
+    """Give the moment by which a shot must be made, at or after its planned roll."""
+    if shot.pin is not None:
+        return roll_start + timedelta(minutes=shot.shoot_min)
+    hours = [member.here for member in day.cast if member.name in shot.cast]
+    spans = (span for spans in (day.spot(shot.spot).open, *hours) for span in spans)
+    ends = (span.end for span in spans if span.start <= roll_start < span.end)
+    return min((day.hours.hard_wrap, *ends))
 
 
 def place_changeovers(
