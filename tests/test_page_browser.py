@@ -292,6 +292,26 @@ def test_keyboard_opens_the_picture(open_page):
     assert page.get_by_role("img", name="the light of shot 1 through the day").is_visible()
 
 
+def test_focus_is_never_under_the_bar(open_page):
+    """Tabbing back up, nothing that has focus is covered (WCAG 2.2, 2.4.11)."""
+    page = open_page(at("09:30"))
+    page.set_viewport_size({"width": 360, "height": 500})
+    page.keyboard.press("End")
+    page.get_by_text("picture of the day").focus()
+    seen = []
+    for _ in range(8):
+        page.keyboard.press("Shift+Tab")
+        name, top, bar = page.evaluate(
+            "() => [document.activeElement.tagName, "
+            "document.activeElement.getBoundingClientRect().top, "
+            "document.getElementById('present').getBoundingClientRect().bottom]"
+        )
+        if name == "SUMMARY":
+            seen.append(top)
+            assert top >= bar
+    assert len(seen) > 2
+
+
 def test_day_has_its_picture(open_page):
     """The whole day's picture opens too."""
     page = open_page(at("09:30"))

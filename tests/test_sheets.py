@@ -28,9 +28,10 @@ from sunsched.order.timetable import Timetable
 from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
 from sunsched.show.calendar import calendar_bytes
 from sunsched.show.drawing import new_figure
+from sunsched.show.layout import clock
 from sunsched.show.setting import Shape, paper
 from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
-from sunsched.show.spreadsheet import COLUMNS, csv_bytes, xlsx_bytes
+from sunsched.show.spreadsheet import COLUMNS, csv_bytes, csv_cell, xlsx_bytes
 from sunsched.show.terminal import plan_text
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
@@ -111,6 +112,13 @@ def usual():
         a_shot("9", spot="mill"),
     )
     return a_sheet(shots, ("06:30", "07:20", "13:30"), meal="08:00")
+
+
+def clocks_back():
+    """Give two rolls an hour apart at 02:40 on the night that Madrid's clocks are put back."""
+    shots = [a_shot("1", shoot_min=10), a_shot("2", shoot_min=10), a_shot("3", shoot_min=10)]
+    rolls = ("23:00", "02:40+1", "02:40+1b")
+    return a_sheet(shots, rolls, call="21:00", meal="00:00+1", on=date(2027, 10, 30))
 
 
 @pytest.fixture(scope="session")
@@ -382,6 +390,31 @@ def test_calendar_of_a_day_under_way(usual, under_way):
     assert "STATUS" not in before["1"]
 
 
+def test_no_calendar_of_a_day_without_events(usual):
+    """A calendar must have something in it (RFC 5545, 3.6)."""
+    empty = replace(usual, plan=replace(usual.plan, shots=(), meal=None))
+    with pytest.raises(WriteRefused, match="nothing is planned"):
+        sheet_bytes(empty, "ics")
+
+
+def test_an_empty_day_still_ends_with_its_wrap(usual):
+    """Crew call and wrap are there when every shot is cut."""
+    lines = day_lines(replace(usual.plan, shots=(), meal=None))
+    assert [line.text for line in lines] == ["crew call", "wrap"]
+    assert lines[-1].start == usual.plan.day.hours.wrap
+
+
+def test_two_like_hours_are_told_apart():
+    """02:40 comes twice when clocks go back: the zone's name says which one (tz database)."""
+    sheet = clocks_back()
+    first, second = (clock(sheet.plan.day, one.roll_start) for one in sheet.plan.shots[1:])
+    assert (first, second) == ("02:40+1 CEST", "02:40+1 CET")
+    assert clock(sheet.plan.day, sheet.plan.shots[0].roll_start) == "23:00"
+    for text in (plan_text(sheet.plan), sheet_bytes(sheet, "html").decode()):
+        assert "02:40+1 CEST" in text
+        assert "02:40+1 CET" in text
+
+
 # The tables.
 
 
@@ -434,12 +467,17 @@ def test_tables_of_a_day_under_way_have_a_state(under_way, kind):
 
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
-@pytest.mark.parametrize("which", ["usual", "under_way", "night"])
+@pytest.mark.parametrize("which", ["usual", "under_way", "night", "twice", "signs"])
 def test_own_tables_read_back_as_an_order(tmp_path, request, kind, which):
     """A sheet that was handed out can be argued: its order, its times and its meal come back."""
     if which == "night":
         shots = [a_shot("1-2"), a_shot("7"), a_shot("8")]
         sheet = a_sheet(shots, ("23:00", "00:00+1", "02:30+1"), call="20:00", meal="01:00+1")
+    elif which == "twice":
+        sheet = clocks_back()
+    elif which == "signs":
+        shots = [a_shot("-1"), a_shot("+2")]
+        sheet = a_sheet(shots, ("07:00", "10:00"), meal="08:00")
     else:
         sheet = request.getfixturevalue(which)
     path = tmp_path / f"order.{kind}"
@@ -460,6 +498,19 @@ def test_csv_cells_are_never_formulas(hostile):
     assert found == [
         f"'{one.replace(chr(9), ' ')}" if one.startswith(risky) else one for one in HOSTILE
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("Door;=1+1;@x", "Door;'=1+1;'@x"),
+        ("in; -2 stops", "in; '-2 stops"),
+        ("=1; fine; 3-4", "'=1; fine; 3-4"),
+    ],
+)
+def test_no_formula_begins_at_a_semicolon(text, kept):
+    """Where decimals have a comma a .csv is parted at semicolons, quotes or not."""
+    assert csv_cell(text) == kept
 
 
 def test_csv_numbers_stay_numbers(usual):
@@ -672,10 +723,22 @@ def test_failed_write_leaves_the_old_sheet(tmp_path, monkeypatch):
 
 @pytest.mark.parametrize(
     ("name", "text"),
-    [("none/day.csv", "cannot be written (no such file"), ("folder.csv", "is a folder")],
+    [
+        ("none/day.csv", "cannot be written (no such file"),
+        ("folder.csv", "is a folder"),
+        ("file/day.csv", "cannot be written (not a directory"),
+    ],
 )
 def test_place_that_cannot_be_written_is_named(tmp_path, name, text):
     """A missing folder, or a folder in the file's place, is told in a line."""
     (tmp_path / "folder.csv").mkdir()
+    (tmp_path / "file").write_bytes(b"")
     with pytest.raises(WriteRefused, match=re.escape(text)):
         write_whole(tmp_path / name, b"new")
+
+
+def test_a_long_name_is_written(tmp_path):
+    """A name of 255 bytes, the longest that most file systems hold, has no room for more."""
+    path = tmp_path / f"{'x' * 251}.csv"
+    write_whole(path, b"new")
+    assert [one.name for one in tmp_path.iterdir()] == [path.name]

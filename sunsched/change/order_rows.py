@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
 from sunsched.change.revisions import read_revision
@@ -25,9 +25,11 @@ ID_COLUMNS = ("id", "shot", "shot_id")
 # All of them say when the camera rolls.
 TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
 KIND = "kind"  # a sheet of this program says what each row is
+OFFSET = "utc_offset_min"  # and which of two like hours is meant, on the night a clock is put back
 LEFT_OUT = "left-out"
 HEADER_HINT = "put a first line such as `id,time` above the rows"
 
+_MARKED = re.compile(r"^'(?=[=+\-@])")  # how a .csv of this program keeps an id from being reckoned
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{2}:\d{2}(?::\d{2})?)(Z|[+-]\d{2}:\d{2})?", re.ASCII)
 
 
@@ -67,14 +69,14 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
         lines = None if text is None else table.csv_lines(_from_header(text), path.name, own)
     narrow = None if lines is None else _narrowed(lines, where, day, findings)
     # What stands in a column that is not read cannot be at fault.
-    read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, ""}
+    read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, OFFSET, ""}
     findings.faults[:0] = [
         one for one in own.faults if lines is None or table.column_name(one.column) in read
     ]
     findings.warnings.extend(own.warnings)
     if narrow is None:
         return None
-    rows = table.table_of(narrow, path.name, ("id", "time", KIND), findings)
+    rows = table.table_of(narrow, path.name, ("id", "time", KIND, OFFSET), findings)
     return None if rows is None else [*_entries(rows.rows, day, findings)]
 
 
@@ -102,7 +104,12 @@ def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> 
             continue
         columns = {
             name: titles.index(title)
-            for name, every in (("id", ID_COLUMNS), ("time", TIME_COLUMNS), (KIND, (KIND,)))
+            for name, every in (
+                ("id", ID_COLUMNS),
+                ("time", TIME_COLUMNS),
+                (KIND, (KIND,)),
+                (OFFSET, (OFFSET,)),
+            )
             for title in reversed(every)
             if title in titles
         }
@@ -135,7 +142,9 @@ def _entries(rows: tuple[Row, ...], day: Day, findings: Findings) -> Iterator[En
         if "time" in row.cells:
             reading = findings.read(row.at("time"), row.cells["time"], _clock)
             when = _moment(reading, day, row.at("time"), findings)
-        text = row.cells.get("id", "")
+        if when is not None:
+            when = _told_apart(when, row.cells.get(OFFSET, ""), day)
+        text = _MARKED.sub("", row.cells.get("id", ""))
         yield Entry(file=row.file, line=row.line, text=text, kind=kind, when=when)
 
 
@@ -166,6 +175,13 @@ def _moment(
     call = day.hours.crew_call.astimezone(zone).time()
     calendar = Calendar(date=day.date, zone=zone, call=call)
     return calendar.nearest(reading, day.hours, where, findings)
+
+
+def _told_apart(when: datetime, offset: str, day: Day) -> datetime:
+    """Give the later of two moments that a clock shows alike, where the row says it is that one."""
+    later = when.astimezone(day.place.zone).replace(fold=1)
+    apart = (later.utcoffset() or timedelta()) / timedelta(minutes=1)
+    return later.astimezone(UTC) if offset == f"{apart:g}" else when
 
 
 def revision_entries(number: int, folder: Path) -> list[Entry]:

@@ -104,6 +104,9 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         over = ", overtime" if ends > wrap else ""
         text = f"{what}, wrap is {clock(day, wrap)}{over}"
         lines.append(Line(kind=LineKind.WRAP, start=ends, end=max(wrap, ends), text=text))
+    else:
+        wrap = day.hours.wrap
+        lines.append(Line(kind=LineKind.WRAP, start=wrap, end=wrap, text="wrap"))
     return tuple(lines)
 
 

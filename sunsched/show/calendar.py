@@ -10,6 +10,7 @@ from uuid import UUID, uuid5
 from icalendar import Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard
 
 from sunsched.day.model import Day, Place, Span
+from sunsched.errors import WriteRefused
 from sunsched.order.plan import PlannedShot
 from sunsched.show.agenda import (
     Sheet,
@@ -35,12 +36,19 @@ def calendar_bytes(sheet: Sheet) -> bytes:
     """Give the plan as a calendar.
 
     A shot keeps its UID from revision to revision, so that reading a new one in moves its event.
+    There is no METHOD: with one, RFC 5546 wants an organizer, and no plan knows one.
+
+    Raises
+    ------
+    WriteRefused
+        When nothing is planned: a calendar must have something in it (RFC 5545, 3.6).
     """
     plan = sheet.plan
+    if not plan.shots and plan.meal is None:
+        raise WriteRefused("a calendar needs an event, and nothing is planned")
     calendar = Calendar()
     calendar.add("VERSION", "2.0")
     calendar.add("PRODID", MAKER)
-    calendar.add("METHOD", "PUBLISH")
     calendar.add("X-WR-CALNAME", plain(plan.day.title))
     for planned in plan.shots:
         calendar.add_component(_shot_event(sheet, planned))

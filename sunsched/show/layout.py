@@ -68,11 +68,19 @@ def span_times(day: Day, spans: Sequence[Span]) -> str:
 
 
 def clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
-    """Write a moment on the local clock; `+1` or `-1` marks the next or the last date."""
+    """Write a moment on the local clock; `+1` or `-1` marks the next or the last date.
+
+    In the hour that a clock which is put back shows twice, the zone's name tells which one it is.
+    """
     half = timedelta(seconds=0.5 if seconds else 30)
     local = (when + half).astimezone(day.place.zone)
     apart = (local.date() - day.date).days
-    return f"{local:%H:%M:%S}"[: 8 if seconds else 5] + (f"{apart:+}" if apart else "")
+    is_twice = local.replace(fold=1 - local.fold).utcoffset() != local.utcoffset()
+    return (
+        f"{local:%H:%M:%S}"[: 8 if seconds else 5]
+        + (f"{apart:+}" if apart else "")
+        + (f" {local.tzname()}" if is_twice else "")
+    )
 
 
 def bearing(azimuth_deg: float) -> str:

@@ -123,7 +123,7 @@ def table_blocks(plan: Plan, setting: Paper, spacing: Spacing) -> Iterator[Block
     for line in day_lines(plan):
         if line.kind is not LineKind.WAIT or spacing.wait_lines or not _is_told(line):
             lines.append(line)
-        # Every day ends with a shot, the meal or the wrap, so nothing is left over.
+        # Every day ends with the wrap, so nothing is left over.
         if line.kind in (LineKind.SHOT, LineKind.MEAL, LineKind.WRAP):
             yield _block(plan, columns, setting, spacing, tuple(lines))
             lines = []

@@ -56,6 +56,8 @@ COLUMNS: dict[str, int] = {
     "why": 60,
 }
 STATE_COLUMN = {"state": 10}  # of a day under way, after the kind
+# Where decimals have a comma, spreadsheets part the cells of a .csv at semicolons.
+_INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
 # What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
@@ -198,7 +200,7 @@ def csv_cell(value: Value) -> str | int | float | None:
         # Looked at before and after the cleaning, which turns a tab into a space.
         text = plain(value)
         risky = value.startswith(FORMULA_SIGNS) or text.lstrip().startswith(FORMULA_SIGNS)
-        return f"'{text}" if risky else text
+        return _INNER_FORMULA.sub(r"\1'", f"'{text}" if risky else text)
     return value
 
 
