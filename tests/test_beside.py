@@ -37,6 +37,27 @@ THREADED = """
 import threading
 threading.Thread(target=time.sleep, args=(30,), daemon=True).start()
 """
+NO_ROOM = """
+from sunsched.errors import WriteRefused
+def sheet_bytes(sheet, kind):
+    place = "here" if os.getpid() == main_process else "beside"
+    raise WriteRefused(f"no room {place}\\n  hint: more room")
+sheets.sheet_bytes = sheet_bytes
+"""
+DEFECT = """
+make_whole = sheets.sheet_bytes
+def sheet_bytes(sheet, kind):
+    if os.getpid() != main_process:
+        raise RuntimeError("only beside")
+    return make_whole(sheet, kind)
+sheets.sheet_bytes = sheet_bytes
+"""
+NO_PIPES = """
+import multiprocessing.connection as connection
+def pipe(duplex=True):
+    raise OSError("no more files")
+connection.Pipe = pipe
+"""
 INTERRUPTED = """
 loads = sheets.warm_up
 def warm_up(kind):
@@ -50,7 +71,7 @@ sheets.warm_up = lambda kind: time.sleep(600)
 """
 GONE = """
 import sunsched.cli.planning as planning
-planning.read_asked = lambda folder: os.kill(os.getpid(), signal.SIGKILL)
+planning.read_asked = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
 """
 linux = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere a fork is not safe")
 
@@ -85,8 +106,14 @@ def test_a_second_process_draws_the_same_bytes(tmp_path):
     day = saved_day(tmp_path)
     said, here = drawn(tmp_path, "svg", THREADED, day)
     assert said == f"drawn here\n{tmp_path / 'sheet.svg'} written\n"
-    faults = (("", "beside"), (KILLED, "here"), (REFUSED, "here"), (INTERRUPTED, "beside"))
-    for fault, place in faults:
+    for fault, place in (
+        ("", "beside"),
+        (INTERRUPTED, "beside"),
+        (KILLED, "here"),
+        (REFUSED, "here"),
+        (NO_PIPES, "here"),
+        (DEFECT, "here"),
+    ):
         said, file = drawn(tmp_path, "svg", fault, day)
         assert said == f"drawn {place}\n{tmp_path / 'sheet.svg'} written\n"
         assert file == here != b""
@@ -95,12 +122,8 @@ def test_a_second_process_draws_the_same_bytes(tmp_path):
 @linux
 def test_what_is_refused_is_told_as_in_one_process(tmp_path):
     """An error of the process beside is told in two lines, and no file is written."""
-    said, file = drawn(tmp_path, "pdf", "", saved_day(tmp_path), "--paper", "phone")
-    assert said.splitlines() == [
-        "drawn beside",
-        "a .pdf is printed on a4 or letter",
-        "  hint: a phone reads .html or .png",
-    ]
+    said, file = drawn(tmp_path, "pdf", NO_ROOM, saved_day(tmp_path))
+    assert said.splitlines() == ["no room beside", "  hint: more room"]
     assert file == b""
 
 

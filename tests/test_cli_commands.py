@@ -363,3 +363,26 @@ def test_unknown_public_name_is_an_attribute_error():
     name = "make_plans"
     with pytest.raises(AttributeError, match="no `make_plans`"):
         getattr(sunsched, name)
+
+
+def test_a_day_with_every_shot_cut(run, make_folder, tmp_path):
+    """Nothing is left to shoot: a plan, its page and its table say so, and stress has no work."""
+    day = make_folder()
+    assert run("plan", day, "--save")[0] == 0
+    assert run("log", day, "cut", "1", "--at", "07:00")[0] == 0
+    assert run("replan", day, "--at", "07:00", "--take", "best")[0] == 0
+    code, out, err = run("stress", day)
+    assert (code, out) == (1, "")
+    assert "no shots" in err
+    assert run("sheet", day, tmp_path / "x.html")[0] == 0
+    assert "over: wrap was Wednesday 2027-06-09 19:00" in (tmp_path / "x.html").read_text()
+
+
+def test_words_that_are_no_text_are_wrong_use(run, make_folder):
+    """Bytes that the terminal's encoding does not have are refused before they reach the log."""
+    day = make_folder()
+    words = ("id=2", "description=caf\udce9", "size=insert", "look=N", "shoot_min=10")
+    code, out, err = run("log", day, "add", *words)
+    assert (code, out) == (2, "")
+    assert "encoding" in err
+    assert not (day / "log.csv").exists()

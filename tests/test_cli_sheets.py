@@ -30,6 +30,31 @@ def test_sheet_refuses_before_it_reads_the_day(run, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_nothing_that_was_read_is_written_over(run, make_folder, minimal_day, tmp_path):
+    """A skyline under a name of its own, or the AD's order, stays as it is; exit code 1."""
+    text = f'{minimal_day}\n[[spot]]\nname = "pans"\nhorizon = "ridge.csv"\n'
+    skyline = "azimuth_deg,elevation_deg\n0,3\n180,5\n"
+    folder = make_folder(text, ridge_csv=skyline)
+    code, _, err = run("sheet", folder, folder / "ridge.csv")
+    assert code == 1
+    assert "`ridge.csv` is a file that is read here" in err
+    assert (folder / "ridge.csv").read_text() == skyline
+    order = tmp_path / "ad.csv"
+    order.write_text("id\n1\n")
+    code, _, err = run("compare", folder, order, "--sheet", order)
+    assert code == 1
+    assert order.read_text() == "id\n1\n"
+
+
+def test_paper_that_serves_nothing_is_wrong_use(run, tmp_path):
+    """A .pdf is not printed on a phone, and a table has no paper: told before anything is read."""
+    for file, paper in (("x.pdf", "phone"), ("x.csv", "letter"), ("x.html", "a4")):
+        code, out, err = run("sheet", tmp_path / "none", tmp_path / file, "--paper", paper)
+        assert (code, out) == (2, "")
+        assert "--paper" in err
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
     """A folder in the file's place is left as it is; exit code 1."""
     (tmp_path / "order.csv").mkdir()

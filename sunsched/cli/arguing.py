@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -19,6 +20,7 @@ from sunsched.cli.common import (
     handing_out,
     print_json,
     read_asked,
+    refuse_loss,
 )
 
 
@@ -55,7 +57,9 @@ def compare(
         text = "nothing is solved where two orders are compared"
         raise typer.BadParameter(text, param_hint="--limit")
     hand_out = handing_out(sheet, paper)
-    asked = read_asked(day).day
+    asked = read_asked(day, sheet).day
+    orders = (Path(one) for one in (order, other) if one is not None)
+    refuse_loss([sheet], (one for one in orders if one.is_file()))
     sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
     for source in sources:
         for warning in source.warnings:

@@ -110,7 +110,7 @@ def sun(
     from sunsched.sky.horizon import direct_spans
     from sunsched.sky.track import sun_track
 
-    asked = read_asked(day).day
+    asked = read_asked(day, picture).day
     place = asked.place
     spots = {one.name: one for one in asked.spots}
     if spot is not None:
@@ -153,7 +153,7 @@ def windows(
     from sunsched.show.record import windows_record
     from sunsched.show.terminal import windows_text
 
-    asked = read_asked(day).day
+    asked = read_asked(day, picture).day
     ids = [one.id for one in asked.shots]
     if shot is not None and shot not in ids:
         hint = words.did_you_mean(shot, ids)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import signal
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,9 +35,9 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     from multiprocessing import get_context
 
     context = get_context("fork")
-    here, there = context.Pipe()
-    process = context.Process(target=_draw, args=(kind, here, there))
     try:
+        here, there = context.Pipe()
+        process = context.Process(target=_draw, args=(kind, here, there))
         process.start()
     except OSError:
         yield lambda sheet: sheet_bytes(sheet, kind)
@@ -77,12 +77,11 @@ def _draw(kind: str, asker: Connection, there: Connection) -> None:
     from sunsched.show.sheet import sheet_bytes, warm_up
 
     asker.close()  # or the end of that process would not be seen here
-    warm_up(kind)
-    try:
+    # A defect is met again, and told, where the sheet is drawn instead.
+    with suppress(Exception):
+        warm_up(kind)
         sheet = there.recv()
-    except EOFError:
-        return
-    try:
-        there.send(sheet_bytes(sheet, kind))
-    except SunschedError as error:
-        there.send(error)
+        try:
+            there.send(sheet_bytes(sheet, kind))
+        except SunschedError as error:
+            there.send(error)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from enum import StrEnum
 from functools import partial
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
@@ -69,14 +70,30 @@ class Grid(StrEnum):
     FIVE = "5"
 
 
-def read_asked(folder: Path) -> Reading:
-    """Read a day folder; its warnings go to stderr."""
+def read_asked(folder: Path, *written: Path | None) -> Reading:
+    """Read a day folder; its warnings go to stderr.
+
+    `written` are the files that will be written: none may be one that the day is read from.
+    """
     from sunsched.day.folder import read_folder
 
     reading = read_folder(folder)
     for warning in reading.warnings:
         typer.echo(f"warning: {warning}", err=True)
+    refuse_loss(written, reading.files)
     return reading
+
+
+def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
+    """Refuse to write over what was read."""
+    from sunsched.errors import WriteRefused
+
+    for file, source in product(written, read):
+        if file is not None and file.exists() and file.samefile(source):
+            raise WriteRefused(
+                f"`{file.name}` is a file that is read here\n"
+                "  hint: give what is written another name"
+            )
 
 
 def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:

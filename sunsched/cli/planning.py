@@ -81,7 +81,7 @@ def plan(
         text = "it is for --alternatives; `sunsched sheet` writes one of the plan alone"
         raise typer.BadParameter(text, param_hint="--sheet")
     hand_out = handing_out(sheet, paper)
-    asked = read_asked(day).day
+    asked = read_asked(day, picture, sheet).day
     _show_new(asked, day if save else None, int(grid), limit, others, picture, hand_out, as_json)
 
 
@@ -146,7 +146,7 @@ def _show_revision(folder: Path, number: int, picture: Path | None, as_json: boo
     from sunsched.show.terminal import plan_text
 
     saved = read_revision(folder, number)
-    found = _restored(folder, read_asked(folder).day, saved)
+    found = _restored(folder, read_asked(folder, picture).day, saved)
     if picture is not None:
         from sunsched.show.day_chart import day_figure
 
@@ -183,8 +183,10 @@ def sheet(
     from sunsched.day.keeping import write_whole
     from sunsched.show.setting import Shape
 
-    with drawn_beside(kind_of(file, "FILE")) as drawn:
-        asked = read_asked(day).day
+    kind = kind_of(file, "FILE")
+    _refuse_paper(context, kind, paper)
+    with drawn_beside(kind) as drawn:
+        asked = read_asked(day, file).day
         saved = newest_revision(day) if revision is None else read_revision(day, revision)
         if saved is None:
             made = _new_sheet(asked, Shape(paper.value), int(grid), limit)
@@ -196,6 +198,15 @@ def sheet(
             made = _saved_sheet(_restored(day, asked, saved), Shape(paper.value), saved)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
+
+
+def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
+    """Refuse a paper that a kind of sheet has no use for."""
+    if kind == "pdf" and paper is Paper.PHONE:
+        text = "a .pdf is printed on a4 or letter; a phone reads .html or .png"
+        raise typer.BadParameter(text, param_hint="--paper")
+    if kind not in ("pdf", "png", "svg") and _used(context, "paper"):
+        raise typer.BadParameter(f"a .{kind} is the same on every paper", param_hint="--paper")
 
 
 def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:

@@ -104,7 +104,7 @@ def price(
     if picture is not None:
         kind_of(picture, "--picture")
     hand_out = handing_out(sheet, paper)
-    one = read_asked(day).day
+    one = read_asked(day, picture, sheet).day
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")

@@ -166,7 +166,7 @@ def replan(
 
     if picture is not None:
         kind_of(picture, "--picture")
-    asked = read_asked(day).day
+    asked = read_asked(day, picture).day
     noted = read_log(day, asked)
     _warn(noted)
     saved = newest_revision(day)
@@ -235,6 +235,9 @@ def _cells(event: str, words: list[str]) -> dict[str, str]:
     """Give the cells of the log that the words of an event fill; wrong ones are wrong use."""
     from sunsched.day.words import did_you_mean, listed
 
+    for word in words:
+        if any("\ud800" <= sign <= "\udfff" for sign in word):
+            raise typer.BadParameter("not text in the terminal's encoding", param_hint="WORDS")
     takes = TAKES.get(event)
     if takes is None:
         hint = did_you_mean(event, TAKES)

@@ -21,6 +21,7 @@ from sunsched.cli.common import (
     solve_asked,
     write_pictures,
 )
+from sunsched.errors import SunschedError
 
 
 @app.command(epilog="Example: sunsched stress data/last-lamp --safest")
@@ -56,7 +57,7 @@ def stress(
 
     if picture is not None:
         kind_of(picture, "--picture")
-    asked = read_asked(day).day
+    asked = read_asked(day, picture).day
     saved = revision_numbers(day)
     if order is None and saved:
         order = str(saved[-1])
@@ -75,6 +76,8 @@ def stress(
         solved = solve_asked(fit.day, int(Grid.FIVE), None) if safest else None
         revision = None if source.revision is None else source.revision.number
         name = source.name
+    if not timetable.rolls:
+        raise SunschedError(f"{name} has no shots, so nothing in it can run over")
     found = stress_order(fit, timetable, days=days, seed=seed)
     others = None if solved is None else find_safest(solved, days=days, seed=seed)
     if picture is not None:

@@ -43,6 +43,7 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
     """Read one whole file of the folder; None, with the fault noted, when that cannot be done."""
     where = Where(file=shown(name))
     path = files.folder / name
+    findings.files.append(name)
     try:
         if not path.resolve().is_relative_to(files.folder.resolve()):
             findings.fault(where, "a link that leads out of the day folder")

@@ -33,10 +33,14 @@ class Where:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Findings:
-    """The faults and the warnings of one reading, in the order in which they were found."""
+    """The faults and the warnings of one reading, in the order in which they were found.
+
+    `files` are the names of the files that it read, or tried to.
+    """
 
     faults: list[Fault] = field(default_factory=list)
     warnings: list[Fault] = field(default_factory=list)
+    files: list[str] = field(default_factory=list)
 
     def fault(
         self,

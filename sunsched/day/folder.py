@@ -23,10 +23,11 @@ CLOUD_FILE = "sky.csv"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A day and what is odd about its folder without being wrong."""
+    """A day, what is odd about its folder without being wrong, and the files it was read from."""
 
     day: Day
     warnings: tuple[Fault, ...]
+    files: tuple[Path, ...]
 
 
 def read_day(folder: Path) -> Day:
@@ -63,7 +64,11 @@ def read_folder(folder: Path) -> Reading:
     day = None if found is None else _read(found, findings)
     if day is None or findings.faults:
         raise FolderError(_by_place(findings.faults))
-    return Reading(day=day, warnings=_by_place(findings.warnings))
+    return Reading(
+        day=day,
+        warnings=_by_place(findings.warnings),
+        files=tuple(folder / name for name in findings.files),
+    )
 
 
 def _by_place(found: list[Fault]) -> tuple[Fault, ...]:

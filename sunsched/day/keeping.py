@@ -8,6 +8,7 @@ import re
 import sys
 import tempfile
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
@@ -114,7 +115,7 @@ def write_whole(path: Path, content: bytes) -> None:
     WriteRefused
         When it cannot be written; an older file is then as it was.
     """
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    part = path.with_name(f".{os.getpid()}.part")  # a name near the longest would grow too long
     try:
         if path.is_dir():
             raise WriteRefused(f"`{path.name}` is a folder")
@@ -126,7 +127,9 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as error:
         raise _refused(path, error) from error
     finally:
-        part.unlink(missing_ok=True)
+        # Where it could not be made, there is nothing to take away either.
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
 
 
 def append_lines(
