@@ -247,10 +247,13 @@ def test_new_names_the_nearest_places(run, tmp_path):
 
 
 def test_new_without_a_parent_folder_exits_1(run, tmp_path):
-    """A folder that cannot be made is told in one line."""
-    ran = run("new", tmp_path / "no" / "day", "--date", "2027-06-09")
+    """A folder that cannot be made is told with the one that is missing."""
+    missing = tmp_path / "no"
+    ran = run("new", missing / "day", "--date", "2027-06-09")
     assert ran.code == 1
-    assert ran.err == "`day` cannot be written (no such file or directory)\n"
+    assert ran.err == (
+        f"`day` cannot be written (no such file or directory)\n  hint: its folder is `{missing}`\n"
+    )
 
 
 def test_plan_json_and_text_tell_the_same(run):

@@ -46,6 +46,23 @@ def test_nothing_that_was_read_is_written_over(run, make_folder, minimal_day, tm
     assert order.read_text() == "id\n1\n"
 
 
+def test_a_plan_that_does_not_know_the_log_says_so(run, make_folder, tmp_path):
+    """A sheet of the newest plan tells of events since; a new plan, that it looks at none."""
+    day, file = make_folder(), tmp_path / "x.csv"
+    assert run("plan", day, "--save")[0] == 0
+    assert "log" not in run("sheet", day, file).err
+    for minute, event in (("07:00", "rolled"), ("07:30", "done")):
+        assert run("log", day, event, "1", "--at", minute)[0] == 0
+    assert "the log has 2 events that revision 1 does not" in run("sheet", day, file).err
+    for words in (("plan", day), ("compare", day, "1"), ("price", day)):
+        assert "does not look at its log" in run(*words).err
+    assert run("replan", day, "--at", "07:30", "--take", "best")[0] == 0
+    assert "log" not in run("sheet", day, file).err
+    assert run("log", day, "late", "5", "--at", "07:40")[0] == 0
+    assert "the log has an event that revision 2 does not" in run("sheet", day, file).err
+    assert "log" not in run("plan", day, "--revision", "1").err
+
+
 def test_paper_that_serves_nothing_is_wrong_use(run, tmp_path):
     """A .pdf is not printed on a phone, and a table has no paper: told before anything is read."""
     for file, paper in (("x.pdf", "phone"), ("x.csv", "letter"), ("x.html", "a4")):

@@ -21,6 +21,7 @@ from sunsched.cli.common import (
     print_json,
     read_asked,
     refuse_loss,
+    warn_of_log,
 )
 
 
@@ -65,6 +66,7 @@ def compare(
         for warning in source.warnings:
             typer.echo(f"warning: {warning}", err=True)
     if other is None:
+        warn_of_log(day)
         plan = found_plan(asked, int(grid), limit)
         found = compare_source(fit_day(asked), plan, sources[0])
     else:

@@ -84,6 +84,15 @@ def read_asked(folder: Path, *written: Path | None) -> Reading:
     return reading
 
 
+def warn_of_log(folder: Path) -> None:
+    """Say on stderr that a day under way is planned as a whole."""
+    from sunsched.day.log_file import LOG_FILE
+
+    if (folder / LOG_FILE).is_file():
+        text = "this plans the whole day and does not look at its log; `sunsched replan` does"
+        typer.echo(f"warning: {text}", err=True)
+
+
 def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
     """Refuse to write over what was read."""
     from sunsched.errors import WriteRefused

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -28,6 +29,7 @@ from sunsched.cli.common import (
     read_asked,
     solve_asked,
     this_minute,
+    warn_of_log,
     write_pictures,
 )
 from sunsched.cli.ending import ended_by_ctrl_c
@@ -82,6 +84,7 @@ def plan(
         raise typer.BadParameter(text, param_hint="--sheet")
     hand_out = handing_out(sheet, paper)
     asked = read_asked(day, picture, sheet).day
+    warn_of_log(day)
     _show_new(asked, day if save else None, int(grid), limit, others, picture, hand_out, as_json)
 
 
@@ -232,12 +235,29 @@ def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
 def _restored(folder: Path, asked: Day, saved: Revision) -> Restored:
     """Make a saved plan a plan again, and say on stderr what is not as it was saved."""
     from sunsched.change.restored import plan_of_revision, revision_day
+    from sunsched.change.revisions import revision_numbers
 
     found = plan_of_revision(revision_day(folder, asked, saved), saved)
     for change in found.changes:
         text = f"the day has changed since revision {saved.number} was saved: {change}"
         typer.echo(f"warning: {text}", err=True)
+    if saved.number == revision_numbers(folder)[-1]:
+        _warn_of_news(folder, asked, saved)
     return found
+
+
+def _warn_of_news(folder: Path, asked: Day, saved: Revision) -> None:
+    """Say what the newest plan does not know of the log."""
+    from sunsched.day.log import read_log
+    from sunsched.errors import FolderError
+
+    known = 0 if saved.past is None else saved.past.events
+    # A damaged log is told where it is read for more than this.
+    with suppress(FolderError):
+        if news := len(read_log(folder, asked).events) - known:
+            events = "an event" if news == 1 else f"{news} events"
+            text = f"the log has {events} that revision {saved.number} does not know"
+            typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
 
 
 def _used(context: typer.Context, *names: str) -> str:

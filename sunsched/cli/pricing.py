@@ -27,6 +27,7 @@ from sunsched.cli.common import (
     print_json,
     read_asked,
     solve_asked,
+    warn_of_log,
     write_pictures,
 )
 from sunsched.cli.ending import ended_by_ctrl_c
@@ -105,6 +106,7 @@ def price(
         kind_of(picture, "--picture")
     hand_out = handing_out(sheet, paper)
     one = read_asked(day, picture, sheet).day
+    warn_of_log(day)
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
