@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from command_line import run as run  # a fixture of all tests of commands
 
 from sunsched.day.folder import read_folder
 from sunsched.errors import FolderError
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 MINIMAL_DAY = """\
 title = "Salt pans"
@@ -29,6 +34,24 @@ MINIMAL_SHOTS = """\
 id,description,size,look,shoot_min
 1,The pans at dawn,wide,N,30
 """
+
+
+CHROMIUM = next(
+    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Give one browser for all tests, as two of them cannot be had in one process."""
+    if CHROMIUM is None:
+        pytest.skip("no chromium is installed")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        running = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield running
+        running.close()
 
 
 @pytest.fixture

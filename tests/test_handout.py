@@ -52,9 +52,6 @@ id,description,size,look,sun,shoot_min,cast
 3,Salt on a palm,insert,S,,20,
 4,Bo at the sluice,close-up,W,back,30,Bo
 """
-CHROMIUM = next(
-    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
-)
 HOSTILE = (
     "<script>document.title='broken'</script>",
     "=1+1",
@@ -488,23 +485,18 @@ def test_workbook_figures_are_numbers(every):
     assert book.sheetnames == ["Shot by shot", "What is counted", "The difference", "about"]
 
 
-@pytest.mark.skipif(CHROMIUM is None, reason="no chromium is installed")
-def test_page_is_as_wide_as_a_phone(every, hostile, tmp_path):
+def test_page_is_as_wide_as_a_phone(every, hostile, tmp_path, browser):
     """At 360 px no page scrolls sideways, only the boxes of its tables do; no script has run."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": 360, "height": 740})
-        for place, handout in enumerate((hostile, every["table"][0], every["alternatives"][0])):
-            path = tmp_path / f"{place}.html"
-            path.write_bytes(handout_bytes(handout, "html"))
-            page.goto(path.as_uri())
-            assert page.evaluate("document.documentElement.scrollWidth") <= 360
-            assert "broken" not in page.title()
-            boxes = "[...document.querySelectorAll('.wide')].some(e => e.scrollWidth > 360)"
-            assert page.evaluate(boxes) == (handout is not hostile)
-        browser.close()
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    for place, handout in enumerate((hostile, every["table"][0], every["alternatives"][0])):
+        path = tmp_path / f"{place}.html"
+        path.write_bytes(handout_bytes(handout, "html"))
+        page.goto(path.as_uri())
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        assert "broken" not in page.title()
+        boxes = "[...document.querySelectorAll('.wide')].some(e => e.scrollWidth > 360)"
+        assert page.evaluate(boxes) == (handout is not hostile)
+    page.close()
 
 
 # The files.

@@ -29,6 +29,7 @@ from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
 from sunsched.show.calendar import calendar_bytes
 from sunsched.show.drawing import new_figure
 from sunsched.show.layout import clock
+from sunsched.show.paper_table import table_columns
 from sunsched.show.setting import Shape, paper
 from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
 from sunsched.show.spreadsheet import COLUMNS, csv_bytes, csv_cell, xlsx_bytes
@@ -404,15 +405,32 @@ def test_an_empty_day_still_ends_with_its_wrap(usual):
     assert lines[-1].start == usual.plan.day.hours.wrap
 
 
+def test_long_names_leave_room_for_the_description():
+    """With names of 20 signs in every column, two lines of a sentence still tell what is shot."""
+    names = ("Maximiliane of Sidon", "Bartholomew Fairweather")
+    shots = [a_shot("112-0ABCDEF", cast=names, spot="mill", description="She turns and runs off")]
+    sheet = a_sheet(shots, ("23:50",), call="21:00")
+    long = Spot(name="the upper terrace at the mill")
+    day = replace(sheet.plan.day, spots=(*sheet.plan.day.spots, long))
+    shot = replace(shots[0], spot=long.name)
+    planned = replace(sheet.plan.shots[0], shot=shot)
+    plan = replace(sheet.plan, day=day, shots=(planned,))
+    for shape in (Shape.A4, Shape.LETTER):
+        columns = table_columns(plan, paper(shape, upright=True), wait_lines=False)
+        (what,) = (column for column in columns if column.head[0] == "what")
+        assert what.wide_in >= 1.4
+
+
 def test_two_like_hours_are_told_apart():
-    """02:40 comes twice when clocks go back: the zone's name says which one (tz database)."""
+    """02:40 comes twice when clocks go back (tz database): the second is marked, and told why."""
     sheet = clocks_back()
     first, second = (clock(sheet.plan.day, one.roll_start) for one in sheet.plan.shots[1:])
-    assert (first, second) == ("02:40+1 CEST", "02:40+1 CET")
+    assert (first, second) == ("02:40+1", "02:40+1*")
     assert clock(sheet.plan.day, sheet.plan.shots[0].roll_start) == "23:00"
     for text in (plan_text(sheet.plan), sheet_bytes(sheet, "html").decode()):
-        assert "02:40+1 CEST" in text
-        assert "02:40+1 CET" in text
+        assert "02:40+1–02:50+1*" not in text
+        assert "02:40+1*" in text
+        assert "* after the clocks are put back" in text
 
 
 # The tables.

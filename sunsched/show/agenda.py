@@ -10,7 +10,7 @@ from enum import StrEnum
 from sunsched.day.model import Day, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import HALF, Plan, PlannedShot
-from sunsched.show.layout import bearing, clock, side
+from sunsched.show.layout import AGAIN, bearing, clock, side
 from sunsched.show.setting import Shape
 
 NOTHING = 0.005  # a fit that prints as 0%
@@ -271,6 +271,10 @@ def _wait(
 
 
 def _notes(plan: Plan) -> Iterator[str]:
+    if any(
+        AGAIN in clock(plan.day, line.start) + clock(plan.day, line.end) for line in day_lines(plan)
+    ):
+        yield f"{AGAIN} after the clocks are put back"
     day = plan.day
     moves = sum(1 for planned in plan.shots if planned.move_min)
     last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap

@@ -12,6 +12,7 @@ from rich.cells import cell_len, set_cell_size
 
 from sunsched.day.model import Day, Span
 
+AGAIN = "*"
 NAME_WIDTH = 9  # a spot's name or an id in a table
 
 
@@ -34,8 +35,15 @@ def table(
         if name in ("id", "spot"):
             wide[place] = min(wide[place], NAME_WIDTH)
     if flexible is not None:
-        others = sum(wide) - wide[flexible] + 2 * (len(wide) - 1)
-        wide[flexible] = min(wide[flexible], max(8, width - others))
+        names = [place for place, name in enumerate(header) if name in ("spot", "id")]
+        # Where the room ends, names go before figures: no column is lost that has a few signs.
+        for place, least in (
+            (flexible, 8),
+            *((place, 4) for place in reversed(names)),
+            (flexible, 4),
+        ):
+            excess = sum(wide) + 2 * (len(wide) - 1) - width
+            wide[place] = max(min(wide[place], least), wide[place] - max(0, excess))
     for row in (header, *rows):
         if isinstance(row, str):
             yield cut(row, width).rstrip()
@@ -70,16 +78,15 @@ def span_times(day: Day, spans: Sequence[Span]) -> str:
 def clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
     """Write a moment on the local clock; `+1` or `-1` marks the next or the last date.
 
-    In the hour that a clock which is put back shows twice, the zone's name tells which one it is.
+    A star marks the second of two like hours, on the night when the clock is put back.
     """
     half = timedelta(seconds=0.5 if seconds else 30)
     local = (when + half).astimezone(day.place.zone)
     apart = (local.date() - day.date).days
-    is_twice = local.replace(fold=1 - local.fold).utcoffset() != local.utcoffset()
     return (
         f"{local:%H:%M:%S}"[: 8 if seconds else 5]
         + (f"{apart:+}" if apart else "")
-        + (f" {local.tzname()}" if is_twice else "")
+        + AGAIN * local.fold
     )
 
 

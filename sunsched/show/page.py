@@ -95,6 +95,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         issued=issued(sheet),
         verdict=verdict(plan),
         lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
+        is_dated=any(len(clock(day, line.start)) > len("00:00") for line in day_lines(plan)),
         is_under_way=day.past is not None,
         marks=_marks(plan),
         left_out=[

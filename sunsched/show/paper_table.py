@@ -32,6 +32,8 @@ from sunsched.show.setting import Paper
 TEXT_PT, SMALL_PT = 8.0, 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 GAP_IN = 0.09  # between columns
+LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
+NAMES_IN = {"size,": 0.4, "cast": 0.3}
 BAND = "0.90"  # grey of a move and of the meal
 NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
 
@@ -75,9 +77,9 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         widest = max((width_in(text, size_pt, bold=bold) for text in texts), default=0.0)
         return min(most_in, widest)
 
-    rolls = needs([_roll_text(plan, planned) for planned in shots], TEXT_PT, 1.2, bold=True)
+    rolls = needs([_roll_text(plan, planned) for planned in shots], TEXT_PT, 1.3, bold=True)
     builds = needs(
-        [text for p in shots for text in _build_lines(plan, p, wait_lines)], SMALL_PT, 1.25
+        [text for p in shots for text in _build_lines(plan, p, wait_lines)], SMALL_PT, 1.3
     )
     names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
     places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
@@ -97,6 +99,12 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         (("last", "start"), max(lasts, 0.35)),
     ]
     rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
+    if rest < LEAST_WHAT_IN:
+        # Names that are cut still tell who and where; a description of two letters tells nothing.
+        spare = {head: width - NAMES_IN[head[0]] for head, width in wide if head[0] in NAMES_IN}
+        share = min(1.0, (LEAST_WHAT_IN - rest) / max(0.01, sum(spare.values())))
+        wide = [(head, width - share * spare.get(head, 0.0)) for head, width in wide]
+        rest += share * sum(spare.values())
     columns, left = [], setting.margin_in
     for head, width in wide:
         width = rest if head[0] == "what" else width
@@ -223,7 +231,7 @@ def _draw_other(
         figure.add_artist(band)
     start = _bold(clock(plan.day, line.start)) if bold else _text(clock(plan.day, line.start))
     write(figure, setting.margin_in, top + high / 2, start)
-    indent = 0.6
+    indent = max(0.6, width_in(start.text, TEXT_PT, bold=bold) + GAP_IN)
     text = cut(text, setting.room_in - indent, TEXT_PT, bold=bold)
     words = _bold(text) if bold else _text(text)
     write(figure, setting.margin_in + indent, top + high / 2, words)
