@@ -65,10 +65,13 @@ def warm_up(kind):
     loads(kind)
 sheets.warm_up = warm_up
 """
-# The process beside would hold stderr open, and these runs would never end.
 LATE = """
-sheets.warm_up = lambda kind: time.sleep(600)
+def warm_up(kind):
+    time.sleep(3)
+    print("loaded", file=sys.stderr, flush=True)
+sheets.warm_up = warm_up
 """
+# A process left behind would hold stderr open, and this run would never end.
 GONE = """
 import sunsched.cli.planning as planning
 planning.read_asked = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
@@ -129,8 +132,8 @@ def test_what_is_refused_is_told_as_in_one_process(tmp_path):
 
 @linux
 def test_the_process_beside_ends_with_this_one(tmp_path):
-    """It is not waited for when the day is at fault, and it does not outlive a killed command."""
+    """A day at fault is told before the process has loaded, and a killed command takes it along."""
     said, _ = drawn(tmp_path, "svg", LATE, str(tmp_path / "none"))
-    assert said.endswith(": no such folder (expected a day folder)\n")
+    assert said.endswith(": no such folder (expected a day folder)\nloaded\n")
     said, _ = drawn(tmp_path, "svg", GONE, str(tmp_path / "none"))
     assert said == ""

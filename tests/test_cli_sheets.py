@@ -78,6 +78,9 @@ def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
     code, _, err = run("sheet", DATA / "ferry-light", tmp_path / "order.csv")
     assert code == 1
     assert "order.csv" in err
+    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / f"{'x' * 300}.csv")
+    assert code == 1
+    assert "cannot be written (file name too long)" in err
     assert [path.name for path in tmp_path.iterdir()] == ["order.csv"]
 
 

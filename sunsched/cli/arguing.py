@@ -59,8 +59,7 @@ def compare(
         raise typer.BadParameter(text, param_hint="--limit")
     hand_out = handing_out(sheet, paper)
     asked = read_asked(day, sheet).day
-    orders = (Path(one) for one in (order, other) if one is not None)
-    refuse_loss([sheet], (one for one in orders if one.is_file()))
+    refuse_loss([sheet], (Path(one) for one in (order, other) if one is not None))
     sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
     for source in sources:
         for warning in source.warnings:

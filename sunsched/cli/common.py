@@ -98,11 +98,18 @@ def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
     from sunsched.errors import WriteRefused
 
     for file, source in product(written, read):
-        if file is not None and file.exists() and file.samefile(source):
+        if file is not None and _is_same(file, source):
             raise WriteRefused(
                 f"`{file.name}` is a file that is read here\n"
                 "  hint: give what is written another name"
             )
+
+
+def _is_same(file: Path, other: Path) -> bool:
+    try:
+        return file.samefile(other)
+    except OSError:
+        return False  # one of them is not there, or has a name that none can have
 
 
 def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
