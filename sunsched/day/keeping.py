@@ -291,5 +291,6 @@ def _sync_folder(folder: Path) -> None:
 def _refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
     reason = getattr(error, "strerror", None) or "its links run in a circle"
     text = f"`{path.name}` cannot be written ({str(reason).lower()})"
-    hint = f"\n  hint: its folder is `{path.parent}`" if path.parent.name else ""
-    return WriteRefused(f"{text}{hint}")
+    if isinstance(error, FileNotFoundError | NotADirectoryError | PermissionError):
+        text += f"\n  hint: its folder is `{path.parent}`"
+    return WriteRefused(text)
