@@ -279,20 +279,23 @@ def test_focus_is_never_under_the_bar(open_page):
     """Tabbing back up, nothing that has focus is covered (WCAG 2.2, 2.4.11)."""
     page = open_page(at("09:30"))
     page.set_viewport_size({"width": 360, "height": 500})
-    page.keyboard.press("End")
     page.get_by_text("picture of the day").focus()
-    seen = []
+    seen = 0
     for _ in range(8):
         page.keyboard.press("Shift+Tab")
-        name, top, bar = page.evaluate(
-            "() => [document.activeElement.tagName, "
-            "document.activeElement.getBoundingClientRect().top, "
-            "document.getElementById('present').getBoundingClientRect().bottom]"
-        )
-        if name == "SUMMARY":
-            seen.append(top)
-            assert top >= bar
-    assert len(seen) > 2
+        if page.evaluate("() => document.activeElement.tagName") != "SUMMARY":
+            continue
+        seen += 1
+        for _ in range(60):  # the page is scrolled a moment after the key
+            under = page.evaluate(
+                "() => document.getElementById('present').getBoundingClientRect().bottom"
+                " - document.activeElement.getBoundingClientRect().top"
+            )
+            if under <= 0:
+                break
+            page.wait_for_timeout(50)
+        assert under <= 0
+    assert seen > 2
 
 
 def test_day_has_its_picture(open_page):
