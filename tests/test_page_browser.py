@@ -286,6 +286,7 @@ def test_focus_is_never_under_the_bar(open_page):
         if page.evaluate("() => document.activeElement.tagName") != "SUMMARY":
             continue
         seen += 1
+        under = 1.0
         for _ in range(60):  # the page is scrolled a moment after the key
             under = page.evaluate(
                 "() => document.getElementById('present').getBoundingClientRect().bottom"
