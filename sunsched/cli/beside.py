@@ -25,10 +25,9 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     Loading matplotlib takes as long as finding a plan does, and both keep one core busy. Where no
     second process can be had the sheet is drawn in this one.
     """
-    # What both processes need is loaded once, before they part.
-    from sunsched.show import agenda  # noqa: F401
-    from sunsched.show.sheet import sheet_bytes
+    from sunsched.show.sheet import load_shared, sheet_bytes
 
+    load_shared()
     if kind not in DRAWN_KINDS or not _can_fork():
         yield lambda sheet: sheet_bytes(sheet, kind)
         return

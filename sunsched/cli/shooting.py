@@ -235,9 +235,8 @@ def _cells(event: str, words: list[str]) -> dict[str, str]:
     """Give the cells of the log that the words of an event fill; wrong ones are wrong use."""
     from sunsched.day.words import did_you_mean, listed
 
-    for word in words:
-        if any("\ud800" <= sign <= "\udfff" for sign in word):
-            raise typer.BadParameter("not text in the terminal's encoding", param_hint="WORDS")
+    if any("\ud800" <= sign <= "\udfff" for sign in "".join(words)):
+        raise typer.BadParameter("not text in the terminal's encoding", param_hint="WORDS")
     takes = TAKES.get(event)
     if takes is None:
         hint = did_you_mean(event, TAKES)

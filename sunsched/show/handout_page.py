@@ -32,7 +32,7 @@ def handout_page_bytes(handout: Handout) -> bytes:
     day = handout.day
     html = template("handout.html.j2").render(
         policy=POLICY,
-        style=Markup(f"{own_text('page.css')}\n{own_text('handout.css')}"),  # noqa: S704  our own
+        style=Markup(f"{own_text('page.css')}\n{own_text('handout.css')}"),  # noqa: S704  our own files
         subject=handout.subject,
         title=plain(day.title),
         place=plain(day.place.name),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import string
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -73,6 +74,11 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     raise ValueError(f"no sheets are made of kind `{kind}`")
 
 
+def load_shared() -> None:
+    """Load what finding a plan and drawing its sheet both need, once, before two processes part."""
+    import_module("sunsched.show.agenda")
+
+
 def warm_up(kind: str) -> None:
     """Load all that a drawn sheet needs, fonts too: two of three seconds are spent on that."""
     from matplotlib.figure import Figure
@@ -85,7 +91,7 @@ def warm_up(kind: str) -> None:
 
         page_template()
     else:
-        from sunsched.show import paper  # noqa: F401  what such a sheet is made with
+        import_module("sunsched.show.paper")
 
     with house_style():
         figure = Figure()
