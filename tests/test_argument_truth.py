@@ -16,7 +16,7 @@ from sunsched.change.alternatives import Alternative, alternatives
 from sunsched.change.clocked import Desk, put_on_clock
 from sunsched.change.compare import compare, compare_source, compare_two
 from sunsched.change.crew import crew_figures
-from sunsched.change.decision import RollAt
+from sunsched.change.demand import RollAt
 from sunsched.change.hints import Hint, find_hints
 from sunsched.change.orders import Order
 from sunsched.change.price import price

@@ -14,7 +14,7 @@ import pytest
 from sunsched.change.alternatives import alternatives
 from sunsched.change.asked import Asked, read_decision
 from sunsched.change.crew import crew_figures
-from sunsched.change.decision import (
+from sunsched.change.demand import (
     Cut,
     Decision,
     Demand,

@@ -205,7 +205,7 @@ def only(problem: Problem, ids: Sequence[str], *, must: bool) -> Problem:
 
 def nothing_more(rest: Rest) -> int:
     """Give what the day is worth with nothing more made."""
-    return score(rest.fit, stopped(rest)).total
+    return score(rest.fit, stopped(rest.day)).total
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -215,7 +215,7 @@ def test_choices_are_what_brute_force_finds(seed):
     if found is None:
         return  # a few of the random days are impossible from the start
     rest, _ = found
-    made = [roll.shot_id for roll in stopped(rest).rolls]
+    made = [roll.shot_id for roll in stopped(rest.day).rolls]
     best = best_of_all(rest.near)
     try:
         choices = find_choices(rest)
@@ -254,7 +254,7 @@ def test_push_is_exact_where_no_sun_suits_a_whole_match(seed):
     found = random_rest(seed, is_strict=True)
     assert found is not None
     rest, _ = found
-    made = [roll.shot_id for roll in stopped(rest).rolls]
+    made = [roll.shot_id for roll in stopped(rest.day).rolls]
     in_order = kept_in_order(rest.problem, [rest.problem.ids.index(one) for one in rest.order])
     push = find_choices(rest).push
     assert push is not None

@@ -7,107 +7,25 @@ about every order, start and meal of a rest of two shots.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
-from itertools import pairwise, permutations, product
 from pathlib import Path
 from random import Random
 
 import pytest
 from oracles.brute import best_of_all
 from oracles.days import random_day
+from under_way import by_chance, by_plan, every_rest, minutes
 
 from sunsched.day.folder import read_day
-from sunsched.day.model import Day
-from sunsched.day.past import Made, Past
 from sunsched.errors import DayImpossible, SunschedError
-from sunsched.order.fit import DayFit, fit_day
-from sunsched.order.plan import Plan, describe_plan, place_changeovers
+from sunsched.order.fit import fit_day
+from sunsched.order.plan import Plan, describe_plan
 from sunsched.order.posed import make_problem
 from sunsched.order.rules import breaches
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan, plan_of, solve
 from sunsched.order.tables import whole_points
-from sunsched.order.timetable import Timetable
 
 DATA = Path(__file__).parents[1] / "data"
-
-
-def minutes(count: int) -> timedelta:
-    """Give a length of time."""
-    return timedelta(minutes=count)
-
-
-def by_plan(plan: Plan, made: int, *, late_min: int = 0) -> Day:
-    """Give the day as it stands when so many shots have rolled as planned, and time is lost."""
-    done = plan.shots[:made]
-    at = done[-1].roll_end if done else plan.day.hours.crew_call
-    meal = None
-    free_at = at + minutes(late_min)
-    if plan.meal is not None and plan.meal.start <= at:
-        meal = plan.meal.start
-        free_at = max(free_at, plan.meal.end)
-    rolled = tuple(
-        Made(
-            shot_id=one.shot.id,
-            changeover_start=one.changeover_start,
-            roll_start=one.roll_start,
-            roll_end=one.roll_end,
-        )
-        for one in done
-    )
-    return replace(plan.day, past=Past(at=at, free_at=free_at, made=rolled, meal_start=meal))
-
-
-def by_chance(plan: Plan, random: Random) -> Day:
-    """Give the day as it stands after some shots that rolled at other times than planned."""
-    made: list[Made] = []
-    shots = {shot.id: shot for shot in plan.day.shots}
-    clock = plan.day.hours.crew_call + minutes(random.randrange(5))
-    order = list(plan.shots)
-    if random.random() < 0.3:
-        random.shuffle(order)
-    count = random.randrange(1, len(order) + 1)
-    eaten_after = random.randrange(1, count + 1) if random.random() < 0.5 else -1
-    meal = None
-    for one in order[:count]:
-        begun, roll = clock, clock + minutes(random.randrange(5, 40))
-        rolled_min = random.randrange(1, 40)
-        clock = roll + minutes(rolled_min)
-        shots[one.shot.id] = replace(one.shot, shoot_min=rolled_min)
-        made.append(
-            Made(
-                shot_id=one.shot.id,
-                changeover_start=begun,
-                roll_start=roll,
-                roll_end=clock,
-            )
-        )
-        if len(made) == eaten_after:
-            meal, clock = clock, clock + minutes(plan.day.meal.length_min)
-    rest = [one.shot.id for one in order[count:]]
-    at = clock + minutes(random.randrange(12))
-    building = rest[0] if rest and random.random() < 0.4 else None
-    behind = Past(
-        at=at,
-        free_at=at + minutes(random.choice((0, 0, 7, 20))),
-        made=tuple(made),
-        building=building,
-        built_since=None if building is None else clock,
-        cut=tuple(rest[1:2]) if random.random() < 0.3 else (),
-        meal_start=meal,
-    )
-    # A late start of the meal that has gone by would leave no plan at all.
-    latest = max(plan.day.meal.latest, behind.free_at + minutes(25))
-    unpinned = tuple(
-        shot if shot.id in {one.shot_id for one in made} else replace(shot, pin=None)
-        for shot in shots.values()
-    )
-    return replace(
-        plan.day,
-        shots=unpinned,
-        past=behind,
-        meal=replace(plan.day.meal, latest=latest),
-    )
 
 
 def planned(seed: int) -> Plan | None:
@@ -137,31 +55,6 @@ def test_the_rest_is_what_brute_force_finds(seed: int) -> None:
     assert found.status == "proven"
     assert breaches(fit, found.timetable) == ()
     assert score(fit, found.timetable).total == found.points
-
-
-def every_rest(fit: DayFit, step_min: int) -> int:
-    """Give the most points that the judge gives to any rest of the day with starts on a grid."""
-    day, behind = fit.day, fit.day.past
-    assert behind is not None
-    stands = [(day.shot(one.shot_id), one.roll_start) for one in behind.made]
-    gone = {*(one.shot_id for one in behind.made), *behind.cut}
-    rest = [shot for shot in day.shots if shot.id not in gone]
-    call = fit.minute_of(day.hours.crew_call)
-    grid = range(call - call % step_min, fit.minute_of(day.hours.hard_wrap) + 1, step_min)
-    clock = [fit.time_of(minute) for minute in grid if fit.time_of(minute) >= behind.free_at]
-    meals = [behind.meal_start] if behind.meal_start else [None, *clock]
-    best = -(10**9)
-    for count in range(len(rest) + 1):
-        for order, starts, meal in product(
-            permutations(rest, count), product(clock, repeat=count), meals
-        ):
-            if any(b <= a for a, b in pairwise(starts)):
-                continue
-            rolls = [*stands, *zip(order, starts, strict=True)]
-            table = Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
-            if not breaches(fit, table):
-                best = max(best, score(fit, table).total)
-    return best
 
 
 @pytest.mark.slow

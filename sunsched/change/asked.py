@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from sunsched.change.decision import (
+from sunsched.change.decision import check_decision
+from sunsched.change.demand import (
     Cut,
     Decision,
     Demand,
@@ -18,7 +19,6 @@ from sunsched.change.decision import (
     RollAt,
     RollBefore,
     WrapAt,
-    check_decision,
 )
 from sunsched.day.clock import Calendar, clock_time
 from sunsched.day.findings import Findings, Where

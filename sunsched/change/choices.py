@@ -91,7 +91,7 @@ def find_choices(
     later = None if pushed is None else timetable_of(rest.fit, rest.problem, pushed)
     push = _better(rest, carried_on(rest), later)
     if push is None and not rest.must_go_on:
-        push = stopped(rest)
+        push = stopped(rest.day)
     one_less = None if push is None else _one_less(rest, ground, push)
     best, bound = push, LOST
     if rest.can_go_on:
@@ -138,7 +138,7 @@ def _worth(rest: Rest, timetable: Timetable) -> int:
 def _pushed(rest: Rest, ground: Ground) -> Answer | None:
     """Find the plan's own order, later, as the start of a search for the best one."""
     index = {shot_id: k for k, shot_id in enumerate(rest.problem.ids)}
-    made = _indices(index, [roll.shot_id for roll in stopped(rest).rolls])
+    made = _indices(index, [roll.shot_id for roll in stopped(rest.day).rolls])
     times = most_in_order(ground, made, [index[shot_id] for shot_id in rest.order])
     return None if times is None else _answer(rest, times)
 

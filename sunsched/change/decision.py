@@ -1,4 +1,4 @@
-"""What somebody wants of a day beside its rules: demands in words, and the day that obeys them.
+"""A decision about a day: demands that can be met together, and the day that obeys them.
 
 What a day folder can say is changed in the day: a time to roll is a pin, a release the end of a
 cast member's hours. What it cannot say is changed in the solver's tables.
@@ -7,121 +7,36 @@ cast member's hours. What it cannot say is changed in the solver's tables.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TypeAlias
 
+from sunsched.change.demand import (
+    Cut,
+    Decision,
+    Demand,
+    First,
+    KeepOrder,
+    MealAt,
+    ReleaseAt,
+    RollAfter,
+    RollAt,
+    RollBefore,
+    RollDemand,
+    WrapAt,
+    clock_text,
+    demand_text,
+    shots_of,
+)
 from sunsched.day.model import CastMember, Day, Span
 from sunsched.day.words import did_you_mean, listed
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.order.changes import kept_in_order, made_first, rolled_between
 from sunsched.order.fit import DayFit
 from sunsched.order.problem import Problem
+from sunsched.order.rules import made_ids
 
 FEW = 8  # names that a line can hold
 NEVER_MIN = 10**6  # further from the track's start than any minute of a day
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RollAt:
-    """A shot starts to roll at this moment (UTC, as all moments here)."""
-
-    shot: str
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RollBefore:
-    """A shot is made and its roll has ended by this moment."""
-
-    shot: str
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RollAfter:
-    """A shot is made and rolls at this moment or later."""
-
-    shot: str
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MealAt:
-    """The meal starts at this moment, whatever its window."""
-
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReleaseAt:
-    """A cast member leaves at this moment, earlier or later than their hours say."""
-
-    cast: str
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrapAt:
-    """Nothing rolls past this moment, and no minute before it is overtime."""
-
-    time: datetime
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """A shot is not made; it costs the day what a shot left out costs."""
-
-    shot: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class First:
-    """A shot is the first of the day."""
-
-    shot: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeepOrder:
-    """Shots come in this order, those of them that are made."""
-
-    shots: tuple[str, ...]
-
-
-RollDemand: TypeAlias = RollAt | RollBefore | RollAfter
-Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | Cut | First | KeepOrder
-Decision: TypeAlias = tuple[Demand, ...]
-
-
-def demand_text(day: Day, demand: Demand) -> str:
-    """Say what is demanded, such as `7 rolls at 13:00`."""
-    match demand:
-        case RollAt():
-            return f"{demand.shot} rolls at {clock_text(day, demand.time)}"
-        case RollBefore():
-            return f"{demand.shot} is rolled before {clock_text(day, demand.time)}"
-        case RollAfter():
-            return f"{demand.shot} rolls after {clock_text(day, demand.time)}"
-        case MealAt():
-            return f"the meal starts at {clock_text(day, demand.time)}"
-        case ReleaseAt():
-            return f"{demand.cast} is released at {clock_text(day, demand.time)}"
-        case WrapAt():
-            return f"wrap is at {clock_text(day, demand.time)}"
-        case Cut():
-            return f"{demand.shot} is cut"
-        case First():
-            return f"{demand.shot} comes first"
-        case KeepOrder():
-            return f"{', '.join(demand.shots)} stay in this order"
-
-
-def clock_text(day: Day, when: datetime) -> str:
-    """Write a moment on the local clock; `+1` marks the next date."""
-    local = when.astimezone(day.place.zone)
-    apart = (local.date() - day.date).days
-    return f"{local:%H:%M}" + (f"{apart:+}" if apart else "")
 
 
 def check_decision(day: Day, decision: Decision) -> None:
@@ -151,6 +66,9 @@ def check_decision(day: Day, decision: Decision) -> None:
         lost = [shot for shot in shots_of(demand) if shot in cut and not isinstance(demand, Cut)]
         if lost:
             raise DayImpossible(f"{demand_text(day, demand)}, and yet {lost[0]} is cut")
+        happened = _happened(day, demand)
+        if happened:
+            raise DayImpossible(f"{demand_text(day, demand)}, and yet {happened}")
         if isinstance(demand, MealAt) and not hours.start <= demand.time <= hours.end:
             call, end = clock_text(day, hours.start), clock_text(day, hours.end)
             text = f"{demand_text(day, demand)}, and the hours are from {call} to {end}"
@@ -165,13 +83,20 @@ def check_decision(day: Day, decision: Decision) -> None:
             raise DayImpossible(both)
 
 
-def shots_of(demand: Demand) -> tuple[str, ...]:
-    """Give the shots that a demand names."""
-    if isinstance(demand, KeepOrder):
-        return demand.shots
-    if isinstance(demand, MealAt | ReleaseAt | WrapAt):
-        return ()
-    return (demand.shot,)
+def _happened(day: Day, demand: Demand) -> str:
+    """Say what has happened that a demand would undo; nothing where it is about what is to come."""
+    past = day.past
+    if past is None:
+        return ""
+    made = {one.shot_id: one.roll_start for one in past.made}
+    for shot in shots_of(demand):
+        if shot in made:
+            return f"{shot} rolled at {clock_text(day, made[shot])}"
+        if shot in past.cut:
+            return f"{shot} was cut"
+    if isinstance(demand, MealAt) and past.meal_start is not None:
+        return f"the meal began at {clock_text(day, past.meal_start)}"
+    return ""
 
 
 def _subject(demand: Demand) -> tuple[str, str]:
@@ -233,7 +158,8 @@ def decided_problem(fit: DayFit, problem: Problem, decision: Decision) -> Proble
             first, last = rolling_minutes(fit, demand)
             problem = rolled_between(problem, index[demand.shot], first, last)
         elif isinstance(demand, First):
-            problem = made_first(problem, index[demand.shot])
+            made = [index[shot] for shot in made_ids(fit)]
+            problem = made_first(problem, index[demand.shot], made)
         elif isinstance(demand, KeepOrder):
             problem = kept_in_order(problem, [index[shot] for shot in demand.shots])
     return problem

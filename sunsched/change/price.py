@@ -12,15 +12,13 @@ import numpy as np
 
 from sunsched.change.crew import Crew, crew_figures
 from sunsched.change.decision import (
-    Decision,
-    MealAt,
     check_decision,
     cut_shots,
     decided_day,
     decided_problem,
-    demand_text,
     judged_day,
 )
+from sunsched.change.demand import Decision, MealAt, demand_text
 from sunsched.change.openings import is_shut
 from sunsched.change.refusal import Trial, refusal_text
 from sunsched.change.solved import Solved, near_answer

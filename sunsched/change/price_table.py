@@ -22,6 +22,7 @@ from multiprocessing.synchronize import Event
 from sunsched.change.openings import open_starts
 from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Day
+from sunsched.day.past import over_ids
 from sunsched.errors import Undecided
 from sunsched.order.changes import rolled_between
 from sunsched.order.problem import FORBIDDEN, Problem
@@ -102,6 +103,8 @@ def price_table(
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
 
+    Of a day under way, every shot still to come, from when the crew is free.
+
     Parameters
     ----------
     step_min : minutes between two columns
@@ -112,22 +115,24 @@ def price_table(
     """
     day = solved.fit.day
     times = clock_times(day, step_min)
-    tasks = [_Task(solved=solved, shot=k, times=times) for k in range(len(day.shots))]
+    over = over_ids(day.past)
+    coming = [k for k, shot in enumerate(day.shots) if shot.id not in over]
+    tasks = [_Task(solved=solved, shot=k, times=times) for k in coming]
     rows: dict[int, Row] = {}
     for shot, row in _rows(tasks, processes, is_ended):
         rows[shot] = row
         if watch is not None:
             watch(len(rows), len(tasks))
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
-    ordered = tuple(rows[shot] for shot in range(len(tasks)))
+    ordered = tuple(rows[shot] for shot in coming)
     return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
 
 
 def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
-    """Give the full steps of the local clock from the crew call to the hard wrap."""
-    call = day.hours.crew_call
-    local = call.astimezone(day.place.zone)
-    when = call + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
+    """Give the full steps of the local clock from when the crew is free to the hard wrap."""
+    begins = day.hours.crew_call if day.past is None else day.past.free_at
+    local = begins.astimezone(day.place.zone)
+    when = begins + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
     times = []
     while when <= day.hours.hard_wrap:
         times.append(when)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TypeAlias
 
-from sunsched.change.decision import (
+from sunsched.change.demand import (
     Decision,
     Demand,
     First,

@@ -14,7 +14,7 @@ from sunsched.change.rest import pose_rest
 from sunsched.change.so_far import day_so_far
 from sunsched.day.log_event import Event
 from sunsched.day.model import Day, Shot
-from sunsched.day.past import Past
+from sunsched.day.past import Past, over_ids
 from sunsched.order.fit import DayFit
 from sunsched.order.timetable import Timetable
 
@@ -52,7 +52,7 @@ class Replan:
     @property
     def coming(self) -> tuple[Shot, ...]:
         """Give the shots that are neither made nor cut, whether or not they will be made."""
-        over = {*(one.shot_id for one in self.past.made), *self.past.cut}
+        over = over_ids(self.past)
         return tuple(shot for shot in self.day.shots if shot.id not in over)
 
     def changes(self, choice: Choice) -> tuple[str, ...]:

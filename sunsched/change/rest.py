@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from sunsched.day.model import Day
+from sunsched.day.past import over_ids
 from sunsched.order.changes import near_order
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import place_changeovers
@@ -66,9 +67,7 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     """
     fit = fit_day(day)
     problem = make_problem(fit, grid_min)
-    past = day.past
-    over = made_ids(fit) | frozenset(() if past is None else past.cut)
-    known = {shot.id for shot in day.shots} - over
+    known = {shot.id for shot in day.shots} - over_ids(day.past)
     order = tuple(roll.shot_id for roll in planned.rolls if roll.shot_id in known)
     places = [problem.ids.index(shot_id) for shot_id in order]
     near = near_order(problem, places, day.costs.turned_round)
@@ -82,9 +81,9 @@ def turned_round(rest: Rest, timetable: Timetable) -> int:
     return sum(one > other for one, other in combinations(places, 2))
 
 
-def stopped(rest: Rest) -> Timetable:
-    """Give the timetable in which nothing more is made."""
-    past = rest.day.past
+def stopped(day: Day) -> Timetable:
+    """Give the timetable of a day in which nothing more is made."""
+    past = day.past
     if past is None:
         return Timetable(rolls=())
     rolls = tuple(
@@ -100,7 +99,7 @@ def stopped(rest: Rest) -> Timetable:
 
 def carried_on(rest: Rest) -> Timetable | None:
     """Give what was planned for the rest, at its own times; None where that cannot be any more."""
-    day, stands = rest.day, stopped(rest)
+    day, stands = rest.day, stopped(rest.day)
     starts = {roll.shot_id: roll.roll_start for roll in rest.planned.rolls}
     rolls = [(day.shot(roll.shot_id), roll.roll_start) for roll in stands.rolls]
     rolls += [(day.shot(shot_id), starts[shot_id]) for shot_id in rest.order]

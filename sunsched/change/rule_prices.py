@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
-from sunsched.change.decision import clock_text
+from sunsched.change.demand import clock_text
 from sunsched.change.openings import is_shut
+from sunsched.change.rest import stopped
 from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Costs, Day
 from sunsched.order.collide import LONGEST, demands
-from sunsched.order.fit import fit_day
+from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan
 from sunsched.order.posed import make_problem
+from sunsched.order.score import score
 from sunsched.order.solve import plan_of
 from sunsched.order.tables import whole_points
 
@@ -89,12 +91,13 @@ def lifted_days(day: Day) -> list[Lifted]:
         for rule in demands(day)
         if not rule.text.startswith(HOURS_START)
     ]
-    hours, meal = day.hours, day.meal
-    if meal.earliest > hours.crew_call:
+    hours, meal, past = day.hours, day.meal, day.past
+    begins = hours.crew_call if past is None else past.free_at
+    if meal.earliest > begins and (past is None or past.meal_start is None):
         text = f"the meal starts at {clock_text(day, meal.earliest)} or later"
         open_meal = replace(meal, earliest=hours.crew_call)
         found.append(Lifted(rule=text, day=replace(day, meal=open_meal)))
-    if hours.first_roll > hours.crew_call:
+    if hours.first_roll > begins:
         text = f"nothing rolls before {clock_text(day, hours.first_roll)}"
         early = replace(hours, first_roll=hours.crew_call)
         found.append(Lifted(rule=text, day=replace(day, hours=early)))
@@ -128,6 +131,12 @@ def _rule_free(lifted: Lifted, most: int | None) -> RulePrice:
     return RulePrice(rule=lifted.rule, gain=0, most=most, light_gain=0.0, plan=None)
 
 
+def _sunk(solved: Solved, fit: DayFit) -> int:
+    """Give what a rule's going saves on what is made already, which nobody wins any more."""
+    made = stopped(solved.fit.day)
+    return score(fit, made).total - score(solved.fit, made).total
+
+
 def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) -> RulePrice:
     """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
     fit = fit_day(lifted.day)
@@ -135,7 +144,7 @@ def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) ->
     answer = None
     if not is_shut(problem):
         answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
-    now = solved.plan.points
+    now = solved.plan.points + _sunk(solved, fit)
     if answer is None:
         return _rule_free(lifted, 0)
     plan = plan_of(fit, problem, answer)

@@ -7,7 +7,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sunsched.change.decision import WrapAt, decided_day
+from sunsched.change.decision import decided_day
+from sunsched.change.demand import WrapAt
 from sunsched.change.openings import is_shut
 from sunsched.change.solved import Solved, never, short_answer
 from sunsched.errors import Undecided
@@ -56,7 +57,8 @@ def wrap_curve(
     """
     day = solved.fit.day
     local = day.hours.wrap.astimezone(day.place.zone)
-    first = max(day.hours.wrap - BEFORE, day.hours.first_roll)
+    begins = day.hours.first_roll if day.past is None else day.past.free_at
+    first = max(day.hours.wrap - BEFORE, begins)
     last = min(day.hours.hard_wrap + PAST, day.hours.crew_call + LONGEST)
     step = timedelta(minutes=step_min)
     middle = day.hours.wrap - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from sunsched.change.solved import Solved
     from sunsched.day.folder import Reading
     from sunsched.day.model import Day
+    from sunsched.errors import Fault
     from sunsched.order.plan import Plan
     from sunsched.show.handout import Handout
 
@@ -78,19 +79,44 @@ def read_asked(folder: Path, *written: Path | None) -> Reading:
     from sunsched.day.folder import read_folder
 
     reading = read_folder(folder)
-    for warning in reading.warnings:
-        typer.echo(f"warning: {warning}", err=True)
+    warn_of(reading.warnings)
     refuse_loss(written, reading.files)
     return reading
 
 
-def warn_of_log(folder: Path) -> None:
-    """Say on stderr that a day under way is planned as a whole."""
+def warn_of(warnings: Iterable[Fault]) -> None:
+    """Write on stderr what is odd without being wrong."""
+    for warning in warnings:
+        typer.echo(f"warning: {warning}", err=True)
+
+
+def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
+    """Say on stderr that a day under way is planned as a whole, and what else does look back."""
     from sunsched.day.log_file import LOG_FILE
 
     if (folder / LOG_FILE).is_file():
-        text = "this plans the whole day and does not look at its log; `sunsched replan` does"
+        text = f"this plans the whole day and does not look at its log; {other}"
         typer.echo(f"warning: {text}", err=True)
+
+
+def rest_asked(folder: Path, asked: Day, now: str) -> Day:
+    """Give a day under way: what its log says by a moment stands, the rest is to be decided."""
+    from sunsched.change.revisions import newest_revision
+    from sunsched.change.so_far import day_so_far
+    from sunsched.day.log import read_log
+    from sunsched.day.log_row import desk_of, read_moment
+    from sunsched.day.past import over_ids
+    from sunsched.errors import DayImpossible
+
+    noted = read_log(folder, asked)
+    warn_of(noted.warnings)
+    saved = newest_revision(folder)
+    moment = read_moment(desk_of(folder, asked), now, "--now")
+    planned = None if saved is None else saved.timetable
+    day = day_so_far(asked, noted.events, at=moment, planned=planned)
+    if over_ids(day.past) >= {shot.id for shot in day.shots}:
+        raise DayImpossible("nothing is left to decide: every shot is made or cut")
+    return day
 
 
 def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:

@@ -26,6 +26,7 @@ from sunsched.cli.common import (
     kind_of,
     print_json,
     read_asked,
+    rest_asked,
     solve_asked,
     warn_of_log,
     write_pictures,
@@ -71,6 +72,10 @@ def price(
         list[str] | None,
         typer.Option("--keep-order", metavar="A,B,C", help="These shots stay in this order."),
     ] = None,
+    now: Annotated[
+        str | None,
+        typer.Option("--now", metavar="HH:MM", help="Price the rest of the day from then on."),
+    ] = None,
     curve: Annotated[
         bool, typer.Option("--wrap-curve", help="Light against wrap, every 15 minutes.")
     ] = False,
@@ -106,7 +111,10 @@ def price(
         kind_of(picture, "--picture")
     hand_out = handing_out(sheet, paper)
     one = read_asked(day, picture, sheet).day
-    warn_of_log(day)
+    if now is None:
+        warn_of_log(day, "`--now HH:MM` does")
+    else:
+        one = rest_asked(day, one, now)
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")

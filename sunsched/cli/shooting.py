@@ -23,6 +23,7 @@ from sunsched.cli.common import (
     read_asked,
     solving,
     this_minute,
+    warn_of,
     write_pictures,
 )
 from sunsched.errors import SunschedError, WriteRefused
@@ -108,7 +109,7 @@ def log(
         _refuse_times("it goes with an EVENT", **{"at": at, "from": since, "until": until})
         asked = read_asked(day).day
         found = read_log(day, asked)
-        _warn(found)
+        warn_of(found.warnings)
         if as_json:
             print_json(log_record(asked, found))
         else:
@@ -128,7 +129,7 @@ def log(
             return [{**cells, **times}]
 
     found, noted = note_events(day, asked, wanted)
-    _warn(found)
+    warn_of(found.warnings)
     if as_json:
         print_json({"events": event_records(asked, noted)})
     else:
@@ -168,7 +169,7 @@ def replan(
         kind_of(picture, "--picture")
     asked = read_asked(day, picture).day
     noted = read_log(day, asked)
-    _warn(noted)
+    warn_of(noted.warnings)
     saved = newest_revision(day)
     if saved is None:
         raise SunschedError(NO_PLAN)
@@ -293,8 +294,3 @@ def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[d
         return events_as_planned(asked, log, saved.timetable, until)
 
     return wanted
-
-
-def _warn(log: Log) -> None:
-    for warning in log.warnings:
-        typer.echo(f"warning: {warning}", err=True)

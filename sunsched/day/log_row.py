@@ -138,8 +138,8 @@ def read_event(row: Row, desk: Desk, state: State, number: int, findings: Findin
     )
 
 
-def read_moment(desk: Desk, text: str) -> datetime:
-    """Read a time of the day on its own.
+def read_moment(desk: Desk, text: str, option: str = "--at") -> datetime:
+    """Read a time of the day on its own, from an option of the command line.
 
     Raises
     ------
@@ -147,7 +147,7 @@ def read_moment(desk: Desk, text: str) -> datetime:
         When it is none, or not one of the day.
     """
     findings = Findings()
-    row = row_of({"at": text}, "--at", 0)
+    row = row_of({"at": text}, option, 0)
     found = Cells(row=row, findings=findings).need(
         "at", partial(_moment, desk, row.at(""), findings), None, AT_EXPECTED
     )

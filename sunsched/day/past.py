@@ -40,3 +40,10 @@ class Past:
     built_since: datetime | None = None
     cut: tuple[str, ...] = ()
     meal_start: datetime | None = None
+
+
+def over_ids(past: Past | None) -> frozenset[str]:
+    """Give the ids of the shots of which nothing is to be decided any more: made, or cut."""
+    if past is None:
+        return frozenset()
+    return frozenset((*(one.shot_id for one in past.made), *past.cut))

@@ -24,10 +24,11 @@ def rolled_between(problem: Problem, shot: int, earliest: int, latest: int) -> P
     return replace(problem, gain=gain, must=must)
 
 
-def made_first(problem: Problem, shot: int) -> Problem:
-    """Make a shot the first of the day."""
+def made_first(problem: Problem, shot: int, made: Sequence[int] = ()) -> Problem:
+    """Make a shot the first of the day, or of all that come after those that are made already."""
     forbidden, must = problem.forbidden_pair.copy(), problem.must.copy()
-    forbidden[np.arange(problem.shots) != shot, shot] = True
+    others = np.setdiff1d(np.arange(problem.shots), [shot, *made])
+    forbidden[others, shot] = True
     must[shot] = True
     return replace(problem, forbidden_pair=forbidden, must=must)
 

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from sunsched.day.model import Day, Shot
+from sunsched.day.past import over_ids
 
 LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
 
@@ -52,8 +53,11 @@ def collision_text(day: Day, is_possible: Callable[[Day], bool]) -> str:
 
 def demands(day: Day) -> list[Demand]:
     """List every rule of a day that can be lifted, each on its own."""
-    found: list[Demand] = []
+    past, found = day.past, list[Demand]()
+    over = over_ids(past)
     for shot in day.shots:
+        if shot.id in over:
+            continue  # it answers to no rule any more
         if shot.pin is not None:
             text = f"{shot.id} is pinned to {_clock(day, shot.pin)}"
             found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
@@ -71,7 +75,8 @@ def demands(day: Day) -> list[Demand]:
         if spot.open:
             text = f"the opening hours of {spot.name}"
             found.append(Demand(text=text, lift=partial(_open_spot, name=spot.name)))
-    found.append(Demand(text="the meal and its latest start", lift=_without_meal))
+    if past is None or past.meal_start is None:
+        found.append(Demand(text="the meal and its latest start", lift=_without_meal))
     hours = f"the hours from {_clock(day, day.hours.first_roll)}"
     hours += f" to {_clock(day, day.hours.hard_wrap)}"
     found.append(Demand(text=hours, lift=_all_day))

@@ -26,6 +26,7 @@ from sunsched.show.comparing import (
 from sunsched.show.comparing import shot_rows as compared_rows
 from sunsched.show.crew_rows import crew_rows
 from sunsched.show.handout import Handout, Section
+from sunsched.show.past_text import past_texts
 from sunsched.show.pricing import (
     COLUMNS,
     CREW_HEADER,
@@ -102,7 +103,12 @@ def price_handout(
         ),
     )
     return Handout(
-        day=day, subject="What a decision costs", sections=sections, made_at=made_at, paper=paper
+        day=day,
+        subject="What a decision costs",
+        head=tuple(past_texts(day)),
+        sections=sections,
+        made_at=made_at,
+        paper=paper,
     )
 
 
@@ -128,6 +134,7 @@ def price_table_handout(
     return Handout(
         day=found.day,
         subject="What it costs to roll a shot then",
+        head=tuple(past_texts(found.day)),
         sections=tuple(sections),
         made_at=made_at,
         cautions=(),
@@ -150,6 +157,7 @@ def curve_handout(
     return Handout(
         day=day,
         subject="What an earlier or later wrap keeps",
+        head=tuple(past_texts(day)),
         sections=(section,),
         made_at=made_at,
         cautions=(),

@@ -26,6 +26,7 @@ from sunsched.show.drawing import (
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in, wrapped_words
+from sunsched.show.past_text import past_texts
 from sunsched.show.pricing import cell_text
 from sunsched.show.setting import Paper, Shape, paper
 
@@ -51,6 +52,7 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
     with house_style():
         setting = paper(shape)
         head = [*heading(found.day, setting, "What it costs to roll a shot then")]
+        head += _past_words(found.day, setting)
         note = "percent of what all shots weigh, every other shot placed anew"
         head += wrapped_words(note, setting.room_in, setting.text_pt)
         key = key_rows(_table_key(), setting)
@@ -78,6 +80,7 @@ def curve_figure(day: Day, found: Sequence[WrapPoint], *, shape: Shape = Shape.A
     with house_style():
         setting = paper(shape)
         head = [*heading(day, setting, "What an earlier or later wrap keeps")]
+        head += _past_words(day, setting)
         key = key_rows(_curve_key(day), setting)
         line_in = LINE * setting.small_pt * POINT_IN
         left = setting.margin_in + width_in("100%", setting.small_pt) + 0.1
@@ -93,6 +96,12 @@ def curve_figure(day: Day, found: Sequence[WrapPoint], *, shape: Shape = Shape.A
             _write_scales(figure, axes, found, (left, top, wide, high), setting)
         draw_key(figure, top + high + 2.5 * line_in + 0.1, key, setting)
     return figure
+
+
+def _past_words(day: Day, setting: Paper) -> Iterator[Words]:
+    """Say how far a day under way has come."""
+    for text in past_texts(day):
+        yield from wrapped_words(text, setting.room_in, setting.text_pt)
 
 
 def shade(points: int, whole: int) -> str:

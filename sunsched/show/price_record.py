@@ -10,12 +10,14 @@ from sunsched.change.price_table import Cell, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
+from sunsched.show.past_text import past_record
 from sunsched.show.record import Record, crew_record, local_text, plan_record
 
 
 def price_record(day: Day, found: Price) -> Record:
     """Give the price of a decision; the sum of what shots and costs lose is what is lost."""
     return {
+        **past_record(day),
         "decision": list(found.decision),
         "points_lost": found.points_lost,
         "least_lost": found.least_lost,
@@ -35,6 +37,7 @@ def table_record(found: PriceTable, rules: Sequence[RulePrice]) -> Record:
         "title": day.title,
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
+        **past_record(day),
         "points": found.points,
         "complete": found.is_complete,
         "times": [local_text(day, when) for when in found.times],
@@ -57,6 +60,7 @@ def curve_record(day: Day, found: Sequence[WrapPoint]) -> Record:
         "title": day.title,
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
+        **past_record(day),
         "wraps": [
             {
                 "wrap": local_text(day, point.wrap),

@@ -13,6 +13,7 @@ from sunsched.day.model import Day
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.crew_rows import COST_NAMES, NONE, crew_rows
 from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.past_text import past_texts
 from sunsched.show.terminal import WIDTH
 
 WORSE = "cut"
@@ -36,7 +37,7 @@ CURVE_NOTE = "The best day by each wrap; points do not count overtime, which sta
 
 def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
     """Lay out the price of a decision: what it loses, which shots pay, what the crew sees."""
-    lines = [*heading(day, width), ""]
+    lines = _head(day, width)
     for text in found.decision:
         lines += wrapped(f"if {text}:", width)
     for text in loss_texts(found):
@@ -51,7 +52,7 @@ def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
 
 def table_text(found: PriceTable, width: int = WIDTH) -> str:
     """Lay out every shot at every half-hour: times down, shots across, in blocks that fit."""
-    lines = [*heading(found.day, width), ""]
+    lines = _head(found.day, width)
     for start in range(0, len(found.rows), COLUMNS):
         header, *rows = block_rows(found, start)
         lines += [*table(header, rows, width, flexible=None), ""]
@@ -67,7 +68,7 @@ def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
 def curve_text(day: Day, found: Sequence[WrapPoint], width: int = WIDTH) -> str:
     """Lay out what each wrap keeps of the light."""
     rows = table(CURVE_HEADER, curve_rows(day, found), width, flexible=4)
-    lines = [*heading(day, width), "", *rows, "", *wrapped(curve_note(day), width)]
+    lines = [*_head(day, width), *rows, "", *wrapped(curve_note(day), width)]
     return "\n".join(lines)
 
 
@@ -81,6 +82,14 @@ def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
         lines += wrapped(f"  {differs}", width)
         lines += wrapped(f"  {' '.join(order_ids(one.plan))}", width, indent=4)
     return "\n".join(lines) if lines else NO_OTHER
+
+
+def _head(day: Day, width: int) -> list[str]:
+    """Name the day, and say how far it has come."""
+    lines = [*heading(day, width), ""]
+    for text in past_texts(day):
+        lines += wrapped(text, width)
+    return lines if day.past is None else [*lines, ""]
 
 
 def loss_texts(found: Price) -> Iterator[str]:
@@ -206,11 +215,14 @@ def _payers(found: Price) -> Iterator[str]:
 
 
 def shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:
-    """Yield each shot as the best plan has it and as the plan that obeys a decision does."""
+    """Yield each shot still to come, as the best plan has it and as the decided one does."""
+    made = {one.shot_id for one in day.past.made} if day.past is not None else set()
     before = {planned.shot.id: planned for planned in best.shots}
     now = {planned.shot.id: planned for planned in found.plan.shots}
     lost = dict(found.pays)
     for shot_id in [*now, *(shot for shot in before if shot not in now)]:
+        if shot_id in made:
+            continue
         points = f"{-lost[shot_id]:+6d}" if shot_id in lost else ""
         yield (
             shot_id,

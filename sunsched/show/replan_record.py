@@ -5,7 +5,8 @@ from __future__ import annotations
 from sunsched.change.choices import Choice
 from sunsched.change.losses import Loss, find_gains
 from sunsched.change.replan import Replan
-from sunsched.show.record import Record, crew_record, local_text, plan_record
+from sunsched.show.past_text import past_record
+from sunsched.show.record import Record, crew_record, plan_record
 
 
 def replan_record(found: Replan, shown: Choice, *, follows: int, revision: int | None) -> Record:
@@ -18,17 +19,12 @@ def replan_record(found: Replan, shown: Choice, *, follows: int, revision: int |
     follows : number of the saved plan that was followed
     revision : number under which the shown choice is saved, None where nothing is saved
     """
-    day, past = found.day, found.past
+    day = found.day
     return {
         "title": day.title,
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
-        "at": local_text(day, past.at),
-        "free_at": local_text(day, past.free_at),
-        "made": [one.shot_id for one in past.made if one.shot_id != past.running],
-        "running": past.running,
-        "building": past.building,
-        "cut": list(past.cut),
+        **past_record(day),
         "follows": follows,
         "revision": revision,
         "choices": {

@@ -16,6 +16,7 @@ from sunsched.order.plan import Plan
 from sunsched.show.agenda import Line, LineKind, State, day_lines, last_start_text, state_of
 from sunsched.show.crew_rows import COST_NAMES, NONE, duration
 from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.past_text import past_texts
 
 WIDTH = 80
 REST_HEADER = ("time", "id", "what", "size", "spot", "light", "last start")
@@ -34,7 +35,7 @@ def replan_text(found: Replan, shown: str, *, follows: int, width: int = WIDTH) 
     day, past, choices = found.day, found.past, choices_by_name(found)
     choice = choices[shown]
     lines = [*heading(day, width), ""]
-    for text in _so_far(day, past):
+    for text in past_texts(day):
         lines += wrapped(text, width)
     if not found.coming:
         return "\n".join([*lines, "", *_nothing_left(found, width)])
@@ -59,28 +60,6 @@ def choices_by_name(found: Replan) -> dict[str, Choice]:
 
 def _column(name: str, choice: Choice) -> str:
     return name if choice.dropped is None else f"{name} {choice.dropped.id}"
-
-
-def _so_far(day: Day, past: Past) -> Iterator[str]:
-    """Say how far the day has come, and when the crew can begin something new."""
-    done = [one.shot_id for one in past.made if one.shot_id != past.running]
-    yield f"{clock(day, past.at)}, made: {', '.join(done) or 'nothing'}"
-    now = []
-    if past.running is not None:
-        end = clock(day, past.made[-1].roll_end)
-        now.append(f"{past.running} rolls, expected until {end}")
-    if past.built_since is not None and past.built_since <= past.at:
-        now.append(f"{past.building} is being built since {clock(day, past.built_since)}")
-    if past.meal_start is not None:
-        over = past.meal_start + timedelta(minutes=day.meal.length_min)
-        if past.at < over:
-            now.append(f"lunch goes on until {clock(day, over)}")
-    if past.cut:
-        now.append(f"cut: {', '.join(past.cut)}")
-    if past.free_at > past.at:
-        now.append(f"the crew is free at {clock(day, past.free_at)}")
-    if now:
-        yield "; ".join(now)
 
 
 def _nothing_left(found: Replan, width: int) -> Iterator[str]:

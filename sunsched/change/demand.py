@@ -1,0 +1,123 @@
+"""What somebody wants of a day beside its rules, in words: a shot at a time, a meal, a release.
+
+Of a day under way, a demand is about what is still to come.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeAlias
+
+from sunsched.day.model import Day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollAt:
+    """A shot starts to roll at this moment (UTC, as all moments here)."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollBefore:
+    """A shot is made and its roll has ended by this moment."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollAfter:
+    """A shot is made and rolls at this moment or later."""
+
+    shot: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MealAt:
+    """The meal starts at this moment, whatever its window."""
+
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseAt:
+    """A cast member leaves at this moment, earlier or later than their hours say."""
+
+    cast: str
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrapAt:
+    """Nothing rolls past this moment, and no minute before it is overtime."""
+
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A shot is not made; it costs the day what a shot left out costs."""
+
+    shot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class First:
+    """A shot is the first of the day, or the next one of a day under way."""
+
+    shot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOrder:
+    """Shots come in this order, those of them that are made."""
+
+    shots: tuple[str, ...]
+
+
+RollDemand: TypeAlias = RollAt | RollBefore | RollAfter
+Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | Cut | First | KeepOrder
+Decision: TypeAlias = tuple[Demand, ...]
+
+
+def demand_text(day: Day, demand: Demand) -> str:
+    """Say what is demanded, such as `7 rolls at 13:00`."""
+    match demand:
+        case RollAt():
+            return f"{demand.shot} rolls at {clock_text(day, demand.time)}"
+        case RollBefore():
+            return f"{demand.shot} is rolled before {clock_text(day, demand.time)}"
+        case RollAfter():
+            return f"{demand.shot} rolls after {clock_text(day, demand.time)}"
+        case MealAt():
+            return f"the meal starts at {clock_text(day, demand.time)}"
+        case ReleaseAt():
+            return f"{demand.cast} is released at {clock_text(day, demand.time)}"
+        case WrapAt():
+            return f"wrap is at {clock_text(day, demand.time)}"
+        case Cut():
+            return f"{demand.shot} is cut"
+        case First():
+            return f"{demand.shot} comes {'first' if day.past is None else 'next'}"
+        case KeepOrder():
+            return f"{', '.join(demand.shots)} stay in this order"
+
+
+def clock_text(day: Day, when: datetime) -> str:
+    """Write a moment on the local clock; `+1` marks the next date."""
+    local = when.astimezone(day.place.zone)
+    apart = (local.date() - day.date).days
+    return f"{local:%H:%M}" + (f"{apart:+}" if apart else "")
+
+
+def shots_of(demand: Demand) -> tuple[str, ...]:
+    """Give the shots that a demand names."""
+    if isinstance(demand, KeepOrder):
+        return demand.shots
+    if isinstance(demand, MealAt | ReleaseAt | WrapAt):
+        return ()
+    return (demand.shot,)

@@ -1,0 +1,50 @@
+"""How far a day under way has come, as text and with `--json`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from sunsched.day.model import Day
+from sunsched.show.layout import clock
+from sunsched.show.record import Record, local_text
+
+
+def past_texts(day: Day) -> Iterator[str]:
+    """Say what is made and when the crew can begin something new; nothing before the day began."""
+    past = day.past
+    if past is None:
+        return
+    done = [one.shot_id for one in past.made if one.shot_id != past.running]
+    yield f"{clock(day, past.at)}, made: {', '.join(done) or 'nothing'}"
+    now = []
+    if past.running is not None:
+        end = clock(day, past.made[-1].roll_end)
+        now.append(f"{past.running} rolls, expected until {end}")
+    if past.built_since is not None and past.built_since <= past.at:
+        now.append(f"{past.building} is being built since {clock(day, past.built_since)}")
+    if past.meal_start is not None:
+        over = past.meal_start + timedelta(minutes=day.meal.length_min)
+        if past.at < over:
+            now.append(f"lunch goes on until {clock(day, over)}")
+    if past.cut:
+        now.append(f"cut: {', '.join(past.cut)}")
+    if past.free_at > past.at:
+        now.append(f"the crew is free at {clock(day, past.free_at)}")
+    if now:
+        yield "; ".join(now)
+
+
+def past_record(day: Day) -> Record:
+    """Give the same for `--json`; empty before the day began."""
+    past = day.past
+    if past is None:
+        return {}
+    return {
+        "at": local_text(day, past.at),
+        "free_at": local_text(day, past.free_at),
+        "made": [one.shot_id for one in past.made if one.shot_id != past.running],
+        "running": past.running,
+        "building": past.building,
+        "cut": list(past.cut),
+    }
