@@ -348,6 +348,70 @@ def test_left_out_says_why():
     }
 
 
+@pytest.mark.parametrize(
+    ("changes", "rolls_at", "text"),
+    [
+        ({}, "10:40", "for the light of 2: 0% at once, 100% then"),
+        ({}, "8:40", ""),  # no wait
+        ({"hold": True}, "10:40", "for the sun that 2 is held for"),
+        ({"pin": at("10:40")}, "10:40", "for 2, which is pinned"),
+        ({"cast": ("Bo", "Ada")}, "10:40", "for Ada"),
+        (
+            {"wish": Wish(elevation=Band(low_deg=5.0, high_deg=90.0, give_deg=5.0))},
+            "10:40",
+            "",
+        ),  # for others
+    ],
+)
+def test_a_wait_says_what_it_is_for(changes, rolls_at, text):
+    """Built at 8:40 under a sun of 32.5°, it asks for 40°, which are there at 10:40.
+
+    5° less are no light at all. Ada comes at 9:00.
+    """
+    ada = CastMember(name="Ada", here=(Span(start=at("9:00"), end=at("19:00")),))
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    shot = a_shot("2", **({"wish": band} | changes))
+    day = a_day(a_shot("1"), shot, cast=(ada, CastMember(name="Bo")))
+    second = plan_of(day, ("1", "8:00"), ("2", rolls_at)).shots[1]
+    assert second.wait_min == (0 if rolls_at == "8:40" else 120)
+    assert second.wait_for == text
+
+
+def test_left_out_says_whose_hours_keep_it_from_its_sun():
+    """The sun is right until 7:12. Ada comes at 12:00; Bo leaves at 6:30, as the mill opens."""
+    cast = (
+        CastMember(name="Ada", here=(Span(start=at("12:00"), end=at("15:00")),)),
+        CastMember(name="Bo", here=(Span(start=at("6:00"), end=at("6:30")),)),
+    )
+    low = replace(up_to_25(), shoot_min=30)
+    day = a_day(
+        a_shot("1"),
+        replace(low, id="2", cast=("Ada",)),
+        replace(low, id="3", cast=("Bo",), spot="mill"),
+        replace(low, id="4", cast=("Bo",)),
+        cast=cast,
+        spots=(
+            Spot(name="pans"),
+            Spot(name="mill", open=(Span(start=at("6:30"), end=at("19:00")),)),
+        ),
+    )
+    assert {left.shot.id: left.why for left in plan_of(day, ("1", "8:00")).left_out} == {
+        "2": "its sun is right only while Ada is not here",
+        "3": "its sun is right only while Bo is not here or mill is not open",
+        "4": "there is no room for it that costs the others less than its 1 of weight",
+    }
+
+
+def test_left_out_says_that_a_hold_is_never_met():
+    """From 6:20 on, a roll of 30 minutes keeps most of its light and never its hold, up to 6:40."""
+    held = replace(up_to_25(hold=True), id="2", shoot_min=30)
+    hours = Hours(
+        crew_call=at("6:00"), first_roll=at("6:20"), wrap=at("19:00"), hard_wrap=at("20:00")
+    )
+    (left,) = plan_of(a_day(a_shot("1"), held, hours=hours), ("1", "8:00")).left_out
+    assert left.why == "it is held for its sun, and that is never fully met within the hours"
+
+
 def test_left_out_says_who_is_not_there():
     """Half an hour from 06:00 on is enough for a roll of 30 and not for one of 31."""
     half_an_hour = (Span(start=at("5:00"), end=at("6:30")),)

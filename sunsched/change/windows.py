@@ -18,7 +18,7 @@ from sunsched.order.fit import (
     past_band_deg,
     side_arcs,
 )
-from sunsched.order.plan import HALF
+from sunsched.order.reasons import HALF
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 

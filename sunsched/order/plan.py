@@ -8,12 +8,11 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day, Shot, Span
 from sunsched.errors import SunschedError
 from sunsched.order.fit import DayFit
+from sunsched.order.reasons import HALF, why_here, why_left_out, why_wait
 from sunsched.order.rules import breaches, made_ids
 from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import sun_from_lens_deg
-
-HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,9 +20,9 @@ class PlannedShot:
     """One shot in the plan. Times are UTC; the sun is that of the roll's middle minute.
 
     `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
-    what is left before the roll is a wait. `fit` is the mean over the roll, `points` its light less
-    its part of the match's cost. `last_start` is None where the shot has lost its light already, or
-    is made.
+    what is left before the roll is a wait, and `wait_for` says what for, empty where it is for the
+    sake of other shots. `fit` is the mean over the roll, `points` its light less its part of the
+    match's cost. `last_start` is None where the shot has lost its light already, or is made.
     """
 
     shot: Shot
@@ -35,6 +34,7 @@ class PlannedShot:
     turnaround_min: int
     is_adjust: bool
     wait_min: int
+    wait_for: str
     sun_azimuth_deg: float
     sun_elevation_deg: float
     sun_from_lens_deg: float
@@ -111,7 +111,7 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
         light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
         shots=shots,
         left_out=tuple(
-            LeftOut(shot=shot, why=_why_left_out(fit, shot))
+            LeftOut(shot=shot, why=why_left_out(fit, shot))
             for shot in day.shots
             if shot.id not in made
         ),
@@ -198,6 +198,8 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
     azimuth = float(fit.track.azimuth_deg[middle])
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     is_made = shot.id in made_ids(fit)
+    # A changeover that is over may have taken less than it was said to.
+    wait_min = 0 if is_made else max(0, round((roll.roll_start - ready).total_seconds() / 60))
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -207,77 +209,16 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        # A changeover that is over may have taken less than it was said to.
-        wait_min=max(0, round((roll.roll_start - ready).total_seconds() / 60)),
+        wait_min=wait_min,
+        wait_for=why_wait(fit, shot, minute - wait_min, minute),
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
         fit=float(fit.shots[shot.id].mean[minute]),
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),
         last_start=None if is_made else last_start(fit, shot, roll.roll_start),
-        why=_why_here(fit, shot, minute, worth),
+        why=why_here(fit, shot, minute, worth),
     )
-
-
-def _why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
-    """Say in a few words what the roll keeps, and which part of the fit costs it the rest."""
-    own = fit.shots[shot.id]
-    reasons = []
-    if shot.id in made_ids(fit):
-        reasons.append("made")
-    else:
-        if shot.pin is not None:
-            reasons.append("pinned")
-        if shot.hold:
-            reasons.append("held for its sun")
-    if shot.wish.asks_nothing:
-        reasons.append("asks nothing of the sun, leaves the good light to others")
-    lost = {
-        name: 1.0 - float(part[minute : minute + shot.shoot_min].mean())
-        for name, part in own.parts.items()
-        if name != "spare"
-    }
-    worst = max(lost, key=lambda name: lost[name], default=None)
-    if worst is not None and lost[worst] >= 0.005:
-        reasons.append(f"{worst} costs it {lost[worst]:.0%}")
-    elif not shot.wish.asks_nothing:
-        reasons.append("its sun is fully met")
-    drift = worth.match.get(shot.id, 0)
-    if drift:
-        reasons.append(f"{drift} points from the sun of its match")
-    return "; ".join(reasons)
-
-
-def _why_left_out(fit: DayFit, shot: Shot) -> str:
-    """Say whether a left-out shot has no light within the hours, or gave way to the others."""
-    own, hours, behind = fit.shots[shot.id], fit.day.hours, fit.day.past
-    if behind is not None and shot.id in behind.cut:
-        return "cut"
-    begins = hours.first_roll if behind is None else behind.free_at
-    within = "within the hours" if behind is None else "in the rest of the day"
-    missing = _missing(fit.day, shot, begins)
-    if missing:
-        return f"{missing} for it {within}"
-    first = fit.minute_of(begins)
-    last = fit.minute_of(hours.hard_wrap) - shot.shoot_min
-    best = float(own.mean[first : last + 1].max()) if last >= first else 0.0
-    if best < HALF:
-        return f"its sun is never right {within}: at best {best:.0%} of its light"
-    return f"there is no room for it that costs the others less than its {shot.weight:g} of weight"
-
-
-def _missing(day: Day, shot: Shot, begins: datetime) -> str:
-    """Say who or what is never there as long as a shot rolls; empty for none."""
-
-    def is_there(spans: tuple[Span, ...]) -> bool:
-        roll = timedelta(minutes=shot.shoot_min)
-        ends = (min(span.end, day.hours.hard_wrap) - max(span.start, begins) for span in spans)
-        return not spans or any(there >= roll for there in ends)
-
-    for member in day.cast:
-        if member.name in shot.cast and not is_there(member.here):
-            return f"{member.name} is not here"
-    return "" if is_there(day.spot(shot.spot).open) else f"{shot.spot} is not open"
 
 
 def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:

@@ -9,7 +9,8 @@ from enum import StrEnum
 
 from sunsched.day.model import Day, Span
 from sunsched.order.fit import DayFit
-from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.order.plan import Plan, PlannedShot
+from sunsched.order.reasons import HALF
 from sunsched.show.layout import AGAIN, bearing, clock, side
 from sunsched.show.setting import Shape
 
@@ -252,12 +253,7 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
             text=f"move to {shot.spot}",
             planned=planned,
         )
-    if shot.pin is not None:
-        until = f"wait for {shot.id}, which is pinned"
-    elif shot.wish.asks_nothing:
-        until = f"wait before {shot.id}"
-    else:
-        until = f"wait for the light of {shot.id}"
+    until = f"wait {planned.wait_for or f'before {shot.id}'}"
     # A wait shorter than the grid is no decision: the starts stand no closer.
     if planned.wait_min >= plan.grid_min:
         yield from _wait(ready_at(plan, planned), planned.roll_start, until, planned)

@@ -10,7 +10,8 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
-from sunsched.order.plan import HALF, Plan, PlannedShot
+from sunsched.order.plan import Plan, PlannedShot
+from sunsched.order.reasons import HALF
 from sunsched.show.agenda import (
     Line,
     LineKind,
