@@ -171,7 +171,7 @@ def test_present_is_marked(open_page):
         (
             "11:00",
             "12:00–12:30 4 insert",
-            "wait for the light of 4: 96% at once, 100% then, rolls 12:00",
+            "wait for the light of 4 (96% at once, 100% then), rolls 12:00",
         ),
         ("12:40", "14:00–14:30 5 insert", "move to mill <b> for 5 insert, rolls 14:00"),
         ("14:15", "14:00–14:30 5 insert", "5 insert rolls until 14:30"),

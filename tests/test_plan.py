@@ -351,7 +351,7 @@ def test_left_out_says_why():
 @pytest.mark.parametrize(
     ("changes", "rolls_at", "text"),
     [
-        ({}, "10:40", "for the light of 2: 0% at once, 100% then"),
+        ({}, "10:40", "for the light of 2 (0% at once, 100% then)"),
         ({}, "8:40", ""),  # no wait
         ({"hold": True}, "10:40", "for the sun that 2 is held for"),
         ({"pin": at("10:40")}, "10:40", "for 2, which is pinned"),

@@ -63,7 +63,7 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int) -> str:
         return f"for the sun that {shot.id} is held for"
     at_once, then = float(own.mean[ready]), float(own.mean[minute])
     if then - at_once >= NOTHING:
-        return f"for the light of {shot.id}: {at_once:.0%} at once, {then:.0%} then"
+        return f"for the light of {shot.id} ({at_once:.0%} at once, {then:.0%} then)"
     return ""
 
 

@@ -34,7 +34,7 @@ TEXT_PT, SMALL_PT = 8.0, 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 GAP_IN = 0.09  # between columns
 LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
-NAMES_IN = {"size,": 0.4, "cast": 0.3}
+NAMES_IN = {"changeover,": 1.0, "size,": 0.4, "cast": 0.3}
 BAND = "0.90"  # grey of a move and of the meal
 NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
 
@@ -90,7 +90,7 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
     wide: list[tuple[tuple[str, str], float]] = [
         (("roll", ""), rolls),
-        (("changeover", ""), max(builds, 0.75)),
+        (("changeover,", "rig"), max(builds, 0.75)),
         (("shot", ""), max(names, 0.3)),
         (("what", ""), 0.0),
         (("size,", "spot"), max(places, 0.4)),
@@ -256,13 +256,20 @@ def _roll_text(plan: Plan, planned: PlannedShot) -> str:
 
 
 def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[str, str]:
+    """Say what is built from when on, and the rig; a turnaround is in the rig of the row above."""
+    rig = planned.shot.rig
     if state_of(plan, planned) is not State.COMING:
         what, _, took = build_text(plan, planned).partition(" took ")
-        return f"{clock(plan.day, planned.changeover_start)} {what}", f"took {took}"
-    start = moved_at(planned)
+        begun = clock(plan.day, planned.changeover_start)
+        return f"{begun} {what}", _listed(f"took {took}", rig)
+    begun = clock(plan.day, moved_at(planned))
     build, _, turn = build_text(plan, planned).partition(", ")
     wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
-    return f"{clock(plan.day, start)} {build}", ", ".join(text for text in (turn, wait) if text)
+    return f"{begun} {build}", _listed(turn or rig, wait)
+
+
+def _listed(*texts: str) -> str:
+    return ", ".join(text for text in texts if text)
 
 
 def _is_told(line: Line) -> bool:
