@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -9,6 +10,8 @@ import pandas as pd
 import pytest
 
 DATA = Path(__file__).parent.parent / "data"
+MEDIA_BOX = rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+)"
+A4_PT = (595, 842)  # 210 mm by 297 mm (ISO 216) in points of 1/72 inch
 MAGIC = {".pdf": b"%PDF-", ".png": b"\x89PNG", ".svg": b"<?xml"}
 
 
@@ -97,12 +100,14 @@ def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, ending):
 
 
 def test_one_picture_holds_one_spot_or_shot(run, tmp_path):
-    """A `.png` of all spots or shots is refused with the option that helps; a `.pdf` has pages."""
+    """A `.png` of all spots or shots is refused with the option that helps; a `.pdf` has A4 pages."""
     for command, option in (("sun", "--spot"), ("windows", "--shot")):
         code, out, err = run(command, DATA / "ferry-light", "--picture", tmp_path / "all.png")
         assert (code, out) == (2, "")
         assert option in err
         assert run(command, DATA / "ferry-light", "--picture", tmp_path / "all.pdf")[0] == 0
+        boxes = re.findall(MEDIA_BOX, (tmp_path / "all.pdf").read_bytes())
+        assert {tuple(sorted(round(float(edge)) for edge in box)) for box in boxes} == {A4_PT}
     assert [path.name for path in tmp_path.iterdir()] == ["all.pdf"]
 
 

@@ -13,6 +13,7 @@ from sunsched.cli.common import (
     DayArgument,
     JsonOption,
     PictureOption,
+    kind_of,
     print_json,
     read_asked,
     write_pictures,
@@ -162,9 +163,12 @@ def windows(
     fit = fit_day(asked)
     found = tuple(one for one in find_windows(fit) if shot in (None, one.shot))
     if picture is not None:
+        from sunsched.show.setting import Shape
         from sunsched.show.shot_chart import shot_figure
 
-        write_pictures(picture, [partial(shot_figure, fit, one.shot) for one in found], "--shot")
+        shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
+        figures = [partial(shot_figure, fit, one.shot, shape=shape) for one in found]
+        write_pictures(picture, figures, "--shot")
     if as_json:
         print_json(windows_record(asked, found))
     else:
