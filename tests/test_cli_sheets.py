@@ -100,7 +100,7 @@ def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, ending):
 
 
 def test_one_picture_holds_one_spot_or_shot(run, tmp_path):
-    """A `.png` of all spots or shots is refused with the option that helps; a `.pdf` has A4 pages."""
+    """A `.png` of all is refused with the option that helps; a `.pdf` has a page of A4 for each."""
     for command, option in (("sun", "--spot"), ("windows", "--shot")):
         code, out, err = run(command, DATA / "ferry-light", "--picture", tmp_path / "all.png")
         assert (code, out) == (2, "")

@@ -114,7 +114,12 @@ def day_figure(
         strips.set_ylim(len(rows), 0)
         _draw_rows(strips, fit, plan, rows, axis, shape)
         _draw_moments(band, axis, plan, sky, now, [band.get_ylim()])
-        _draw_moments(strips, axis, plan, sky, now, _line_spans(rows, shape))
+        spans = _line_spans(rows, shape)
+        _draw_moments(strips, axis, plan, sky, now, spans)
+        # Not over the sun, where their labels would be taken for those of the sun's moments.
+        draw_uprights(
+            strips, _hours_minutes(fit, plan), spans, "call and wrap", HOURS | {"zorder": 2.2}
+        )
         draw_flags(figure, sky, band_top, setting.small_pt)
         draw_flags(figure, work, rows_top, setting.small_pt)
         draw_hours(figure, axis, band_top + BAND_IN[shape] + hours_in / 2, setting.small_pt)
@@ -191,6 +196,11 @@ def _key(fit: DayFit, plan: Plan, axis: TimeAxis, now: datetime | None) -> list[
     return entries
 
 
+def _hours_minutes(fit: DayFit, plan: Plan) -> list[float]:
+    hours = plan.day.hours
+    return [minutes_of(fit, when) for when in (hours.crew_call, hours.wrap, hours.hard_wrap)]
+
+
 def _draw_rows(
     axes: Axes, fit: DayFit, plan: Plan, rows: list[Row], axis: TimeAxis, shape: Shape
 ) -> None:
@@ -217,17 +227,14 @@ def _draw_moments(
     now: datetime | None,
     spans: Sequence[tuple[float, float]],
 ) -> None:
-    """Draw what stands through the whole height: the sun's moments, the hours, meal and now.
+    """Draw what stands through the whole height: the sun's moments, full hours, meal and now.
 
     Lines are drawn in these spans of the axes' height only, so that none runs through words.
     """
     fit, meal = axis.fit, plan.meal
-    hours = plan.day.hours
-    work = (hours.crew_call, hours.wrap, hours.hard_wrap)
     lines: list[tuple[list[float], str, Style]] = [
         ([minute for minute, _ in local_hours(axis)], "hours", HOUR | {"zorder": 0.5}),
         ([placed.flag.minute for placed in events], "sun", SUN_EVENT | {"zorder": 2.2}),
-        ([minutes_of(fit, when) for when in work], "call and wrap", HOURS | {"zorder": 2.2}),
     ]
     if now is not None and axis.shows(minutes_of(fit, now)):
         lines.append(([minutes_of(fit, now)], "now", NOW | {"zorder": 7.0}))
