@@ -120,8 +120,7 @@ def price_table_handout(
     paper: Shape = Shape.A4,
 ) -> Handout:
     """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture."""
-    starts = range(0, len(found.rows), COLUMNS)
-    sections = [_block(found, start, is_last=start == starts[-1]) for start in starts]
+    sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
     sections.append(
         Section(
             heading="Rules",
@@ -134,7 +133,7 @@ def price_table_handout(
     return Handout(
         day=found.day,
         subject="What it costs to roll a shot then",
-        head=tuple(past_texts(found.day)),
+        head=(*past_texts(found.day), TABLE_NOTE),
         sections=tuple(sections),
         made_at=made_at,
         cautions=(),
@@ -206,15 +205,14 @@ def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:
     return tuple(f"•{text[1:]}" if text.startswith("- ") else text for text in texts)
 
 
-def _block(found: PriceTable, start: int, *, is_last: bool) -> Section:
-    """Give a block of shots at every half-hour; what the signs mean stands under the last one."""
+def _block(found: PriceTable, start: int) -> Section:
+    """Give a block of shots at every half-hour."""
     header, *rows = block_rows(found, start)
     return Section(
         heading=f"Half-hours, shots {header[1]} to {header[-1]}",
         header=header,
         rows=tuple(rows),
         figures=tuple(range(1, len(header))),
-        paragraphs=(TABLE_NOTE,) if is_last else (),
     )
 
 
