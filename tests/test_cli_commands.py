@@ -243,6 +243,10 @@ def test_new_names_the_nearest_places(run, tmp_path):
     ran = run("new", tmp_path / "x", "--at", "Lisbn", "--date", "2027-06-09")
     assert (ran.code, ran.out) == (1, "")
     assert "`Lisbon`" in ran.err
+    far = run("new", tmp_path / "x", "--at", "Xyzzyqq", "--date", "2027-06-09")
+    assert "did you mean" not in far.err
+    for one in (ran, far):
+        assert "any larger town will do" in one.err
     assert list(tmp_path.iterdir()) == []
 
 

@@ -47,8 +47,10 @@ def new(
     place = find_place(at)
     if place is None:
         near = ", ".join(f"`{name}`" for name in nearest_places(at))
-        hint = f"did you mean {near}?" if near else "name a larger town, and edit its coordinates"
-        raise SunschedError(f"no such place in the list: `{at}`\n  hint: {hint}")
+        hints = [f"did you mean {near}?"] if near else []
+        hints.append("any larger town will do: edit its coordinates and time zone in day.toml then")
+        lines = "".join(f"\n  hint: {hint}" for hint in hints)
+        raise SunschedError(f"no such place in the list: `{at}`{lines}")
     events = sun_events(place, on)
     quarter = timedelta(hours=3)
     if events.sunrise is not None and events.sunset is not None:
