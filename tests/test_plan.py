@@ -17,6 +17,7 @@ from sunsched.day.folder import read_day
 from sunsched.day.model import (
     Band,
     CastMember,
+    CloudHour,
     Costs,
     Day,
     Hours,
@@ -29,6 +30,7 @@ from sunsched.day.model import (
     SunSide,
     Wish,
 )
+from sunsched.day.past import Made, Past
 from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, last_start, place_changeovers
@@ -344,8 +346,12 @@ def test_left_out_says_why():
     plan = plan_of(a_day(a_shot("1"), never, a_shot("3", weight=0.5)), ("1", "8:00"))
     assert {left.shot.id: left.why for left in plan.left_out} == {
         "2": "its sun is never right within the hours: at best 0% of its light",
-        "3": "there is no room for it that costs the others less than its 0.5 of weight",
+        "3": "making it would cost the day more than its 0.5 of weight is worth",
     }
+
+
+ABOVE_5 = Wish(elevation=Band(low_deg=5.0, high_deg=90.0, give_deg=5.0))
+UP_TO_36 = Wish(elevation=Band(low_deg=5.0, high_deg=36.0, give_deg=8.0))
 
 
 @pytest.mark.parametrize(
@@ -355,33 +361,53 @@ def test_left_out_says_why():
         ({}, "8:40", ""),  # no wait
         ({"hold": True}, "10:40", "for the sun that 2 is held for"),
         ({"pin": at("10:40")}, "10:40", "for 2, which is pinned"),
-        ({"cast": ("Bo", "Ada")}, "10:40", "for Ada"),
-        (
-            {"wish": Wish(elevation=Band(low_deg=5.0, high_deg=90.0, give_deg=5.0))},
-            "10:40",
-            "",
-        ),  # for others
+        ({"cast": ("Bo", "Ada"), "wish": ABOVE_5}, "9:00", "for Ada"),
+        # Ada is there from 9:00 on, at 2% of the light: it is not for her that they wait till then.
+        ({"cast": ("Bo", "Ada")}, "10:40", "for the light of 2 (2% at first, 100% then)"),
+        ({"wish": ABOVE_5}, "10:40", ""),  # as good at once: it is for others
+        ({"wish": UP_TO_36}, "9:40", ""),  # better at once
     ],
 )
 def test_a_wait_says_what_it_is_for(changes, rolls_at, text):
     """Built at 8:40 under a sun of 32.5°, it asks for 40°, which are there at 10:40.
 
-    5° less are no light at all. Ada comes at 9:00.
+    5° less are no light at all: a roll from 9:00 on, 33.75° to 35.6°, keeps 2 %.
     """
     ada = CastMember(name="Ada", here=(Span(start=at("9:00"), end=at("19:00")),))
     band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
     shot = a_shot("2", **({"wish": band} | changes))
     day = a_day(a_shot("1"), shot, cast=(ada, CastMember(name="Bo")))
     second = plan_of(day, ("1", "8:00"), ("2", rolls_at)).shots[1]
-    assert second.wait_min == (0 if rolls_at == "8:40" else 120)
+    assert (second.wait_min > 0) is (rolls_at != "8:40")
     assert second.wait_for == text
 
 
+def test_no_light_is_counted_while_nothing_can_roll():
+    """Built at 8:40, and the crew is free again at 10:30: that is the first light it could have."""
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    day = a_day(a_shot("1"), a_shot("2", wish=band))
+    made = Made(
+        shot_id="1",
+        changeover_start=at("7:40"),
+        roll_start=at("8:00"),
+        roll_end=at("8:30"),
+    )
+    past = Past(
+        at=at("8:45"), free_at=at("10:30"), made=(made,), building="2", built_since=at("8:30")
+    )
+    second = plan_of(replace(day, past=past), ("1", "8:00"), ("2", "10:40")).shots[1]
+    # At 10:30, 39.4°, the roll would keep 98.9 %; at 10:30 it could begin, and not before.
+    assert second.wait_for == "for the light of 2 (98% at once, 100% then)"
+
+
 def test_left_out_says_whose_hours_keep_it_from_its_sun():
-    """The sun is right until 7:12. Ada comes at 12:00; Bo leaves at 6:30, as the mill opens."""
+    """The sun is right until 7:12. Ada comes at 12:00; Bo leaves at 6:50.
+
+    The mill opens at 6:30, so that a roll there, after 20 minutes of setup, begins as Bo leaves.
+    """
     cast = (
         CastMember(name="Ada", here=(Span(start=at("12:00"), end=at("15:00")),)),
-        CastMember(name="Bo", here=(Span(start=at("6:00"), end=at("6:30")),)),
+        CastMember(name="Bo", here=(Span(start=at("6:00"), end=at("6:50")),)),
     )
     low = replace(up_to_25(), shoot_min=30)
     day = a_day(
@@ -398,7 +424,7 @@ def test_left_out_says_whose_hours_keep_it_from_its_sun():
     assert {left.shot.id: left.why for left in plan_of(day, ("1", "8:00")).left_out} == {
         "2": "its sun is right only while Ada is not here",
         "3": "its sun is right only while Bo is not here or mill is not open",
-        "4": "there is no room for it that costs the others less than its 1 of weight",
+        "4": "making it would cost the day more than its 1 of weight is worth",
     }
 
 
@@ -412,19 +438,66 @@ def test_left_out_says_that_a_hold_is_never_met():
     assert left.why == "it is held for its sun, and that is never fully met within the hours"
 
 
+def test_left_out_says_that_a_held_sun_lacks_light():
+    """A hold asks for no clear sky: it is met till 6:40, and the cloud leaves 30 % of the light."""
+    held = replace(up_to_25(hold=True), id="2", shoot_min=5)
+    held = replace(held, wish=replace(held.wish, side=SunSide.SIDE))
+    day = a_day(a_shot("1"), held, clouds=(CloudHour(time=at("0:00"), cover=0.7),))
+    (left,) = plan_of(day, ("1", "8:00")).left_out
+    text = "its sun is never right within the hours: at best 30% of its light while it may be held"
+    assert left.why == text
+
+
+def test_left_out_says_that_there_is_no_time():
+    """Built from 19:10 on, 20 minutes of setup leave no roll of 31 until 20:00; one of 30 is left.
+
+    Where a shot before it may stand in the same rig, 10 minutes of adjust are enough.
+    """
+    hours = Hours(
+        crew_call=at("19:10"), first_roll=at("19:10"), wrap=at("20:00"), hard_wrap=at("20:00")
+    )
+    meal = Meal(earliest=at("20:00"), latest=at("20:00"), length_min=60)
+    gave_way = "making it would cost the day more than its 1 of weight is worth"
+    no_time = "there is no time for it within the hours"
+    for minutes, rig, why in ((30, "silk", gave_way), (31, "silk", no_time), (31, "", gave_way)):
+        shot = a_shot("2", shoot_min=minutes, rig=rig)
+        day = a_day(a_shot("1", shoot_min=10), shot, hours=hours, meal=meal)
+        (left,) = plan_of(day, ("1", "19:40")).left_out
+        assert left.why == why
+
+
+def test_left_out_counts_the_build_in_a_spots_hours():
+    """A mill open for 49 minutes has no room for 20 of setup and 30 of roll."""
+    spots = (Spot(name="pans"), Spot(name="mill", open=(Span(start=at("9:00"), end=at("9:49")),)))
+    day = a_day(a_shot("1"), a_shot("2", spot="mill"), spots=spots)
+    (left,) = plan_of(day, ("1", "8:00")).left_out
+    assert left.why == "mill is not open for it within the hours"
+
+
+def test_left_out_of_an_order_that_is_not_proven_claims_no_more():
+    """Where a better order may exist, only this one is spoken of."""
+    day = a_day(a_shot("1"), a_shot("2"))
+    order = Timetable(
+        rolls=place_changeovers(day, [(day.shots[0], at("8:00"))], at("9:00")),
+        meal_start=at("9:00"),
+    )
+    (left,) = describe_plan(fit_of(day), order, 10**6).left_out
+    assert left.why == "this order has no place for it that is worth its 1 of weight"
+
+
 def test_left_out_says_who_is_not_there():
-    """Half an hour from 06:00 on is enough for a roll of 30 and not for one of 31."""
-    half_an_hour = (Span(start=at("5:00"), end=at("6:30")),)
-    cast = (CastMember(name="Ada", here=half_an_hour), CastMember(name="Bo"))
+    """Built in 10 minutes from 06:00 on, a roll of 30 ends by 06:40 and one of 31 does not."""
+    early = (Span(start=at("5:00"), end=at("6:40")),)
+    cast = (CastMember(name="Ada", here=early), CastMember(name="Bo"))
     day = a_day(
         a_shot("1"),
         a_shot("2", cast=("Bo", "Ada"), shoot_min=31),
         a_shot("3", cast=("Bo", "Ada")),
         a_shot("4", spot="mill", shoot_min=31),
         cast=cast,
-        spots=(Spot(name="pans"), Spot(name="mill", open=half_an_hour)),
+        spots=(Spot(name="pans"), Spot(name="mill", open=early)),
     )
-    gave_way = "there is no room for it that costs the others less than its 1 of weight"
+    gave_way = "making it would cost the day more than its 1 of weight is worth"
     assert {left.shot.id: left.why for left in plan_of(day, ("1", "8:00")).left_out} == {
         "2": "Ada is not here for it within the hours",
         "3": gave_way,

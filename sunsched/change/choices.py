@@ -20,12 +20,12 @@ from sunsched.change.timing import (
     make_ground,
 )
 from sunsched.day.model import Shot
+from sunsched.day.past import made_ids
 from sunsched.errors import DayImpossible
 from sunsched.order.collide import collision_text
 from sunsched.order.fit import IntArray
 from sunsched.order.plan import Plan, describe_plan
 from sunsched.order.proof import Start
-from sunsched.order.rules import made_ids
 from sunsched.order.score import score
 from sunsched.order.solve import Answer, is_possible, solve, timetable_of
 from sunsched.order.tables import LOST, whole_points
@@ -146,7 +146,7 @@ def _pushed(rest: Rest, ground: Ground) -> Answer | None:
 def _one_less(rest: Rest, ground: Ground, push: Timetable) -> tuple[Shot, Timetable] | None:
     """Find the shot without which the rest of the push is worth most, and that rest."""
     index = {shot_id: k for k, shot_id in enumerate(rest.problem.ids)}
-    made = made_ids(rest.fit)
+    made = made_ids(rest.day.past)
     ids = [roll.shot_id for roll in push.rolls]
     cases: list[tuple[int, str, Case]] = []
     for shot_id in ids:

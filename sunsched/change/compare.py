@@ -15,14 +15,13 @@ from sunsched.change.sides import Side, Source, put_side
 from sunsched.day.model import Shot, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import LeftOut, Plan, PlannedShot, last_start
-from sunsched.order.reasons import why_wait
+from sunsched.order.reasons import NOTHING
 from sunsched.order.rules import Breach, breaches
 from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, changeover, meal_end, roll_end
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 MATCH = "match"  # beside the parts of the fit: the drift from the match's common sun
-NOTHING = 0.005  # a loss of fit that would print as 0%
 COSTS = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
 
 
@@ -172,7 +171,6 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
     middle = min(max(0, minute + shot.shoot_min // 2), len(fit.track) - 1)
     azimuth = float(fit.track.azimuth_deg[middle])
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
-    wait_min = max(0, round((roll.roll_start - ready) / timedelta(minutes=1)))
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -182,8 +180,8 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        wait_min=wait_min,
-        wait_for=why_wait(fit, shot, minute - wait_min, minute) if inside else "",
+        wait_min=max(0, round((roll.roll_start - ready) / timedelta(minutes=1))),
+        wait_for="",
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),

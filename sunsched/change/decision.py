@@ -28,12 +28,12 @@ from sunsched.change.demand import (
     shots_of,
 )
 from sunsched.day.model import CastMember, Day, Span
+from sunsched.day.past import made_ids
 from sunsched.day.words import did_you_mean, listed
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.order.changes import kept_in_order, made_first, rolled_between
 from sunsched.order.fit import DayFit
 from sunsched.order.problem import Problem
-from sunsched.order.rules import made_ids
 
 FEW = 8  # names that a line can hold
 NEVER_MIN = 10**6  # further from the track's start than any minute of a day
@@ -47,7 +47,8 @@ def check_decision(day: Day, decision: Decision) -> None:
     SunschedError
         For unknown shots or cast members, all of them in one text, with the nearest known names.
     DayImpossible
-        For demands that no plan can obey at once because of what they say alone.
+        For demands that no plan can obey at once because of what they say alone, or because of what
+        has happened already.
     """
     ids = [shot.id for shot in day.shots]
     names = [member.name for member in day.cast]
@@ -96,6 +97,15 @@ def _happened(day: Day, demand: Demand) -> str:
             return f"{shot} was cut"
     if isinstance(demand, MealAt) and past.meal_start is not None:
         return f"the meal began at {clock_text(day, past.meal_start)}"
+    if isinstance(demand, MealAt | WrapAt) and demand.time < past.free_at:
+        return f"the crew is free at {clock_text(day, past.free_at)}"
+    if isinstance(demand, ReleaseAt):
+        for one in reversed(past.made):
+            if demand.cast in day.shot(one.shot_id).cast and one.roll_end > demand.time:
+                rolls = "rolls" if one.shot_id == past.running else "rolled"
+                return f"{demand.cast} is in {one.shot_id}, which {rolls} until " + clock_text(
+                    day, one.roll_end
+                )
     return ""
 
 
@@ -158,7 +168,7 @@ def decided_problem(fit: DayFit, problem: Problem, decision: Decision) -> Proble
             first, last = rolling_minutes(fit, demand)
             problem = rolled_between(problem, index[demand.shot], first, last)
         elif isinstance(demand, First):
-            made = [index[shot] for shot in made_ids(fit)]
+            made = [index[shot] for shot in made_ids(fit.day.past)]
             problem = made_first(problem, index[demand.shot], made)
         elif isinstance(demand, KeepOrder):
             problem = kept_in_order(problem, [index[shot] for shot in demand.shots])

@@ -12,10 +12,9 @@ from sunsched.change.sides import Side, Source
 from sunsched.day.model import Day
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan
+from sunsched.order.reasons import NOTHING
 from sunsched.order.tables import LOST
 from sunsched.order.timetable import Timetable
-
-NOTHING = 0.005  # a share of a shot's weight that would print as 0%
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,6 +21,7 @@ from sunsched.change.decision import (
 from sunsched.change.demand import Decision, MealAt, demand_text
 from sunsched.change.openings import is_shut
 from sunsched.change.refusal import Trial, refusal_text
+from sunsched.change.rest import made_scores
 from sunsched.change.solved import Solved, near_answer
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
@@ -46,7 +47,8 @@ class Price:
     a decision that lifts a rule and wins), exact when `is_proven`, else at least `least_lost`;
     `light_lost` is a share of all weights. `pays` names the shots that lose points (or win them,
     below 0), the most first, `shared` does so for the costs of no single shot; together they are
-    `points_lost`. The overtime of both crews is counted from the wrap of the day as it was.
+    `points_lost`. The overtime of both crews is counted from the wrap of the day as it was. On a
+    day under way, what a moved wrap saves or costs of what is made already is not counted.
     """
 
     decision: tuple[str, ...]
@@ -193,21 +195,26 @@ def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
 
 def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     day, before = solved.fit.day, solved.plan
+    made, made_now = made_scores(solved.fit, fit_day(plan.day))
     pays = [
         (shot.id, lost)
         for shot in day.shots
-        if (lost := _own_points(before.score, shot.id) - _own_points(plan.score, shot.id))
+        if (
+            lost := _own_lost(before.score, plan.score, shot.id)
+            - _own_lost(made, made_now, shot.id)
+        )
     ]
     shared = [
         (name, lost)
         for name in SHARED
-        if (lost := int(getattr(plan.score, name)) - int(getattr(before.score, name)))
+        if (lost := _paid_more(before.score, plan.score, name) - _paid_more(made, made_now, name))
     ]
+    gone = made_now.total - made.total
     return Price(
         decision=tuple(demand_text(day, demand) for demand in decision),
         plan=plan,
-        points_lost=before.points - plan.points,
-        least_lost=before.points - plan.bound,
+        points_lost=before.points - plan.points + gone,
+        least_lost=before.points - plan.bound + gone,
         light_lost=before.light_kept - plan.light_kept,
         pays=tuple(sorted(pays, key=lambda pay: -pay[1])),
         shared=tuple(sorted(shared, key=lambda pay: -pay[1])),
@@ -216,7 +223,16 @@ def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     )
 
 
-def _own_points(worth: Score, shot_id: str) -> int:
-    """Give what a shot earns, less its part of the match, or less what leaving it out costs."""
-    earned = worth.light.get(shot_id, 0) - worth.match.get(shot_id, 0)
-    return earned - worth.left_out.get(shot_id, 0)
+def _paid_more(before: Score, after: Score, name: str) -> int:
+    """Give what is paid more for one of the costs of no single shot."""
+    return int(getattr(after, name)) - int(getattr(before, name))
+
+
+def _own_lost(before: Score, after: Score, shot_id: str) -> int:
+    """Give what a shot earns less, its part of the match and the cost of leaving it out paid."""
+
+    def own(worth: Score) -> int:
+        earned = worth.light.get(shot_id, 0) - worth.match.get(shot_id, 0)
+        return earned - worth.left_out.get(shot_id, 0)
+
+    return own(before) - own(after)

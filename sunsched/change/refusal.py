@@ -118,6 +118,7 @@ def _nearest_roll(
 
 def _tries(day: Day, demand: Demand) -> Iterator[Demand]:
     """Yield demands of the same kind, the most alike first; a cut has none."""
+    begins = day.hours.crew_call if day.past is None else day.past.free_at
     match demand:
         case WrapAt() | ReleaseAt():
             for number in range(1, REACH + 1):
@@ -125,7 +126,7 @@ def _tries(day: Day, demand: Demand) -> Iterator[Demand]:
         case MealAt():
             steps = [sign * number for number in range(1, REACH + 1) for sign in (1, -1)]
             for when in (demand.time + step * STEP for step in steps):
-                if day.hours.crew_call <= when <= day.hours.hard_wrap:
+                if begins <= when <= day.hours.hard_wrap:
                     yield replace(demand, time=when)
         case KeepOrder():
             yield from _like(demand)

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from sunsched.day.model import Day
-from sunsched.day.past import over_ids
+from sunsched.day.past import made_ids, over_ids
 from sunsched.order.changes import near_order
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import place_changeovers
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import FORBIDDEN, Problem
-from sunsched.order.rules import breaches, made_ids
+from sunsched.order.rules import breaches
+from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable
 
 
@@ -52,7 +53,7 @@ class Rest:
 
     @property
     def _coming(self) -> list[int]:
-        made = made_ids(self.fit)
+        made = made_ids(self.day.past)
         return [k for k, shot_id in enumerate(self.problem.ids) if shot_id not in made]
 
 
@@ -95,6 +96,15 @@ def stopped(day: Day) -> Timetable:
         for one in past.made
     )
     return Timetable(rolls=rolls, meal_start=past.meal_start)
+
+
+def made_scores(before: DayFit, after: DayFit) -> tuple[Score, Score]:
+    """Give what is made already the score of a day, and of the same day under other rules.
+
+    What lies between the two is nobody's to win or to lose by what is decided now.
+    """
+    made = stopped(before.day)
+    return score(before, made), score(after, made)
 
 
 def carried_on(rest: Rest) -> Timetable | None:

@@ -7,14 +7,13 @@ from dataclasses import dataclass, fields, replace
 
 from sunsched.change.demand import clock_text
 from sunsched.change.openings import is_shut
-from sunsched.change.rest import stopped
+from sunsched.change.rest import made_scores
 from sunsched.change.solved import Solved, never, short_answer
 from sunsched.day.model import Costs, Day
 from sunsched.order.collide import LONGEST, demands
-from sunsched.order.fit import DayFit, fit_day
+from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
 from sunsched.order.posed import make_problem
-from sunsched.order.score import score
 from sunsched.order.solve import plan_of
 from sunsched.order.tables import whole_points
 
@@ -131,12 +130,6 @@ def _rule_free(lifted: Lifted, most: int | None) -> RulePrice:
     return RulePrice(rule=lifted.rule, gain=0, most=most, light_gain=0.0, plan=None)
 
 
-def _sunk(solved: Solved, fit: DayFit) -> int:
-    """Give what a rule's going saves on what is made already, which nobody wins any more."""
-    made = stopped(solved.fit.day)
-    return score(fit, made).total - score(solved.fit, made).total
-
-
 def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) -> RulePrice:
     """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
     fit = fit_day(lifted.day)
@@ -144,7 +137,8 @@ def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) ->
     answer = None
     if not is_shut(problem):
         answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
-    now = solved.plan.points + _sunk(solved, fit)
+    made, made_free = made_scores(solved.fit, fit)
+    now = solved.plan.points + made_free.total - made.total
     if answer is None:
         return _rule_free(lifted, 0)
     plan = plan_of(fit, problem, answer)

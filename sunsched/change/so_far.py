@@ -48,7 +48,8 @@ def day_so_far(
     events : the log, in its order
     at : the moment, not before the last event that stands
     late_min : minutes known to be lost from `at` on
-    planned : the plan that was followed, None for none
+    planned : the plan that was followed, None for none; what the day does not know of it any more
+        is let go
 
     Raises
     ------
@@ -61,6 +62,9 @@ def day_so_far(
         number = len(events) + 1
         late = Event(number=number, at=at, kind=Kind.LATE, since=at, minutes=late_min)
         held = (*held, late)
+    if planned is not None:
+        known = tuple(roll for roll in planned.rolls if roll.shot_id in shots)
+        planned = replace(planned, rolls=known)
     behind = go_through(day, shots, held, planned)
     free_at = max(behind.free, at)
     made = behind.made

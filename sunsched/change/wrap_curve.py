@@ -47,7 +47,8 @@ def wrap_curve(
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap from four hours before the day's to one past its hardest.
 
-    Wraps for which no plan is found, as nothing can be made by then, are not among them.
+    Wraps for which no plan is found, as nothing can be made by then, are not among them. Of a day
+    under way, they begin when the crew is free, and what is made already is in every plan.
 
     Parameters
     ----------

@@ -18,6 +18,7 @@ import typer
 
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
+    from sunsched.change.revisions import Revision
     from sunsched.change.solved import Solved
     from sunsched.day.folder import Reading
     from sunsched.day.model import Day
@@ -99,9 +100,24 @@ def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
         typer.echo(f"warning: {text}", err=True)
 
 
+def followed(folder: Path, asked: Day) -> tuple[Revision, Day] | None:
+    """Give the newest saved plan with the day that it was made for; None where none is saved."""
+    from sunsched.change.restored import checked_timetable, revision_day
+    from sunsched.change.revisions import newest_revision
+
+    saved = newest_revision(folder)
+    if saved is None:
+        return None
+    before = revision_day(folder, asked, saved)
+    _, gone = checked_timetable(before, saved)
+    for shot_id in gone:
+        text = f"{shot_id} is in revision {saved.number} and no longer in the day"
+        typer.echo(f"warning: {text}", err=True)
+    return saved, before
+
+
 def rest_asked(folder: Path, asked: Day, now: str) -> Day:
     """Give a day under way: what its log says by a moment stands, the rest is to be decided."""
-    from sunsched.change.revisions import newest_revision
     from sunsched.change.so_far import day_so_far
     from sunsched.day.log import read_log
     from sunsched.day.log_row import desk_of, read_moment
@@ -110,9 +126,9 @@ def rest_asked(folder: Path, asked: Day, now: str) -> Day:
 
     noted = read_log(folder, asked)
     warn_of(noted.warnings)
-    saved = newest_revision(folder)
     moment = read_moment(desk_of(folder, asked), now, "--now")
-    planned = None if saved is None else saved.timetable
+    plan = followed(folder, asked)
+    planned = None if plan is None else plan[0].timetable
     day = day_so_far(asked, noted.events, at=moment, planned=planned)
     if over_ids(day.past) >= {shot.id for shot in day.shots}:
         raise DayImpossible("nothing is left to decide: every shot is made or cut")

@@ -17,6 +17,7 @@ from sunsched.cli.common import (
     JsonOption,
     LimitOption,
     PictureOption,
+    followed,
     json_text,
     kind_of,
     print_json,
@@ -158,8 +159,7 @@ def replan(
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.change.replan import replan as plan_anew
-    from sunsched.change.restored import checked_timetable, revision_day
-    from sunsched.change.revisions import PastRef, newest_revision
+    from sunsched.change.revisions import PastRef
     from sunsched.day.log import read_log
     from sunsched.day.log_row import desk_of, read_moment
     from sunsched.show.replan_record import replan_record
@@ -170,15 +170,11 @@ def replan(
     asked = read_asked(day, picture).day
     noted = read_log(day, asked)
     warn_of(noted.warnings)
-    saved = newest_revision(day)
-    if saved is None:
+    plan = followed(day, asked)
+    if plan is None:
         raise SunschedError(NO_PLAN)
+    saved, before = plan
     moment = read_moment(desk_of(day, asked), _now(asked) if at is None else at)
-    before = revision_day(day, asked, saved)
-    _, gone = checked_timetable(before, saved)
-    for shot_id in gone:
-        text = f"{shot_id} is in revision {saved.number} and no longer in the day"
-        typer.echo(f"warning: {text}", err=True)
     with solving() as watch:
         found = plan_anew(
             asked,

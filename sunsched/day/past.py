@@ -42,8 +42,11 @@ class Past:
     meal_start: datetime | None = None
 
 
+def made_ids(past: Past | None) -> frozenset[str]:
+    """Give the ids of the shots that have rolled, or roll now."""
+    return frozenset() if past is None else frozenset(one.shot_id for one in past.made)
+
+
 def over_ids(past: Past | None) -> frozenset[str]:
     """Give the ids of the shots of which nothing is to be decided any more: made, or cut."""
-    if past is None:
-        return frozenset()
-    return frozenset((*(one.shot_id for one in past.made), *past.cut))
+    return made_ids(past) | frozenset(() if past is None else past.cut)

@@ -53,8 +53,8 @@ def collision_text(day: Day, is_possible: Callable[[Day], bool]) -> str:
 
 def demands(day: Day) -> list[Demand]:
     """List every rule of a day that can be lifted, each on its own."""
-    past, found = day.past, list[Demand]()
-    over = over_ids(past)
+    found: list[Demand] = []
+    over = over_ids(day.past)
     for shot in day.shots:
         if shot.id in over:
             continue  # it answers to no rule any more
@@ -75,7 +75,7 @@ def demands(day: Day) -> list[Demand]:
         if spot.open:
             text = f"the opening hours of {spot.name}"
             found.append(Demand(text=text, lift=partial(_open_spot, name=spot.name)))
-    if past is None or past.meal_start is None:
+    if day.past is None or day.past.meal_start is None:
         found.append(Demand(text="the meal and its latest start", lift=_without_meal))
     hours = f"the hours from {_clock(day, day.hours.first_roll)}"
     hours += f" to {_clock(day, day.hours.hard_wrap)}"

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.day.model import Day, Shot, Span
+from sunsched.day.past import made_ids
 from sunsched.errors import SunschedError
 from sunsched.order.fit import DayFit
 from sunsched.order.reasons import HALF, why_here, why_left_out, why_wait
-from sunsched.order.rules import breaches, made_ids
+from sunsched.order.rules import breaches
 from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import sun_from_lens_deg
@@ -97,7 +98,7 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
     if found:
         raise SunschedError("; ".join(breach.text for breach in found))
     worth = score(fit, timetable)
-    shots = tuple(_planned(fit, timetable, worth, k) for k in range(len(timetable.rolls)))
+    is_proven = bound == worth.total
     made = {roll.shot_id for roll in timetable.rolls}
     meal_over = meal_end(day, timetable)
     meal = None
@@ -105,13 +106,15 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
         meal = Span(start=timetable.meal_start, end=meal_over)
     return Plan(
         day=day,
-        status="proven" if bound == worth.total else "bounded",
+        status="proven" if is_proven else "bounded",
         points=worth.total,
         bound=bound,
         light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
-        shots=shots,
+        shots=tuple(
+            _planned(fit, timetable, worth, k, grid_min) for k in range(len(timetable.rolls))
+        ),
         left_out=tuple(
-            LeftOut(shot=shot, why=why_left_out(fit, shot))
+            LeftOut(shot=shot, why=why_left_out(fit, shot, is_proven=is_proven))
             for shot in day.shots
             if shot.id not in made
         ),
@@ -188,7 +191,9 @@ def place_changeovers(
     return tuple(placed)
 
 
-def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> PlannedShot:
+def _planned(
+    fit: DayFit, timetable: Timetable, worth: Score, index: int, grid_min: int
+) -> PlannedShot:
     day, roll = fit.day, timetable.rolls[index]
     shot = day.shot(roll.shot_id)
     before = day.shot(timetable.rolls[index - 1].shot_id) if index else None
@@ -197,7 +202,7 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
     middle = minute + shot.shoot_min // 2
     azimuth = float(fit.track.azimuth_deg[middle])
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
-    is_made = shot.id in made_ids(fit)
+    is_made = shot.id in made_ids(fit.day.past)
     # A changeover that is over may have taken less than it was said to.
     wait_min = 0 if is_made else max(0, round((roll.roll_start - ready).total_seconds() / 60))
     return PlannedShot(
@@ -210,7 +215,7 @@ def _planned(fit: DayFit, timetable: Timetable, worth: Score, index: int) -> Pla
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
         wait_min=wait_min,
-        wait_for=why_wait(fit, shot, minute - wait_min, minute),
+        wait_for=why_wait(fit, shot, minute - wait_min, minute, grid_min),
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),

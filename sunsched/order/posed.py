@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
+from sunsched.day.past import made_ids
 from sunsched.order.fit import BoolArray, DayFit, IntArray
 from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.resumed import resumed
@@ -31,6 +32,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     call = fit.minute_of(day.hours.crew_call)
     origin = call - call % grid_min
     slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
+    slots = max(slots, len(made_ids(day.past)))  # each shot that is made has one of its own
     offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
     starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
     shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sunsched.day.model import Day, Shot, Span
+from sunsched.day.past import made_ids
 from sunsched.order.fit import BoolArray, DayFit
-from sunsched.order.rules import made_ids
 from sunsched.order.score import Score
 from sunsched.sky.track import FloatArray
 
@@ -21,7 +21,7 @@ def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
     """Say what a roll keeps, and which part of the fit costs it the rest."""
     own = fit.shots[shot.id]
     reasons = []
-    if shot.id in made_ids(fit):
+    if shot.id in made_ids(fit.day.past):
         reasons.append("made")
     else:
         if shot.pin is not None:
@@ -46,86 +46,140 @@ def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
     return "; ".join(reasons)
 
 
-def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int) -> str:
-    """Say what a shot that is built waits for, from the minute when it is ready; "" for no wait.
+def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) -> str:
+    """Say what a shot that is built waits for; "" where it is for the sake of other shots.
 
-    Where it could roll as well at once, it waits for the sake of others: nothing is named then.
+    Named is what lasts until the roll: who is not here, or the sun of a hold, one start of the grid
+    earlier; the light, where the roll has the best that there is from then on.
+
+    Parameters
+    ----------
+    ready, minute : minutes of the track when the shot is built, and when it rolls
     """
+    ready = max(ready, _begins(fit, shot))
     if ready >= minute:
         return ""
     if shot.pin is not None:
         return f"for {shot.id}, which is pinned"
-    for needed in _hours(fit.day, shot):
-        if not _within(fit, shot, needed.spans)[ready]:
-            return f"for {needed.name}"
     own = fit.shots[shot.id]
-    if shot.hold and not own.held[ready : ready + shot.shoot_min].all():
-        return f"for the sun that {shot.id} is held for"
-    at_once, then = float(own.mean[ready]), float(own.mean[minute])
-    if then - at_once >= NOTHING:
-        return f"for the light of {shot.id} ({at_once:.0%} at once, {then:.0%} then)"
-    return ""
+    before = max(ready, minute - grid_min)
+    can_roll = np.ones(len(fit.track), dtype=np.bool_)
+    for needed in _hours(fit, shot):
+        if not needed.there[before]:
+            return f"for {needed.name}"
+        can_roll &= needed.there
+    if shot.hold:
+        held = _held(fit, shot)
+        if not held[before]:
+            return f"for the sun that {shot.id} is held for"
+        can_roll &= held
+    first = ready + int(can_roll[ready:].argmax())
+    then, at_first = float(own.mean[minute]), float(own.mean[first])
+    best = _best(own.mean[first:minute], can_roll[first:minute])
+    if best - then >= NOTHING or f"{at_first:.0%}" == f"{then:.0%}":
+        return ""
+    when = "at once" if first == ready else "at first"
+    return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then)"
 
 
-def why_left_out(fit: DayFit, shot: Shot) -> str:
-    """Say whether a left-out shot has no light within the hours, or gave way to the others."""
+def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
+    """Say why a shot is not made: its hours, its hold or its sun, or that others are worth more.
+
+    Parameters
+    ----------
+    is_proven : whether no order is worth more than the one without it
+    """
     own, day, behind = fit.shots[shot.id], fit.day, fit.day.past
     if behind is not None and shot.id in behind.cut:
         return "cut"
     when = "within the hours" if behind is None else "in the rest of the day"
-    begins = fit.minute_of(day.hours.first_roll if behind is None else behind.free_at)
     starts = np.arange(len(own.mean))
     last = fit.minute_of(day.hours.hard_wrap) - shot.shoot_min
-    can_roll: BoolArray = (starts >= begins) & (starts <= last)
-    mean = own.mean
+    can_roll: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
+    if not can_roll.any():
+        return f"there is no time for it {when}"
+    needed = list(_hours(fit, shot))
+    for one in needed:
+        if not (can_roll & one.there).any():
+            return f"{one.lack} for it {when}"
     if shot.hold:
-        mean = np.where([own.held[k : k + shot.shoot_min].all() for k in starts], mean, 0.0)
-    needed = [(one.lack, _within(fit, shot, one.spans)) for one in _hours(day, shot)]
-    for lack, there in needed:
-        if can_roll.any() and not (can_roll & there).any():
-            return f"{lack} for it {when}"
-    if _best(mean, can_roll) < HALF:
-        best = _best(own.mean, can_roll)
-        if shot.hold and best >= HALF:
+        can_roll &= _held(fit, shot)
+        if not can_roll.any():
             return f"it is held for its sun, and that is never fully met {when}"
-        return f"its sun is never right {when}: at best {best:.0%} of its light"
-    for lack, there in needed:
-        if _best(mean, can_roll & there) < HALF:
-            return f"its sun is right only while {lack}"
-    for _, there in needed:
-        can_roll &= there
-    if _best(mean, can_roll) < HALF:
-        return f"its sun is right only while {' or '.join(lack for lack, _ in needed)}"
-    return f"there is no room for it that costs the others less than its {shot.weight:g} of weight"
+    best = _best(own.mean, can_roll)
+    if best < HALF:
+        held = " while it may be held" if shot.hold else ""
+        return f"its sun is never right {when}: at best {best:.0%} of its light{held}"
+    for one in needed:
+        if _best(own.mean, can_roll & one.there) < HALF:
+            return f"its sun is right only while {one.lack}"
+    for one in needed:
+        can_roll &= one.there
+    if _best(own.mean, can_roll) < HALF:
+        return f"its sun is right only while {' or '.join(one.lack for one in needed)}"
+    if is_proven:
+        return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
+    return f"this order has no place for it that is worth its {shot.weight:g} of weight"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Needed:
-    """Who or what a roll needs that is not always there; `lack` says in words that it is not."""
+    """Who or what a roll needs that is not always there.
+
+    `lack` says in words that it is not, `there` marks the minutes from which a roll can start.
+    """
 
     name: str
     lack: str
-    spans: tuple[Span, ...]
+    there: BoolArray
 
 
-def _hours(day: Day, shot: Shot) -> Iterator[_Needed]:
-    for member in day.cast:
+def _hours(fit: DayFit, shot: Shot) -> Iterator[_Needed]:
+    for member in fit.day.cast:
         if member.name in shot.cast and member.here:
-            lack = f"{member.name} is not here"
-            yield _Needed(name=member.name, lack=lack, spans=member.here)
-    spot = day.spot(shot.spot)
+            there = _within(fit, shot, member.here, 0)
+            yield _Needed(name=member.name, lack=f"{member.name} is not here", there=there)
+    spot = fit.day.spot(shot.spot)
     if spot.open:
-        yield _Needed(name=spot.name, lack=f"{spot.name} is not open", spans=spot.open)
+        there = _within(fit, shot, spot.open, _least_build(fit.day, shot))
+        yield _Needed(name=spot.name, lack=f"{spot.name} is not open", there=there)
 
 
-def _within(fit: DayFit, shot: Shot, spans: tuple[Span, ...]) -> BoolArray:
-    """Mark the minutes of the track from which a whole roll lies in one of some hours."""
+def _within(fit: DayFit, shot: Shot, spans: tuple[Span, ...], build_min: int) -> BoolArray:
+    """Mark the minutes from which a roll, with its build before it, lies in one of some hours."""
     starts = np.arange(len(fit.track))
     marked = np.zeros(len(starts), dtype=np.bool_)
     for span in spans:
         ends = fit.minute_of(span.end) - shot.shoot_min
-        marked |= (starts >= fit.minute_of(span.start)) & (starts <= ends)
+        marked |= (starts >= fit.minute_of(span.start) + build_min) & (starts <= ends)
     return marked
+
+
+def _held(fit: DayFit, shot: Shot) -> BoolArray:
+    """Mark the minutes from which a whole roll has the sun that the shot is held for."""
+    held = fit.shots[shot.id].held
+    missed = np.concatenate(([0], np.cumsum(~held), np.full(shot.shoot_min, len(held) + 1)))
+    starts = np.arange(len(held))
+    whole: BoolArray = missed[starts + shot.shoot_min] == missed[starts]
+    return whole
+
+
+def _begins(fit: DayFit, shot: Shot) -> int:
+    """Give the first minute at which a shot can roll whatever is made before it."""
+    day, past = fit.day, fit.day.past
+    begun, first = day.hours.crew_call, day.hours.first_roll
+    if past is not None:
+        begun, first = past.free_at, max(first, past.free_at)
+        if shot.id == past.building and past.built_since is not None:
+            begun = past.built_since
+    return max(fit.minute_of(first), fit.minute_of(begun) + _least_build(day, shot))
+
+
+def _least_build(day: Day, shot: Shot) -> int:
+    """Give the fewest minutes that a shot's build may take, whatever is made before it."""
+    others = (one for one in day.shots if one.id != shot.id)
+    like = any(one.spot == shot.spot and one.rig == shot.rig for one in others)
+    return min(shot.setup_min, shot.adjust_min) if like else shot.setup_min
 
 
 def _best(mean: FloatArray, can_roll: BoolArray) -> float:

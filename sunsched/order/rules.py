@@ -14,6 +14,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from sunsched.day.model import Shot
+from sunsched.day.past import made_ids
 from sunsched.order.fit import DayFit
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 
@@ -37,7 +38,7 @@ def one_camera(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """One camera: changeover, then roll, each whole, no shot twice, nothing overlapping."""
     day = fit.day
     seen: set[str] = set()
-    made = made_ids(fit)
+    made = made_ids(fit.day.past)
     free_at: datetime | None = None
     before: Shot | None = None
     for roll in timetable.rolls:
@@ -92,7 +93,7 @@ def hours(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
 def spot_open(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Spot open: a spot is open from a shot's setup there to the end of its roll."""
     day = fit.day
-    made = made_ids(fit)
+    made = made_ids(fit.day.past)
     before: Shot | None = None
     for roll in timetable.rolls:
         shot = day.shot(roll.shot_id)
@@ -132,7 +133,7 @@ def after(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """After: a shot comes after those it names; one that is left out holds nobody up."""
     place = {roll.shot_id: index for index, roll in enumerate(timetable.rolls)}
     for shot_id, index in place.items():
-        if shot_id in made_ids(fit):
+        if shot_id in made_ids(fit.day.past):
             continue
         for earlier in fit.day.shot(shot_id).after:
             if place.get(earlier, -1) > index:
@@ -147,7 +148,7 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Pin: a pinned shot is made, and rolls at its minute."""
     starts = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
     for shot in fit.day.shots:
-        if shot.pin is None or shot.id in made_ids(fit):
+        if shot.pin is None or shot.id in made_ids(fit.day.past):
             continue
         start = starts.get(shot.id)
         if start is None:
@@ -262,15 +263,9 @@ RULES: tuple[Callable[[DayFit, Timetable], Iterator[Breach]], ...] = (
 )
 
 
-def made_ids(fit: DayFit) -> frozenset[str]:
-    """Give the ids of the shots that have rolled already."""
-    behind = fit.day.past
-    return frozenset() if behind is None else frozenset(one.shot_id for one in behind.made)
-
-
 def _coming(fit: DayFit, timetable: Timetable) -> Iterator[Roll]:
     """Yield the rolls that are still to come."""
-    made = made_ids(fit)
+    made = made_ids(fit.day.past)
     for roll in timetable.rolls:
         if roll.shot_id not in made:
             yield roll

@@ -10,11 +10,10 @@ from enum import StrEnum
 from sunsched.day.model import Day, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.order.reasons import HALF
+from sunsched.order.reasons import HALF, NOTHING
 from sunsched.show.layout import AGAIN, bearing, clock, side
 from sunsched.show.setting import Shape
 
-NOTHING = 0.005  # a fit that prints as 0%
 GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",

@@ -34,7 +34,7 @@ TEXT_PT, SMALL_PT = 8.0, 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 GAP_IN = 0.09  # between columns
 LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
-NAMES_IN = {"changeover,": 1.0, "size,": 0.4, "cast": 0.3}
+NAMES_IN = {"size,": 0.4, "cast": 0.3}
 BAND = "0.90"  # grey of a move and of the meal
 NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
 
@@ -79,9 +79,11 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         return min(most_in, widest)
 
     rolls = needs([_roll_text(plan, planned) for planned in shots], TEXT_PT, 1.3, bold=True)
-    builds = needs(
-        [text for p in shots for text in _build_lines(plan, p, wait_lines)], SMALL_PT, 1.3
-    )
+    built = [_build_lines(plan, planned, wait_lines) for planned in shots]
+    builds = needs([text for lines in built for text in lines], SMALL_PT, 1.3)
+    least_in = NAMES_IN | {
+        "changeover,": max(0.75, needs([line for line, _ in built], SMALL_PT, 1.3))
+    }
     names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
     places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
     suns = needs([sun_text(planned) for planned in shots], SMALL_PT, 1.2)
@@ -102,7 +104,7 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
     if rest < LEAST_WHAT_IN:
         # Names that are cut still tell who and where; a description of two letters tells nothing.
-        spare = {head: width - NAMES_IN[head[0]] for head, width in wide if head[0] in NAMES_IN}
+        spare = {head: width - least_in[head[0]] for head, width in wide if head[0] in least_in}
         share = min(1.0, (LEAST_WHAT_IN - rest) / max(0.01, sum(spare.values())))
         wide = [(head, width - share * spare.get(head, 0.0)) for head, width in wide]
         rest += share * sum(spare.values())
@@ -261,15 +263,12 @@ def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[st
     if state_of(plan, planned) is not State.COMING:
         what, _, took = build_text(plan, planned).partition(" took ")
         begun = clock(plan.day, planned.changeover_start)
-        return f"{begun} {what}", _listed(f"took {took}", rig)
+        return f"{begun} {what}", f"took {took}, {rig}" if rig else f"took {took}"
     begun = clock(plan.day, moved_at(planned))
     build, _, turn = build_text(plan, planned).partition(", ")
     wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
-    return f"{begun} {build}", _listed(turn or rig, wait)
-
-
-def _listed(*texts: str) -> str:
-    return ", ".join(text for text in texts if text)
+    # The rig stands last, where a text too long is cut.
+    return f"{begun} {build}", ", ".join(text for text in (wait, turn or rig) if text)
 
 
 def _is_told(line: Line) -> bool:

@@ -10,6 +10,7 @@ from sunsched.change.price_table import Cell, Known, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
+from sunsched.day.past import made_ids
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.crew_rows import COST_NAMES, NONE, crew_rows
 from sunsched.show.layout import clock, heading, table, wrapped
@@ -215,13 +216,16 @@ def _payers(found: Price) -> Iterator[str]:
 
 
 def shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:
-    """Yield each shot still to come, as the best plan has it and as the decided one does."""
-    made = {one.shot_id for one in day.past.made} if day.past is not None else set()
+    """Yield each shot as the best plan has it and as the plan that obeys a decision does.
+
+    One that is made is named only where its points change, by the sun of its match.
+    """
+    made = made_ids(day.past)
     before = {planned.shot.id: planned for planned in best.shots}
     now = {planned.shot.id: planned for planned in found.plan.shots}
     lost = dict(found.pays)
     for shot_id in [*now, *(shot for shot in before if shot not in now)]:
-        if shot_id in made:
+        if shot_id in made and shot_id not in lost:
             continue
         points = f"{-lost[shot_id]:+6d}" if shot_id in lost else ""
         yield (
