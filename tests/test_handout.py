@@ -260,7 +260,8 @@ def test_price_has_the_figures_of_its_record(solved, priced):
     rolls = {one["id"]: one for one in record["plan"]["shots"]}
     lost = {one["id"]: one["points_lost"] for one in record["pays"]}
     assert lost
-    assert price.paragraphs[-1].startswith("left out: 3: ")
+    assert "left out: 3: the decision cuts it" in price.paragraphs
+    assert price.paragraphs[-1].startswith("with none of the light they ask for: 4")
     assert shots.cells[-1][0] == "3"
     assert shots.cells[-1][4:6] == ("–", "–")
     for row in shots.cells[:-1]:

@@ -272,6 +272,36 @@ def test_second_meal_is_counted_as_the_day_counts_it(one):
     assert found.plan.second_meal_due == at(15, 15)
 
 
+def test_rules_that_a_decision_lifts_are_told(one):
+    """A meal, a wrap and a release outside the day's own are named; inside them nothing is."""
+    for demand, text in (
+        (MealAt(time=at(13, 30)), "the meal starts by 13:00"),
+        (MealAt(time=at(10, 30)), "the meal starts at 11:00 or later"),
+        (WrapAt(time=at(17, 30)), "nothing rolls past 17:00"),
+        (WrapAt(time=at(16, 30)), "minutes past 16:00 are overtime"),
+        (ReleaseAt(cast="Ana", time=at(16, 30)), "Ana is here until 16:00"),
+    ):
+        found = price(one, (demand,))
+        assert found.sets_aside == (text,)
+        said = price_text(one.fit.day, one.plan, found)
+        assert f"this sets aside a rule of the day: {text}" in said
+        assert price_record(one.fit.day, found)["sets_aside"] == [text]
+    within: tuple[Demand, ...] = (
+        MealAt(time=at(12)),
+        WrapAt(time=at(16)),
+        ReleaseAt(cast="Ana", time=at(16)),
+        Cut(shot="1"),
+    )
+    for free in within:
+        assert price(one, (free,)).sets_aside == ()
+
+
+def test_a_release_outside_the_hours_is_refused(one):
+    """Nobody is released when nobody works."""
+    with pytest.raises(DayImpossible, match="released at 17:01, and the hours are from 08:00 to"):
+        price(one, (ReleaseAt(cast="Ana", time=at(17, 1)),))
+
+
 def test_own_decision_costs_nothing(solved):
     """What the plan does anyway is free."""
     plan = solved.plan

@@ -156,6 +156,7 @@ def lamp() -> Solved:
         (First(shot="5"), "5 comes next, and yet 5 rolled at"),
         (KeepOrder(shots=("12", "1")), "12, 1 stay in this order, and yet 1 rolled at"),
         (MealAt(time=EVENING), "the meal starts at .*, and yet the meal began at 11:35"),
+        (RollAt(shot="12", time=MORNING), "12 rolls at 10:00, and yet the crew is free at 15:25"),
         (WrapAt(time=MORNING), "wrap is at 10:00, and yet the crew is free at 15:25"),
         (
             ReleaseAt(cast="Salma", time=MORNING),
@@ -167,6 +168,29 @@ def test_what_has_happened_cannot_be_asked_for(lamp: Solved, demand: Demand, tex
     """A demand about what is made, cut or eaten is told what happened."""
     with pytest.raises(DayImpossible, match=text):
         price(lamp, (demand,))
+
+
+def test_an_order_may_begin_with_what_is_made(lamp: Solved) -> None:
+    """As it was made it costs nothing; made shots in another order, or behind others, are told."""
+    assert price(lamp, (KeepOrder(shots=("1", "4", "7")),)).points_lost == 0
+    free = price(lamp, (KeepOrder(shots=("13", "10")),)).points_lost
+    assert price(lamp, (KeepOrder(shots=("1", "4", "13", "10")),)).points_lost == free > 0
+    for order, text in (
+        (("4", "1", "13"), "and yet 4 rolled at 08:20"),
+        (("1", "13", "4"), "and yet 1 rolled at 06:25"),
+    ):
+        with pytest.raises(DayImpossible, match=text):
+            price(lamp, (KeepOrder(shots=order),))
+
+
+def test_a_shot_that_the_decision_drops_is_told_so(lamp: Solved) -> None:
+    """What the best rest makes and the decided one does not, the decision has cost."""
+    found = price(lamp, (WrapAt(time=EVENING + minutes(45)),))
+    made = {one.shot.id for one in lamp.plan.shots}
+    lost = {left.shot.id: left.why for left in found.plan.left_out}
+    assert set(lost) & made
+    for shot_id, why in lost.items():
+        assert why.startswith("the decision leaves no place for it") is (shot_id in made)
 
 
 def test_a_meal_has_to_wait_for_the_crew() -> None:

@@ -25,10 +25,13 @@ from sunsched.errors import WriteRefused
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
+from sunsched.show.agenda import LineKind, Sheet, State, day_lines, issued, state_of
 from sunsched.show.calendar import calendar_bytes
 from sunsched.show.drawing import new_figure
 from sunsched.show.layout import clock
+from sunsched.show.lettering import width_in
+from sunsched.show.notes import notes
+from sunsched.show.paper import paper_figures
 from sunsched.show.paper_table import table_columns
 from sunsched.show.setting import Shape, paper
 from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
@@ -419,6 +422,43 @@ def test_long_names_leave_room_for_the_description():
         columns = table_columns(plan, paper(shape, upright=True), wait_lines=False)
         (what,) = (column for column in columns if column.head[0] == "what")
         assert what.wide_in >= 1.4
+
+
+def test_a_long_rig_is_cut_and_no_time_before_it():
+    """What is built from when on, and a wait, stand whole; the rig takes what room is left."""
+    rig = "8x8 silk and a negative fill beside the door"
+    shots = [
+        a_shot("1", cast=("Maximiliane of Sidon", "Bartholomew Fairweather"), setup_min=120),
+        a_shot("2", rig=rig, spot="mill", setup_min=120),
+    ]
+    sheet = a_sheet(shots, ("23:30", "04:30+1"), call="21:00")
+    for wait_lines in (True, False):
+        columns = table_columns(sheet.plan, paper(Shape.A4, upright=True), wait_lines=wait_lines)
+        (build,) = (column for column in columns if column.head[0] == "changeover,")
+        assert build.wide_in >= width_in("00:25+1 setup 120 min", 7.0)
+    texts = [text.get_text() for figure in paper_figures(sheet) for text in figure.texts]
+    assert "00:25+1 setup 120 min" in texts
+    assert any(text.startswith("8x8 silk") and text.endswith("…") for text in texts)
+
+
+def test_a_sheet_that_is_behind_the_log_says_so(usual):
+    """Events that the plan does not know make every kind of sheet with words out of date."""
+    said = "OUT OF DATE: 3 events noted since"
+    old = replace(usual, news=3)
+    assert issued(old).endswith(said)
+    assert "DATE" not in issued(usual)
+    assert said in sheet_bytes(old, "html").decode()
+    assert said in sheet_bytes(old, "ics").decode().replace("\r\n ", "")
+    book = openpyxl.load_workbook(io.BytesIO(sheet_bytes(old, "xlsx")))
+    assert said in " ".join(str(cell.value) for row in book["about"].iter_rows() for cell in row)
+    assert issued(replace(usual, news=1)).endswith("OUT OF DATE: an event noted since")
+
+
+def test_a_call_that_nobody_needs_is_told():
+    """Built from 15 minutes after the call on, the plan says so; after 14 it does not."""
+    for roll, told in (("06:35", True), ("06:34", False)):
+        text = "nothing is begun until 15 min after the call"
+        assert (text in notes(a_sheet([a_shot("1")], (roll,)).plan)) is told
 
 
 def test_two_like_hours_are_told_apart():

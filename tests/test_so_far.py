@@ -17,6 +17,7 @@ from sunsched.day.model import CloudHour, Span
 from sunsched.day.past import Made, Past
 from sunsched.errors import FolderError
 from sunsched.order.timetable import Roll, Timetable
+from sunsched.show.past_text import past_texts
 
 DAY = """\
 title = "Salt pans"
@@ -257,6 +258,15 @@ def test_meal_whose_time_has_gone_by_is_had_at_once(so_far):
     assert had.past is not None
     assert had.past.meal_start == at("11:30")
     assert had.meal.earliest <= had.meal.latest
+    for day, due in (
+        (so_far("11:59"), None),
+        (so_far("12:10"), at("12:00")),
+        (so_far("11:50", late_min=20), at("12:00")),
+        (had, None),
+    ):
+        assert day.past is not None
+        assert day.past.meal_due == due
+        assert ("lunch was to begin by 12:00" in " ".join(past_texts(day))) is (due is not None)
 
 
 def test_shots_cut_added_and_longer(so_far):
@@ -276,6 +286,24 @@ def test_pin_that_cannot_be_kept_is_dropped(so_far, now, kept):
     """Pinned at 10:00 with 10 minutes to adjust: 09:50 is in time, a minute later is not."""
     day = so_far(now, "06:30 rolled 1", "07:05 done 1", plan=None)
     assert (day.shot("4").pin is not None) == kept
+    assert day.past is not None
+    assert day.past.unpinned == (() if kept else ("4",))
+    text = "the pin of 4 cannot be kept any more"
+    assert (text in " ".join(past_texts(day))) is not kept
+
+
+def test_a_pin_of_what_is_made_or_cut_is_not_missed(so_far):
+    """Rolled at its minute or cut, a shot has no pin any more, and none that went by."""
+    for lines in (("10:00 rolled 4",), ("09:00 cut 4",)):
+        past = so_far("11:00", *lines, plan=None).past
+        assert past is not None
+        assert past.unpinned == ()
+
+
+def test_the_hard_wrap_that_has_gone_by_is_told(so_far):
+    """From the hard wrap of 19:00 on, the text says so; a minute before it does not."""
+    for now, told in (("18:59", False), ("19:00", True)):
+        assert ("the hard wrap was at 19:00" in " ".join(past_texts(so_far(now)))) is told
 
 
 def test_pin_counts_on_the_build_that_goes_on(so_far):

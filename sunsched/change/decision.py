@@ -70,7 +70,10 @@ def check_decision(day: Day, decision: Decision) -> None:
         happened = _happened(day, demand)
         if happened:
             raise DayImpossible(f"{demand_text(day, demand)}, and yet {happened}")
-        if isinstance(demand, MealAt) and not hours.start <= demand.time <= hours.end:
+        is_inside = not isinstance(demand, MealAt | ReleaseAt) or (
+            hours.start <= demand.time <= hours.end
+        )
+        if not is_inside:
             call, end = clock_text(day, hours.start), clock_text(day, hours.end)
             text = f"{demand_text(day, demand)}, and the hours are from {call} to {end}"
             raise DayImpossible(text)
@@ -90,23 +93,32 @@ def _happened(day: Day, demand: Demand) -> str:
     if past is None:
         return ""
     made = {one.shot_id: one.roll_start for one in past.made}
+    for shot in _undone(demand, tuple(made)):
+        return f"{shot} rolled at {clock_text(day, made[shot])}"
     for shot in shots_of(demand):
-        if shot in made:
-            return f"{shot} rolled at {clock_text(day, made[shot])}"
-        if shot in past.cut:
+        if shot in past.cut and not isinstance(demand, Cut):
             return f"{shot} was cut"
     if isinstance(demand, MealAt) and past.meal_start is not None:
         return f"the meal began at {clock_text(day, past.meal_start)}"
-    if isinstance(demand, MealAt | WrapAt) and demand.time < past.free_at:
+    if isinstance(demand, RollAt | RollBefore | MealAt | WrapAt) and demand.time < past.free_at:
         return f"the crew is free at {clock_text(day, past.free_at)}"
     if isinstance(demand, ReleaseAt):
         for one in reversed(past.made):
             if demand.cast in day.shot(one.shot_id).cast and one.roll_end > demand.time:
                 rolls = "rolls" if one.shot_id == past.running else "rolled"
-                return f"{demand.cast} is in {one.shot_id}, which {rolls} until " + clock_text(
-                    day, one.roll_end
-                )
+                until = clock_text(day, one.roll_end)
+                return f"{demand.cast} is in {one.shot_id}, which {rolls} until {until}"
     return ""
+
+
+def _undone(demand: Demand, made: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the made shots that a demand wants otherwise; an order may begin with them as it was."""
+    named = tuple(shot for shot in shots_of(demand) if shot in made)
+    if isinstance(demand, KeepOrder):
+        was = tuple(shot for shot in made if shot in named)
+        if named == was == demand.shots[: len(was)]:
+            return ()
+    return named
 
 
 def _subject(demand: Demand) -> tuple[str, str]:
@@ -127,6 +139,27 @@ def _unknown(kind: str, asked: Iterable[str], known: list[str]) -> list[str]:
                 hint = f"there is {listed(known, 'and')}"
             lines.append(f"no {kind} `{name}`" + (f"\n  hint: {hint}" if hint else ""))
     return lines
+
+
+def set_aside(day: Day, decision: Decision) -> tuple[str, ...]:
+    """Name the rules of the day that a decision lifts by what it says."""
+    found = []
+    here = {member.name: member.here for member in day.cast}
+    for demand in decision:
+        match demand:
+            case MealAt() if demand.time > day.meal.latest:
+                found.append(f"the meal starts by {clock_text(day, day.meal.latest)}")
+            case MealAt() if demand.time < day.meal.earliest:
+                found.append(f"the meal starts at {clock_text(day, day.meal.earliest)} or later")
+            case WrapAt() if demand.time > day.hours.hard_wrap:
+                found.append(f"nothing rolls past {clock_text(day, day.hours.hard_wrap)}")
+            case WrapAt() if demand.time > day.hours.wrap:
+                wrap = clock_text(day, day.hours.wrap)
+                found.append(f"minutes past {wrap} are overtime")
+            case ReleaseAt() if here[demand.cast] and demand.time > here[demand.cast][-1].end:
+                until = clock_text(day, here[demand.cast][-1].end)
+                found.append(f"{demand.cast} is here until {until}")
+    return tuple(found)
 
 
 def cut_shots(decision: Decision) -> frozenset[str]:

@@ -17,6 +17,7 @@ from sunsched.change.decision import (
     decided_day,
     decided_problem,
     judged_day,
+    set_aside,
 )
 from sunsched.change.demand import Decision, MealAt, demand_text
 from sunsched.change.openings import is_shut
@@ -43,15 +44,17 @@ SHARED = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
 class Price:
     """What a decision costs.
 
-    `plan` is the best one that obeys it. `points_lost` is below the best plan of all (negative for
-    a decision that lifts a rule and wins), exact when `is_proven`, else at least `least_lost`;
-    `light_lost` is a share of all weights. `pays` names the shots that lose points (or win them,
-    below 0), the most first, `shared` does so for the costs of no single shot; together they are
-    `points_lost`. The overtime of both crews is counted from the wrap of the day as it was. On a
-    day under way, what a moved wrap saves or costs of what is made already is not counted.
+    `sets_aside` names the rules of the day that it lifts, `plan` is the best one that obeys it.
+    `points_lost` is below the best plan of all (negative for a decision that lifts a rule and
+    wins), exact when `is_proven`, else at least `least_lost`; `light_lost` is a share of all
+    weights. `pays` names the shots that lose points (or win them, below 0), the most first,
+    `shared` does so for the costs of no single shot; together they are `points_lost`. The overtime
+    of both crews is counted from the wrap of the day as it was. On a day under way, what a moved
+    wrap saves or costs of what is made already is not counted.
     """
 
     decision: tuple[str, ...]
+    sets_aside: tuple[str, ...]
     plan: Plan
     points_lost: int
     least_lost: int
@@ -177,11 +180,19 @@ def _judged_plan(
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
     bound = score(judge, timetable).total + gap
     plan = describe_plan(judge, timetable, bound, problem.grid_min)
-    left_out = tuple(
-        LeftOut(shot=left.shot, why="the decision cuts it") if left.shot.id in gone else left
-        for left in plan.left_out
-    )
+    was_made = {one.shot.id for one in solved.plan.shots}
+    left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
     return replace(plan, left_out=left_out, second_meal_due=_second_meal_due(day, plan))
+
+
+def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
+    """Say why a shot is left out of a decided day: what the best plan makes, the decision costs."""
+    if left.shot.id in gone:
+        return replace(left, why="the decision cuts it")
+    if left.shot.id in was_made:
+        weight = f"{left.shot.weight:g} of weight"
+        return replace(left, why=f"the decision leaves no place for it that is worth its {weight}")
+    return left
 
 
 def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
@@ -212,6 +223,7 @@ def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     gone = made_now.total - made.total
     return Price(
         decision=tuple(demand_text(day, demand) for demand in decision),
+        sets_aside=set_aside(day, decision),
         plan=plan,
         points_lost=before.points - plan.points + gone,
         least_lost=before.points - plan.bound + gone,

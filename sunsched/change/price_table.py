@@ -283,10 +283,10 @@ def _cell(
     best = solved.points
     most = best - whole_points(asked, found.value)
     least = best - whole_points(asked, found.bound)
-    if least == most and solved.answer.is_proven:
-        known = Known.EXACT
-    elif limit is not None and least > limit:
+    if limit is not None and least > limit:
         known = Known.WORSE_THAN_CUT
+    elif least == most and solved.answer.is_proven:
+        known = Known.EXACT
     else:
         known = Known.BOUNDED
     return Cell(time=when, known=known, least=least, most=most)

@@ -14,7 +14,7 @@ from sunsched.day.log_course import begin, clock
 from sunsched.day.log_event import Event, Kind, standing
 from sunsched.day.log_file import LOG_FILE
 from sunsched.day.model import Day, Meal, Shot
-from sunsched.day.past import Past
+from sunsched.day.past import Past, over_ids
 from sunsched.errors import FolderError
 from sunsched.order.timetable import Timetable, changeover
 
@@ -81,6 +81,9 @@ def day_so_far(
         built_since=None if since is None else since[1],
         cut=behind.cut,
         meal_start=behind.meal_start,
+        meal_due=day.meal.latest
+        if behind.meal_start is None and day.meal.latest < free_at
+        else None,
     )
     changed = replace(
         changed,
@@ -88,9 +91,13 @@ def day_so_far(
         meal=_meal(day.meal, past),
         past=past,
     )
-    return replace(
-        changed, shots=tuple(_so_far(changed, shot, past, behind) for shot in changed.shots)
+    after = tuple(_so_far(changed, shot, past, behind) for shot in changed.shots)
+    unpinned = tuple(
+        now.id
+        for asked, now in zip(changed.shots, after, strict=True)
+        if asked.pin is not None and now.pin is None and now.id not in over_ids(past)
     )
+    return replace(changed, shots=after, past=replace(past, unpinned=unpinned))
 
 
 def _checked(day: Day, events: Sequence[Event], at: datetime) -> dict[str, Shot]:

@@ -198,7 +198,8 @@ def sheet(
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            made = _saved_sheet(_restored(day, asked, saved), Shape(paper.value), saved)
+            news = _news(day, asked, saved)
+            made = _saved_sheet(_restored(day, asked, saved), Shape(paper.value), saved, news)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
 
@@ -220,7 +221,7 @@ def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -
     return Sheet(fit=fit_day(asked), plan=found, made_at=this_minute(), revision=None, paper=shape)
 
 
-def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
+def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:
     from sunsched.show.agenda import Sheet
 
     return Sheet(
@@ -229,35 +230,38 @@ def _saved_sheet(found: Restored, shape: Shape, saved: Revision) -> Sheet:
         made_at=saved.made_at or this_minute(),
         revision=saved.number,
         paper=shape,
+        news=news,
     )
 
 
 def _restored(folder: Path, asked: Day, saved: Revision) -> Restored:
     """Make a saved plan a plan again, and say on stderr what is not as it was saved."""
     from sunsched.change.restored import plan_of_revision, revision_day
-    from sunsched.change.revisions import revision_numbers
 
     found = plan_of_revision(revision_day(folder, asked, saved), saved)
     for change in found.changes:
         text = f"the day has changed since revision {saved.number} was saved: {change}"
         typer.echo(f"warning: {text}", err=True)
-    if saved.number == revision_numbers(folder)[-1]:
-        _warn_of_news(folder, asked, saved)
+    news = _news(folder, asked, saved)
+    if news:
+        events = "an event" if news == 1 else f"{news} events"
+        text = f"the log has {events} that revision {saved.number} does not know"
+        typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
     return found
 
 
-def _warn_of_news(folder: Path, asked: Day, saved: Revision) -> None:
-    """Say what the newest plan does not know of the log."""
+def _news(folder: Path, asked: Day, saved: Revision) -> int:
+    """Count the events of the log that a plan does not know, if it is the newest."""
+    from sunsched.change.revisions import revision_numbers
     from sunsched.day.log import read_log
     from sunsched.errors import FolderError
 
-    known = 0 if saved.past is None else saved.past.events
     # A damaged log is told where it is read for more than this.
     with suppress(FolderError):
-        if news := len(read_log(folder, asked).events) - known:
-            events = "an event" if news == 1 else f"{news} events"
-            text = f"the log has {events} that revision {saved.number} does not know"
-            typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
+        if saved.number == revision_numbers(folder)[-1]:
+            known = 0 if saved.past is None else saved.past.events
+            return len(read_log(folder, asked).events) - known
+    return 0
 
 
 def _used(context: typer.Context, *names: str) -> str:

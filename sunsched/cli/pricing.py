@@ -119,7 +119,7 @@ def price(
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
     if decision and picture is not None:
-        text = "there is one of all half-hours, or with --wrap-curve"
+        text = "it draws all half-hours, or wraps with --wrap-curve; --sheet hands out a decision"
         raise typer.BadParameter(text, param_hint="--picture")
     solved = solve_asked(one, int(grid), limit)
     if curve:

@@ -30,6 +30,8 @@ class Past:
     building, built_since : id of the shot whose changeover has begun, and when; None for none
     cut : ids of shots that will not be made
     meal_start : when the meal began, None while it is still to come
+    meal_due : the latest start of a meal still to come that has gone by; None for none
+    unpinned : ids of shots still to come whose pins cannot be kept any more
     """
 
     at: datetime
@@ -40,6 +42,8 @@ class Past:
     built_since: datetime | None = None
     cut: tuple[str, ...] = ()
     meal_start: datetime | None = None
+    meal_due: datetime | None = None
+    unpinned: tuple[str, ...] = ()
 
 
 def made_ids(past: Past | None) -> frozenset[str]:

@@ -10,8 +10,7 @@ from enum import StrEnum
 from sunsched.day.model import Day, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.order.reasons import HALF, NOTHING
-from sunsched.show.layout import AGAIN, bearing, clock, side
+from sunsched.show.layout import bearing, clock, side
 from sunsched.show.setting import Shape
 
 GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it
@@ -27,7 +26,8 @@ class Sheet:
 
     `revision` is the number under which the plan is saved, None for one that is not. `made_at` is
     aware; it is written on the sheet, so the same plan made at the same minute gives the same
-    bytes. `paper` is the shape of printed pages.
+    bytes. `paper` is the shape of printed pages. `news` counts the events of the log that the
+    newest plan does not know.
     """
 
     fit: DayFit
@@ -35,6 +35,7 @@ class Sheet:
     made_at: datetime
     revision: int | None
     paper: Shape
+    news: int = 0
 
 
 class State(StrEnum):
@@ -132,7 +133,11 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
 def issued(sheet: Sheet) -> str:
     """Say which revision this is and when it was made, on the place's clock."""
     number = "not saved" if sheet.revision is None else f"revision {sheet.revision}"
-    return f"{number}, {made_text(sheet.plan.day, sheet.made_at)}"
+    issue = f"{number}, {made_text(sheet.plan.day, sheet.made_at)}"
+    if not sheet.news:
+        return issue
+    events = "an event" if sheet.news == 1 else f"{sheet.news} events"
+    return f"{issue}, OUT OF DATE: {events} noted since"
 
 
 def made_text(day: Day, made_at: datetime) -> str:
@@ -161,11 +166,6 @@ def proof_text(plan: Plan) -> str:
 def grid_text(plan: Plan) -> str:
     """Say on which minutes the starts of a plan may stand."""
     return "on any minute" if plan.grid_min == 1 else f"every {plan.grid_min} minutes"
-
-
-def notes(plan: Plan) -> tuple[str, ...]:
-    """Give what the crew should know beside the order: overtime, meals, shots in poor light."""
-    return tuple(_notes(plan))
 
 
 def build_text(plan: Plan, planned: PlannedShot) -> str:
@@ -263,27 +263,3 @@ def _wait(
 ) -> Iterator[Line]:
     if end > start:
         yield Line(kind=LineKind.WAIT, start=start, end=end, text=text, planned=planned)
-
-
-def _notes(plan: Plan) -> Iterator[str]:
-    if any(
-        AGAIN in clock(plan.day, line.start) + clock(plan.day, line.end) for line in day_lines(plan)
-    ):
-        yield f"{AGAIN} after the clocks are put back"
-    day = plan.day
-    moves = sum(1 for planned in plan.shots if planned.move_min)
-    last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
-    over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
-    yield f"company moves: {moves}; overtime: {over} min"
-    coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
-    lost = [planned.shot.id for planned in coming if planned.fit < NOTHING]
-    if lost:
-        yield (
-            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
-            "they ask (see `windows`)"
-        )
-    poor = [one.shot.id for one in plan.shots if one.fit < HALF and one.shot.id not in lost]
-    if poor:
-        yield f"with less than half their light: {', '.join(poor)}"
-    if plan.second_meal_due is not None:
-        yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"

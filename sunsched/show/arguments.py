@@ -15,7 +15,6 @@ from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
 from sunsched.order.plan import Plan
-from sunsched.show.agenda import notes
 from sunsched.show.comparing import (
     counted_rows,
     difference_texts,
@@ -26,6 +25,7 @@ from sunsched.show.comparing import (
 from sunsched.show.comparing import shot_rows as compared_rows
 from sunsched.show.crew_rows import crew_rows
 from sunsched.show.handout import Handout, Section
+from sunsched.show.notes import notes
 from sunsched.show.past_text import past_texts
 from sunsched.show.pricing import (
     COLUMNS,
@@ -41,8 +41,8 @@ from sunsched.show.pricing import (
     block_rows,
     curve_note,
     curve_rows,
-    left_out_texts,
     loss_texts,
+    lost_texts,
     order_ids,
     rule_rows,
     shot_rows,
@@ -88,7 +88,7 @@ def price_handout(
     sections = (
         Section(
             heading="The price",
-            paragraphs=(*asked, *loss_texts(found), *left_out_texts(found)),
+            paragraphs=(*asked, *loss_texts(found), *lost_texts(found)),
         ),
         Section(
             heading="Shot by shot",

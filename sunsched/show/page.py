@@ -27,7 +27,6 @@ from sunsched.show.agenda import (
     lens_text,
     look_text,
     moved_at,
-    notes,
     state_of,
     sun_text,
     verdict,
@@ -35,6 +34,7 @@ from sunsched.show.agenda import (
 from sunsched.show.day_chart import day_figure
 from sunsched.show.drawing import picture_bytes
 from sunsched.show.layout import clock, plain
+from sunsched.show.notes import notes
 from sunsched.show.setting import Shape
 from sunsched.show.shot_chart import shot_figure
 from sunsched.show.shot_words import light_texts

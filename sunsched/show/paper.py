@@ -8,10 +8,11 @@ from matplotlib.figure import Figure
 
 from sunsched.errors import WriteRefused
 from sunsched.order.plan import Plan
-from sunsched.show.agenda import CAUTIONS, Sheet, issued, notes, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, issued, verdict
 from sunsched.show.day_chart import day_figure
 from sunsched.show.drawing import heading, house_style, new_figure, write, write_lines
 from sunsched.show.lettering import FAINT, Words, cut, wrapped_words
+from sunsched.show.notes import notes
 from sunsched.show.paper_table import (
     HEADS_IN,
     SMALL_PT,

@@ -34,7 +34,7 @@ TEXT_PT, SMALL_PT = 8.0, 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 GAP_IN = 0.09  # between columns
 LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
-NAMES_IN = {"size,": 0.4, "cast": 0.3}
+NAMES_IN = {"size,": 0.55, "cast": 0.3}
 BAND = "0.90"  # grey of a move and of the meal
 NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
 
@@ -259,16 +259,15 @@ def _roll_text(plan: Plan, planned: PlannedShot) -> str:
 
 def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[str, str]:
     """Say what is built from when on, and the rig; a turnaround is in the rig of the row above."""
-    rig = planned.shot.rig
     if state_of(plan, planned) is not State.COMING:
         what, _, took = build_text(plan, planned).partition(" took ")
         begun = clock(plan.day, planned.changeover_start)
-        return f"{begun} {what}", f"took {took}, {rig}" if rig else f"took {took}"
+        return f"{begun} {what}", f"took {took}"
     begun = clock(plan.day, moved_at(planned))
     build, _, turn = build_text(plan, planned).partition(", ")
     wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
     # The rig stands last, where a text too long is cut.
-    return f"{begun} {build}", ", ".join(text for text in (wait, turn or rig) if text)
+    return f"{begun} {build}", ", ".join(text for text in (wait, turn or planned.shot.rig) if text)
 
 
 def _is_told(line: Line) -> bool:

@@ -22,13 +22,21 @@ def past_texts(day: Day) -> Iterator[str]:
         end = clock(day, past.made[-1].roll_end)
         now.append(f"{past.running} rolls, expected until {end}")
     if past.built_since is not None and past.built_since <= past.at:
-        now.append(f"{past.building} is being built since {clock(day, past.built_since)}")
+        begun = clock(day, past.built_since)
+        now.append(f"the changeover to {past.building} goes on since {begun}, by the plan")
     if past.meal_start is not None:
         over = past.meal_start + timedelta(minutes=day.meal.length_min)
         if past.at < over:
             now.append(f"lunch goes on until {clock(day, over)}")
     if past.cut:
         now.append(f"cut: {', '.join(past.cut)}")
+    if past.meal_due is not None:
+        now.append(f"lunch was to begin by {clock(day, past.meal_due)}")
+    if past.unpinned:
+        pins = "the pins" if len(past.unpinned) > 1 else "the pin"
+        now.append(f"{pins} of {', '.join(past.unpinned)} cannot be kept any more")
+    if past.free_at >= day.hours.hard_wrap:
+        now.append(f"the hard wrap was at {clock(day, day.hours.hard_wrap)}")
     if past.free_at > past.at:
         now.append(f"the crew is free at {clock(day, past.free_at)}")
     if now:
@@ -47,4 +55,6 @@ def past_record(day: Day) -> Record:
         "running": past.running,
         "building": past.building,
         "cut": list(past.cut),
+        "meal_due": local_text(day, past.meal_due),
+        "unpinned": list(past.unpinned),
     }

@@ -53,7 +53,10 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
         setting = paper(shape)
         head = [*heading(found.day, setting, "What it costs to roll a shot then")]
         head += _past_words(found.day, setting)
-        note = "percent of what all shots weigh, every other shot placed anew"
+        note = (
+            "percent of what all shots weigh, every other shot placed anew, for a roll that starts "
+            "at that very minute"
+        )
         head += wrapped_words(note, setting.room_in, setting.text_pt)
         key = key_rows(_table_key(), setting)
         blocks = _blocks(found, setting)
@@ -195,7 +198,9 @@ def _table_key() -> list[KeyEntry]:
 
 def _curve_key(day: Day) -> list[KeyEntry]:
     entries = [
-        KeyEntry(label="light kept by the best day that has wrapped by then", line=LIGHT),
+        KeyEntry(
+            label="light kept by the day worth most points that has wrapped by then", line=LIGHT
+        ),
         KeyEntry(label=f"wrap {clock(day, day.hours.wrap)}", line=WRAP),
     ]
     if day.hours.hard_wrap > day.hours.wrap:

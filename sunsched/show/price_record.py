@@ -19,6 +19,7 @@ def price_record(day: Day, found: Price) -> Record:
     return {
         **past_record(day),
         "decision": list(found.decision),
+        "sets_aside": list(found.sets_aside),
         "points_lost": found.points_lost,
         "least_lost": found.least_lost,
         "light_lost": _share(found.light_lost),

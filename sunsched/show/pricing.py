@@ -14,6 +14,7 @@ from sunsched.day.past import made_ids
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.crew_rows import COST_NAMES, NONE, crew_rows
 from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.notes import light_notes
 from sunsched.show.past_text import past_texts
 from sunsched.show.terminal import WIDTH
 
@@ -26,14 +27,18 @@ COLUMNS = 10  # shots side by side in a table of half-hours
 TABLE_NOTE = (
     "What the day loses when a shot must start to roll then, every other shot placed anew: in "
     "percent of what all shots weigh. ≤ at most this, the exact value took too much work; cut: "
-    "cutting the shot would cost less; – no plan rolls it then; ? not known."
+    "cutting the shot would cost less, if a plan rolls it then at all; – no plan rolls it then; "
+    "? not known."
 )
 RULES_NOTE = (
     "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
 )
 UNPROVEN = "a better one may exist"
 NO_OTHER = "no other plan differs in substance"
-CURVE_NOTE = "The best day by each wrap; points do not count overtime, which stands beside them:"
+CURVE_NOTE = (
+    "The day worth most points by each wrap; a later one may trade light for fewer moves. Points "
+    "do not count overtime, which stands beside them:"
+)
 
 
 def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
@@ -46,7 +51,7 @@ def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
     lines += ["", *table(SHOTS_HEADER, [*shot_rows(day, best, found)], width, flexible=1)]
     crew = [*crew_rows(day, found.crew_before, found.crew)]
     lines += ["", *table(CREW_HEADER, crew, width, flexible=None)]
-    for text in left_out_texts(found):
+    for text in lost_texts(found):
         lines += wrapped(text, width)
     return "\n".join(lines)
 
@@ -95,14 +100,17 @@ def _head(day: Day, width: int) -> list[str]:
 
 def loss_texts(found: Price) -> Iterator[str]:
     """Say what a decision loses or wins, how sure that is, and which shots pay."""
+    for rule in found.sets_aside:
+        yield f"this sets aside a rule of the day: {rule}"
     yield _loss(found)
     yield from _payers(found)
 
 
-def left_out_texts(found: Price) -> Iterator[str]:
-    """Name the shots that a plan which obeys a decision leaves out."""
+def lost_texts(found: Price) -> Iterator[str]:
+    """Name the shots that a plan which obeys a decision leaves out, or rolls in poor light."""
     for left in found.plan.left_out:
         yield f"left out: {left.shot.id}: {left.why}"
+    yield from light_notes(found.plan)
 
 
 def block_rows(found: PriceTable, start: int) -> Iterator[tuple[str, ...]]:
@@ -201,7 +209,8 @@ def _loss(found: Price) -> str:
     else:
         text = f"costs {found.points_lost} points ({light})"
     if found.is_proven:
-        return f"{text}; proven: no plan that obeys it loses less"
+        less = "wins more" if found.points_lost < 0 else "loses less"
+        return f"{text}; proven: no plan that obeys it {less}"
     return f"{text}; not proven: at least {found.least_lost} are lost"
 
 

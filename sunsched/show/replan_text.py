@@ -16,6 +16,7 @@ from sunsched.order.plan import Plan
 from sunsched.show.agenda import Line, LineKind, State, day_lines, last_start_text, state_of
 from sunsched.show.crew_rows import COST_NAMES, NONE, duration
 from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.notes import light_notes
 from sunsched.show.past_text import past_texts
 
 WIDTH = 80
@@ -47,7 +48,7 @@ def replan_text(found: Replan, shown: str, *, follows: int, width: int = WIDTH) 
     lines += ["", *_against(found, shown, choice, follows, width), ""]
     lines += table(REST_HEADER, [*_rest_rows(choice.plan, past)], width, flexible=2)
     lines.append("")
-    for text in _risks(found, choice):
+    for text in (*light_notes(choice.plan), *_risks(found, choice)):
         lines += wrapped(text, width)
     return "\n".join(lines)
 
@@ -120,7 +121,7 @@ def _between(found: Replan, follows: int) -> Iterator[str]:
         yield "push: the same as best"
     else:
         yield (
-            f"push: the order of revision {follows}, {best.worth - push.worth} points below best: "
+            f"push: the order of revision {follows}, worth {best.worth - push.worth} points less: "
             f"{_account(best, push)}"
         )
     if push is not None and drop_one is not None and drop_one.dropped is not None:

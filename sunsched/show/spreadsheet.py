@@ -20,8 +20,9 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.day.model import Span
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, notes, state_of, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, state_of, verdict
 from sunsched.show.layout import plain
+from sunsched.show.notes import notes
 
 Value = str | int | float | datetime | None
 

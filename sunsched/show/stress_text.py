@@ -55,7 +55,7 @@ def safest_text(found: Safest, width: int = WIDTH) -> str:
         )
         for one in found.candidates
     ]
-    header = ("the order of", "on time", "mean", "worst tenth", "points lost", "left out")
+    header = ("the order of", "no overrun", "mean", "worst tenth", "points lost", "left out")
     lines = [*wrapped("Orders found for longer minutes, on the same drawn days:", width)]
     lines += ["", *table(header, rows, width, flexible=5), ""]
     for percent in found.not_found:

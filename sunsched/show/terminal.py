@@ -19,7 +19,6 @@ from sunsched.show.agenda import (
     grid_text,
     last_start_text,
     lens_text,
-    notes,
     proof_text,
 )
 from sunsched.show.layout import (
@@ -31,6 +30,7 @@ from sunsched.show.layout import (
     table,
     wrapped,
 )
+from sunsched.show.notes import notes
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio

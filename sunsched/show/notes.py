@@ -1,0 +1,53 @@
+"""What a crew should know beside the order, as lines under it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from sunsched.order.plan import Plan
+from sunsched.order.reasons import HALF, NOTHING
+from sunsched.show.agenda import State, day_lines, state_of
+from sunsched.show.layout import AGAIN, clock
+
+IDLE_MIN = 15  # from the call to the first changeover, from which on it is told
+
+
+def notes(plan: Plan) -> tuple[str, ...]:
+    """Give what the crew should know beside the order: overtime, meals, shots in poor light."""
+    return tuple(_notes(plan))
+
+
+def _notes(plan: Plan) -> Iterator[str]:
+    if any(
+        AGAIN in clock(plan.day, line.start) + clock(plan.day, line.end) for line in day_lines(plan)
+    ):
+        yield f"{AGAIN} after the clocks are put back"
+    day = plan.day
+    moves = sum(1 for planned in plan.shots if planned.move_min)
+    last = plan.shots[-1].roll_end if plan.shots else day.hours.wrap
+    over = max(0, round((last - day.hours.wrap) / timedelta(minutes=1)))
+    yield f"company moves: {moves}; overtime: {over} min"
+    if plan.shots:
+        idle = round((plan.shots[0].changeover_start - day.hours.crew_call) / timedelta(minutes=1))
+        if idle >= IDLE_MIN and day.past is None:
+            yield f"nothing is begun until {idle} min after the call"
+    if day.past is not None and day.past.meal_due is not None:
+        yield f"the meal was to begin by {clock(day, day.past.meal_due)}"
+    yield from light_notes(plan)
+    if plan.second_meal_due is not None:
+        yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"
+
+
+def light_notes(plan: Plan) -> Iterator[str]:
+    """Name the shots still to come that roll with none of their light, or less than half of it."""
+    coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
+    lost = [planned.shot.id for planned in coming if planned.fit < NOTHING]
+    if lost:
+        yield (
+            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
+            "they ask (see `windows`)"
+        )
+    poor = [one.shot.id for one in coming if one.fit < HALF and one.shot.id not in lost]
+    if poor:
+        yield f"with less than half their light: {', '.join(poor)}"
