@@ -448,6 +448,18 @@ def test_sun_moments_meal_and_hours_are_named_once():
         assert said.count(text) == 1
 
 
+def test_call_and_wrap_stand_over_the_strips_alone():
+    """Over the sun their lines would stand beside the labels of its moments."""
+    fit, plan = case("last-lamp")
+    band, strips = day_figure(fit, plan).axes[:2]
+    (line,) = marks(strips, "call and wrap")
+    hours = plan.day.hours
+    moments = {fit.time_of(round(x)) for x in line.get_xdata() if not np.isnan(x)}
+    assert moments == {hours.crew_call, hours.wrap, hours.hard_wrap}
+    assert marks(band, "call and wrap") == []
+    assert marks(band, "sun") != []
+
+
 def test_day_without_sunrise_names_none():
     """On a polar day the picture goes from midnight to midnight and names no sunrise."""
     fit, plan = case("polar day")

@@ -549,6 +549,19 @@ def test_table_is_free_where_the_plan_is(few, few_table):
     assert few_table.is_complete
 
 
+def test_what_costs_more_than_a_cut_is_no_price():
+    """On this day a solve ends with an exact price above that of a cut: it is told as worse."""
+    found = price_table(solve_day(a_day(1, count=4)), step_min=60)
+    dearer = [
+        cell
+        for row in found.rows
+        for cell in row.cells
+        if row.planned is not None and (cell.least or 0) > (row.cut or 0)
+    ]
+    assert any(cell.least == cell.most for cell in dearer)
+    assert {cell.known for cell in dearer} == {Known.WORSE_THAN_CUT}
+
+
 def test_table_of_a_plan_without_proof_is_not_exact(few):
     """What is lost against a plan that may not be the best is known to be that much at most."""
     answer = replace(few.answer, bound=few.answer.value + 10 * SCALE)

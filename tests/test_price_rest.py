@@ -31,7 +31,7 @@ from sunsched.change.demand import (
 )
 from sunsched.change.price import price
 from sunsched.change.price_table import price_table
-from sunsched.change.rule_prices import rule_prices
+from sunsched.change.rule_prices import lifted_days, rule_prices
 from sunsched.change.solved import Solved, solve_day
 from sunsched.change.wrap_curve import wrap_curve
 from sunsched.day.folder import read_day
@@ -321,7 +321,10 @@ def test_rules_of_a_rest_win_only_what_is_to_come(lamp: Solved) -> None:
     price_of_moves = found["a company move costs 500 points"]
     assert price_of_moves.gain == moves * day.costs.move
     assert not any(rule.startswith(("3 comes", "the meal")) for rule in found)
-    assert not any(rule.startswith("nothing rolls before") for rule in found)
+    for later, listed in ((0, False), (30, True)):
+        first = day.past.free_at + minutes(later)
+        rules = lifted_days(replace(day, hours=replace(day.hours, first_roll=first)))
+        assert any(one.rule.startswith("nothing rolls before") for one in rules) is listed
 
 
 def test_the_wraps_of_a_rest_are_still_to_come(lamp: Solved) -> None:
