@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.order.fit import BoolArray, DayFit, IntArray
+from sunsched.order.fit import BoolArray, DayFit, IntArray, held_throughout, within
 from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.resumed import resumed
 from sunsched.order.score import (
@@ -122,28 +122,12 @@ def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
         allowed[s] &= ends <= fit.minute_of(day.hours.hard_wrap)
         for name in shot.cast:
             if here.get(name):
-                allowed[s] &= np.any(
-                    [
-                        (fit.minute_of(span.start) <= starts[s]) & (ends <= fit.minute_of(span.end))
-                        for span in here[name]
-                    ],
-                    axis=0,
-                )
+                allowed[s] &= within(fit, here[name], starts[s], ends)
         if shot.pin is not None:
             allowed[s] &= starts[s] == fit.minute_of(shot.pin)
         if shot.hold:
-            allowed[s] &= _held_throughout(fit, shot, starts[s])
+            allowed[s] &= held_throughout(fit, shot, starts[s])
     return allowed
-
-
-def _held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
-    """Mark the starts from which a held shot's sun stays right for the whole roll."""
-    held = fit.shots[shot.id].held
-    missed = np.concatenate(([0], np.cumsum(~held)))
-    last = len(held) - shot.shoot_min
-    clipped = np.clip(starts, 0, max(last, 0))
-    whole: BoolArray = missed[np.minimum(clipped + shot.shoot_min, len(held))] == missed[clipped]
-    return whole & (starts >= 0) & (starts <= last)
 
 
 def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
@@ -159,14 +143,8 @@ def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
         )
         for k, build_min in enumerate(builds[:kinds]):
             if spans:
-                allowed[k, s] = np.any(
-                    [
-                        (fit.minute_of(span.start) <= starts[s] - build_min)
-                        & (starts[s] + shot.shoot_min <= fit.minute_of(span.end))
-                        for span in spans
-                    ],
-                    axis=0,
-                )
+                ends = starts[s] + shot.shoot_min
+                allowed[k, s] = within(fit, spans, starts[s] - build_min, ends)
     return allowed
 
 

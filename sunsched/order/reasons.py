@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot, Span
+from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.order.fit import BoolArray, DayFit
+from sunsched.order.fit import BoolArray, DayFit, held_throughout, within
 from sunsched.order.score import Score
 from sunsched.sky.track import FloatArray
 
@@ -69,7 +69,7 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
             return f"for {needed.name}"
         can_roll &= needed.there
     if shot.hold:
-        held = _held(fit, shot)
+        held = held_throughout(fit, shot, np.arange(len(fit.track)))
         if not held[before]:
             return f"for the sun that {shot.id} is held for"
         can_roll &= held
@@ -103,7 +103,7 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
         if not (can_roll & one.there).any():
             return f"{one.lack} for it {when}"
     if shot.hold:
-        can_roll &= _held(fit, shot)
+        can_roll &= held_throughout(fit, shot, starts)
         if not can_roll.any():
             return f"it is held for its sun, and that is never fully met {when}"
     best = _best(own.mean, can_roll)
@@ -135,33 +135,16 @@ class _Needed:
 
 
 def _hours(fit: DayFit, shot: Shot) -> Iterator[_Needed]:
+    starts = np.arange(len(fit.track))
+    ends = starts + shot.shoot_min
     for member in fit.day.cast:
         if member.name in shot.cast and member.here:
-            there = _within(fit, shot, member.here, 0)
+            there = within(fit, member.here, starts, ends)
             yield _Needed(name=member.name, lack=f"{member.name} is not here", there=there)
     spot = fit.day.spot(shot.spot)
     if spot.open:
-        there = _within(fit, shot, spot.open, _least_build(fit.day, shot))
+        there = within(fit, spot.open, starts - _least_build(fit.day, shot), ends)
         yield _Needed(name=spot.name, lack=f"{spot.name} is not open", there=there)
-
-
-def _within(fit: DayFit, shot: Shot, spans: tuple[Span, ...], build_min: int) -> BoolArray:
-    """Mark the minutes from which a roll, with its build before it, lies in one of some hours."""
-    starts = np.arange(len(fit.track))
-    marked = np.zeros(len(starts), dtype=np.bool_)
-    for span in spans:
-        ends = fit.minute_of(span.end) - shot.shoot_min
-        marked |= (starts >= fit.minute_of(span.start) + build_min) & (starts <= ends)
-    return marked
-
-
-def _held(fit: DayFit, shot: Shot) -> BoolArray:
-    """Mark the minutes from which a whole roll has the sun that the shot is held for."""
-    held = fit.shots[shot.id].held
-    missed = np.concatenate(([0], np.cumsum(~held), np.full(shot.shoot_min, len(held) + 1)))
-    starts = np.arange(len(held))
-    whole: BoolArray = missed[starts + shot.shoot_min] == missed[starts]
-    return whole
 
 
 def _begins(fit: DayFit, shot: Shot) -> int:
