@@ -104,7 +104,9 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
     if rest < LEAST_WHAT_IN:
         # Names that are cut still tell who and where; a description of two letters tells nothing.
-        spare = {head: width - least_in[head[0]] for head, width in wide if head[0] in least_in}
+        spare = {
+            head: max(0.0, width - least_in[head[0]]) for head, width in wide if head[0] in least_in
+        }
         share = min(1.0, (LEAST_WHAT_IN - rest) / max(0.01, sum(spare.values())))
         wide = [(head, width - share * spare.get(head, 0.0)) for head, width in wide]
         rest += share * sum(spare.values())
