@@ -17,6 +17,7 @@ from typing import Any
 import openpyxl
 import pytest
 from oracles.days import at, random_day
+from under_way import soonest_meals
 
 from sunsched.change.clocked import (
     BREACH_POINTS,
@@ -88,14 +89,10 @@ def turned(day: Day, seed: int) -> tuple[str, ...]:
 
 
 def every_timing(fit: DayFit, ids: tuple[str, ...], late_min: int = 0):
-    """Yield every timetable of an order on the grid, with every meal on it and without one."""
+    """Yield every timetable of an order on the grid, with the meal in each place and without."""
     day = fit.day
     call, wrap = (fit.minute_of(t) for t in (day.hours.crew_call, day.hours.hard_wrap))
-    earliest, latest = (fit.minute_of(t) for t in (day.meal.earliest, day.meal.latest))
     minutes = range(call - call % GRID, wrap + late_min + 1, GRID)
-    meals = [m for m in range(earliest, latest + 1) if m % GRID == 0]
-    # A window between two times of the grid is met at its start.
-    meals = meals or [earliest]
     shots = [day.shot(shot_id) for shot_id in ids]
     for starts in combinations(minutes, len(ids)):
         if any(b - a < one.shoot_min for a, b, one in zip(starts, starts[1:], shots, strict=False)):
@@ -104,7 +101,7 @@ def every_timing(fit: DayFit, ids: tuple[str, ...], late_min: int = 0):
         hungry = Timetable(rolls=place_changeovers(day, rolls, None), meal_start=None)
         if any(one_camera(fit, hungry)):
             continue  # nor with a meal between
-        for meal in (None, *(fit.time_of(m) for m in meals)):
+        for meal in soonest_meals(day, rolls):
             yield Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
 
 

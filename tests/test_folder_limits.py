@@ -17,13 +17,13 @@ from sunsched.errors import FolderError
 HEADER = "id,description,size,look,shoot_min"
 
 
-def test_200_shots_are_read_and_one_more_is_a_fault(make_folder, faults):
+def test_120_shots_are_read_and_one_more_is_a_fault(make_folder, faults):
     """The limit of the shot list, on both sides."""
-    rows = [f"{place},Wide,wide,N,30\n" for place in range(201)]
-    folder = make_folder(shots=f"{HEADER}\n{''.join(rows[:200])}")
+    rows = [f"{place},Wide,wide,N,30\n" for place in range(121)]
+    folder = make_folder(shots=f"{HEADER}\n{''.join(rows[:120])}")
     assert faults(folder) == []
     (folder / "shots.csv").write_text(f"{HEADER}\n{''.join(rows)}")
-    assert faults(folder) == ["shots.csv:202: 201 shots (expected at most 200)"]
+    assert faults(folder) == ["shots.csv:122: 121 shots (expected at most 120)"]
 
 
 def test_1000_horizon_points_are_read_and_one_more_is_a_fault(make_folder, faults):

@@ -18,8 +18,9 @@ from sunsched.order.changes import kept_in_order, made_first, near_order, rolled
 from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import fit_day
 from sunsched.order.posed import make_problem
+from sunsched.order.possible import is_possible
 from sunsched.order.rules import breaches
-from sunsched.order.solve import is_possible, make_plan, plan_of, solve, timetable_of
+from sunsched.order.solve import make_plan, plan_of, solve, timetable_of
 from sunsched.order.tables import whole_points
 
 DATA = Path(__file__).parent.parent / "data"

@@ -1,7 +1,8 @@
 """The whole truth on tiny days: every subset, order, start and meal, against the solver's one plan.
 
 The enumeration knows the fit of each shot and the judge's figures, and nothing of the solver.
-Starts and the meal stand on the same grid as the solver's; a pinned shot stands at its pin.
+Starts stand on the same grid as the solver's, the meal on any minute; a pinned shot stands at its
+pin.
 """
 
 from dataclasses import replace
@@ -133,13 +134,9 @@ class Enumeration:
         self.wrap = self.fit.minute_of(day.hours.wrap)
         self.end = self.fit.minute_of(day.hours.hard_wrap)
         self.clock = range(self.call - self.call % grid, self.end + 1, grid)
-        self.meals = [
-            m
-            for m in self.clock
-            if self.fit.minute_of(day.meal.earliest) <= m <= self.fit.minute_of(day.meal.latest)
-        ]
-        # Only when no time on the grid will do, the meal stands off it.
-        self.meals = self.meals or [self.fit.minute_of(day.meal.earliest)]
+        self.meals = range(
+            self.fit.minute_of(day.meal.earliest), self.fit.minute_of(day.meal.latest) + 1
+        )
         self.starts = {shot.id: self.starts_of(shot) for shot in day.shots}
         self.drift = {
             (shot.id, start): drift_costs(self.fit, shot, np.array([start]))[0]

@@ -1,13 +1,13 @@
 """Days under way, for tests and benchmarks."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise, permutations, product
 from random import Random
 
 from sunsched.day.log_event import Event, Kind
-from sunsched.day.model import Day
+from sunsched.day.model import Day, Shot
 from sunsched.day.past import Made, Past
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan, place_changeovers
@@ -126,19 +126,23 @@ def every_rest(
     call = fit.minute_of(day.hours.crew_call)
     grid = range(call - call % step_min, fit.minute_of(day.hours.hard_wrap) + 1, step_min)
     clock = [fit.time_of(minute) for minute in grid if fit.time_of(minute) >= behind.free_at]
-    # As the plan does, off the grid only where no time on it will do.
-    eaten = [when for when in clock if day.meal.earliest <= when <= day.meal.latest]
-    meals = [behind.meal_start] if behind.meal_start else [None, *(eaten or [day.meal.earliest])]
     best: int | None = None
     for count in range(len(rest) + 1):
-        for order, starts, meal in product(
-            permutations(rest, count), product(clock, repeat=count), meals
-        ):
+        for order, starts in product(permutations(rest, count), product(clock, repeat=count)):
             if any(b <= a for a, b in pairwise(starts)):
                 continue
             rolls = [*stands, *zip(order, starts, strict=True)]
-            table = Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
-            if wanted(table) and not breaches(fit, table):
-                points = score(fit, table).total
-                best = points if best is None else max(best, points)
+            for meal in [behind.meal_start] if behind.meal_start else soonest_meals(day, rolls):
+                table = Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
+                if wanted(table) and not breaches(fit, table):
+                    points = score(fit, table).total
+                    best = points if best is None else max(best, points)
     return best
+
+
+def soonest_meals(day: Day, rolls: Sequence[tuple[Shot, datetime]]) -> list[datetime | None]:
+    """List no meal, and the meal in each place as soon as it can be: later ones win nothing."""
+    ends = [start + timedelta(minutes=shot.shoot_min) for shot, start in rolls]
+    free = day.hours.crew_call if day.past is None else day.past.free_at
+    starts = {max(day.meal.earliest, end) for end in (free, *ends)}
+    return [None, *sorted(start for start in starts if start <= day.meal.latest)]

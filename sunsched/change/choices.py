@@ -9,7 +9,7 @@ import numpy as np
 
 from sunsched.change.crew import Crew, crew_figures
 from sunsched.change.fewest import most_in_order
-from sunsched.change.rest import Rest, carried_on, stopped, turned_round
+from sunsched.change.rest import Rest, carried_on, pose_rest, stopped, turned_round
 from sunsched.change.timing import (
     Case,
     Ground,
@@ -25,9 +25,10 @@ from sunsched.errors import DayImpossible
 from sunsched.order.collide import collision_text
 from sunsched.order.fit import IntArray
 from sunsched.order.plan import Plan, describe_plan
+from sunsched.order.possible import is_possible
 from sunsched.order.proof import Start
 from sunsched.order.score import score
-from sunsched.order.solve import Answer, is_possible, solve, timetable_of
+from sunsched.order.solve import Answer, solve, timetable_of
 from sunsched.order.tables import LOST, whole_points
 from sunsched.order.timetable import Timetable
 
@@ -101,15 +102,19 @@ def find_choices(
             bound = whole_points(rest.near, answer.bound)
     if one_less is not None:
         best = _better(rest, best, one_less[1])
+    if best is None and rest.problem.grid_min > 1 and is_possible(rest.day):
+        minutely = pose_rest(rest.day, rest.planned, 1)
+        return find_choices(minutely, limit_s=limit_s, watch=watch)
     if best is None:
-        raise DayImpossible(collision_text(rest.day, is_possible))
-    found = _choice(rest, best, bound)
+        raise DayImpossible(collision_text(rest.day))
+    # One bound for all of them: that the push is the best is known only if nothing is worth more.
+    bound = max(bound, _worth(rest, best))
     return Choices(
-        best=found,
-        push=None if push is None else _choice(rest, push, found.worth),
+        best=_choice(rest, best, bound),
+        push=None if push is None else _choice(rest, push, bound),
         drop_one=None
         if one_less is None
-        else _choice(rest, one_less[1], found.worth, dropped=one_less[0]),
+        else _choice(rest, one_less[1], bound, dropped=one_less[0]),
     )
 
 
@@ -117,8 +122,7 @@ def _choice(rest: Rest, timetable: Timetable, bound: int, dropped: Shot | None =
     """Judge and describe a choice; no plan is worth more than `bound`, turned pairs paid."""
     turned = turned_round(rest, timetable)
     paid = turned * rest.day.costs.turned_round
-    points = score(rest.fit, timetable).total
-    plan = describe_plan(rest.fit, timetable, max(points, bound + paid), rest.problem.grid_min)
+    plan = describe_plan(rest.fit, timetable, bound + paid, rest.problem.grid_min)
     crew = crew_figures(rest.day, timetable)
     return Choice(plan=plan, crew=crew, turned=turned, turned_points=paid, dropped=dropped)
 

@@ -24,7 +24,7 @@ from sunsched.change.timing import (
 )
 from sunsched.day.model import Day, Shot, Spot
 from sunsched.order.fit import BoolArray, DayFit, IntArray, fit_day
-from sunsched.order.plan import Plan, place_changeovers
+from sunsched.order.plan import Plan, meal_before, place_changeovers
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.rules import breaches
@@ -72,7 +72,7 @@ def put_on_clock(desk: Desk, order: Order) -> Clocked:
         times = best_timing(case_of(ground, order), _known_times(desk, ground, order))
         value = LOST if times is None else times.value
         if times is None and lenient and order.meal_start is None:
-            times = _with_late_meal(ground, order)
+            times = _with_late_meal(desk.fit, ground, order)
         if times is not None:
             return Clocked(
                 order=order,
@@ -122,25 +122,22 @@ def timetable_of(fit: DayFit, problem: Problem, order: Order, times: Times) -> T
     ]
     meal_start = None
     if times.meal >= 0:
-        first_meal = problem.origin + problem.meal_offset
-        meal_start = fit.time_of(first_meal + problem.meal_from * problem.grid_min)
-        if times.meal > 0:
-            free = _end(rolls[times.meal - 1])
-            late = -(fit.minute_of(free) - first_meal) % problem.grid_min
-            meal_start = max(meal_start, free + timedelta(minutes=late))
+        meal_start = meal_before(_with_times(day, order), rolls, times.meal)
     elif order.meal_after is not None:
         meal_start = order.meal_start or max(day.meal.earliest, _end(rolls[-1]))
     return _placed(day, rolls, meal_start)
 
 
-def _with_late_meal(ground: Ground, order: Order) -> Times | None:
+def _with_late_meal(fit: DayFit, ground: Ground, order: Order) -> Times | None:
     """Find the best times with a meal that is as little too late as it can be."""
-    tables = ground.tables
+    tables, problem = ground.tables, ground.problem
     if order.meal_after == len(order.ids):
         late = [tables._replace(can_skip_meal=np.ones_like(tables.can_skip_meal))]
     else:
-        slots = range(ground.problem.meal_to + 1, ground.problem.slots)
-        late = [tables._replace(meal_to=slot) for slot in slots]
+        call, latest = (fit.minute_of(w) for w in (fit.day.hours.crew_call, fit.day.meal.latest))
+        free = np.append(problem.offset + problem.roll_min, call - problem.origin)
+        minutes = range(latest - problem.origin + 1, problem.slots * problem.grid_min)
+        late = [tables._replace(eat_by=(minute - free) // problem.grid_min) for minute in minutes]
     for changed in late:
         times = best_timing(case_of(replace(ground, tables=changed), order))
         if times is not None:

@@ -45,13 +45,12 @@ def is_shut(problem: Problem) -> bool:
 def _first_starts(problem: Problem, allowed: BoolArray) -> IntArray:
     """Give each shot's first slot to start in, without the meal before it and with: (2, n)."""
     n = problem.shots
-    lag, lag_meal = _others(problem.lag), _others(problem.lag_meal)
+    lag, lag_fed = _others(problem.lag), _others(problem.lag_fed)
     upcoming = _next_allowed(allowed)
     first = np.full((2, n), FAR, dtype=np.int64)
-    meal = max(int(problem.roll_slots[n]), problem.meal_from)
     begin = [problem.lag[n], np.full(n, FAR)]
-    if meal <= problem.meal_to:
-        begin[1] = meal + problem.lag_meal[n]
+    if problem.eat_by[n] >= 0:
+        begin[1] = np.maximum(problem.lag_fed[n], problem.fed_from[n])
     for fed in range(2):
         first[fed] = _at_or_after(upcoming, begin[fed])
     for _ in range(n):
@@ -59,9 +58,9 @@ def _first_starts(problem: Problem, allowed: BoolArray) -> IntArray:
         for fed in range(2):
             reached = (first[fed][:, None] + lag).min(axis=0)
             first[fed] = np.minimum(first[fed], _at_or_after(upcoming, reached))
-        meals = np.maximum(first[0] + problem.roll_slots[:n], problem.meal_from)
-        meals[meals > problem.meal_to] = FAR
-        reached = (meals[:, None] + lag_meal).min(axis=0)
+        fed_after = np.maximum(first[0][:, None] + lag_fed, problem.fed_from[:n])
+        fed_after[first[0] > problem.eat_by[:n]] = FAR
+        reached = fed_after.min(axis=0)
         first[1] = np.minimum(first[1], _at_or_after(upcoming, reached))
         if (first == before).all():
             break
@@ -71,7 +70,7 @@ def _first_starts(problem: Problem, allowed: BoolArray) -> IntArray:
 def _last_starts_hungry(problem: Problem, allowed: BoolArray) -> IntArray:
     """Give each shot's last slot to start in without a meal before it, −1 for none: (n,)."""
     n, slots = problem.shots, problem.slots
-    lag, lag_meal = _others(problem.lag), _others(problem.lag_meal)
+    lag, lag_fed = _others(problem.lag), _others(problem.lag_fed)
     latest = np.where(allowed.any(axis=1), slots - 1 - allowed[:, ::-1].argmax(axis=1), -FAR)
     last = np.full(n, -1, dtype=np.int64)
     for a in range(n):
@@ -79,9 +78,8 @@ def _last_starts_hungry(problem: Problem, allowed: BoolArray) -> IntArray:
         if ends.size:
             last[a] = ends[-1]
         # The meal after it, and then one more shot.
-        meal = min(problem.meal_to, int((latest - lag_meal[a]).max()))
-        if meal >= problem.meal_from:
-            last[a] = max(last[a], meal - int(problem.roll_slots[a]))
+        starts = np.where(problem.fed_from[a] <= latest, latest - lag_fed[a], -FAR)
+        last[a] = max(last[a], min(int(problem.eat_by[a]), int(starts.max())))
     for _ in range(n):
         before = last.copy()
         last = np.maximum(last, (np.minimum(last, latest)[None, :] - lag).max(axis=1))

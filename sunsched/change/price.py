@@ -23,7 +23,7 @@ from sunsched.change.demand import Decision, MealAt, demand_text
 from sunsched.change.openings import is_shut
 from sunsched.change.refusal import Trial, refusal_text
 from sunsched.change.rest import made_scores
-from sunsched.change.solved import Solved, near_answer
+from sunsched.change.solved import Solved
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
 from sunsched.order.effort import Stopped
@@ -98,8 +98,7 @@ def price(
     if is_certain:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     fit, problem = _decided(day, decision, solved.problem.grid_min)
-    near = near_answer(solved, problem)
-    answer = solve(problem, near=near, limit_s=limit_s, watch=watch)
+    answer = solve(problem, near=solved.answer, limit_s=limit_s, watch=watch)
     if answer is None:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
@@ -131,7 +130,7 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
     answer = solve(
         problem,
         # Prices of light say nothing where only minutes count.
-        near=near_answer(solved, problem) if aim is None else None,
+        near=solved.answer if aim is None else None,
         limit_s=PROBE_S,
         watch=None if aim is not None else enough,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from datetime import UTC, date, datetime
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import (
     AfterValidator,
@@ -53,7 +53,7 @@ class SavedPlan(_Model):
     """What of a saved plan is read: its times, and what was known of them; times in UTC."""
 
     date: date
-    status: str
+    status: Literal["proven", "bounded"]
     points: int
     bound: int
     grid_min: Annotated[int, Field(ge=1, le=60)]
@@ -68,6 +68,7 @@ class SavedPlan(_Model):
 EXPECTED = {
     "missing": "a value",
     "string_type": "a text",
+    "literal_error": "proven or bounded",
     "int_type": "a whole number",
     "tuple_type": "a list",
     "greater_than_equal": "a larger number",
@@ -87,7 +88,21 @@ def parse_plan(text: str, file: str, findings: Findings) -> SavedPlan | None:
         if times > 1:
             where = Where(file=file, column="shots")
             findings.fault(where, "a shot that stands twice", shot_id)
+    _check_status(record, file, findings)
     return None if findings.faults else record
+
+
+def _check_status(record: SavedPlan, file: str, findings: Findings) -> None:
+    """Note a status that the plan's own points and bound contradict."""
+    if record.bound < record.points:
+        expected = f"at least its points, {record.points}"
+        where = Where(file=file, column="bound")
+        problem = "a bound that the plan is above"
+        findings.fault(where, problem, str(record.bound), expected=expected)
+    elif (record.status == "proven") != (record.bound == record.points):
+        expected = "proven if points and bound are the same, else bounded"
+        where = Where(file=file, column="status")
+        findings.fault(where, "not what its figures say", record.status, expected=expected)
 
 
 def _note(

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from sunsched.day.model import Day
 from sunsched.order.effort import Stopped
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan
-from sunsched.order.posed import make_problem
 from sunsched.order.problem import Problem
-from sunsched.order.solve import Answer, plan_of, possible_answer, solve
-from sunsched.order.tables import MUST_POINTS, SCALE, whole_points
+from sunsched.order.solve import Answer, plan_of, solve, solve_possible
+from sunsched.order.tables import whole_points
 
 LIMIT_S = 5.0  # for a short solve that finds no plan, so that there is nothing to look at
 
@@ -53,20 +50,8 @@ def solve_day(
         As `make_plan` does.
     """
     fit = fit_day(day)
-    problem = make_problem(fit, grid_min)
-    answer = possible_answer(fit, problem, limit_s=limit_s, watch=watch)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
-
-
-def near_answer(solved: Solved, problem: Problem) -> Answer:
-    """Give an answer as a start for a problem in which other shots must be made."""
-    was = dict(zip(solved.problem.ids, solved.problem.must.tolist(), strict=True))
-    now = dict(zip(problem.ids, problem.must.tolist(), strict=True))
-    more = [int(now.get(shot, was[shot])) - int(was[shot]) for shot in solved.answer.ids]
-    start = solved.answer.start
-    # What must be made is priced above all points, or the proof would have to find that out first.
-    prices = start.prices + MUST_POINTS * SCALE * np.array(more, dtype=np.int64)
-    return replace(solved.answer, start=replace(start, prices=prices))
 
 
 def never() -> bool:
@@ -105,5 +90,4 @@ def short_answer(
         if looked > looks or is_ended() or (floor is not None and bound < floor):
             raise Stopped
 
-    near = near_answer(solved, problem)
-    return solve(problem, near=near, limit_s=LIMIT_S, watch=watch)
+    return solve(problem, near=solved.answer, limit_s=LIMIT_S, watch=watch)

@@ -9,7 +9,7 @@ that cannot beat the best times known are let go, the others halved.
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 
 import numpy as np
@@ -93,7 +93,8 @@ def make_ground(problem: Problem, breach_cost: int) -> Ground:
     matches = range(int(problem.match.max()) + 1)
     return Ground(
         problem=problem,
-        tables=make_tables(problem),
+        # Its shots are given, so none needs more worth for having to be made.
+        tables=make_tables(replace(problem, must=np.zeros_like(problem.must))),
         breach_cost=breach_cost,
         members=tuple(np.flatnonzero(problem.match == match) for match in matches),
     )
@@ -252,11 +253,11 @@ def _least_drift(ground: Ground, group: int, stretch: Stretch) -> IntArray:
 
 def _meal_kept(tables: Tables, sequence: IntArray, meal_after: int) -> Tables:
     """Let the meal stand in one place of a sequence alone; after its last shot it needs no slot."""
-    lag_meal = np.full_like(tables.lag_meal, tables.gain.shape[2])  # past the last slot
+    lag_fed = np.full_like(tables.lag_fed, tables.gain.shape[2])  # past the last slot
     if meal_after == len(sequence):
-        return tables._replace(lag_meal=lag_meal)
+        return tables._replace(lag_fed=lag_fed)
     before = sequence[meal_after - 1] if meal_after else tables.gain.shape[1]
     arc = (before, sequence[meal_after])
-    lag_meal[arc] = tables.lag_meal[arc]
+    lag_fed[arc] = tables.lag_fed[arc]
     must_eat = np.zeros_like(tables.can_skip_meal)
-    return tables._replace(lag_meal=lag_meal, can_skip_meal=must_eat)
+    return tables._replace(lag_fed=lag_fed, can_skip_meal=must_eat)

@@ -13,12 +13,29 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sunsched.order.bound import Sweep
+from sunsched.order.dominance import (
+    BELOW,
+    BEST,
+    BOUND,
+    COUNT,
+    FLOOR,
+    LAST,
+    PARENT,
+    SLOT,
+    STATE,
+    TOP_LABEL,
+    TOP_SLOT,
+    Fresh,
+    Labels,
+)
 from sunsched.order.fit import IntArray
-from sunsched.order.labels import BOUND, LAST, PARENT, SLOT, Labels, Suns, extend
+from sunsched.order.labels import Frame, Suns, extend
 from sunsched.order.part import Charged, Part
 from sunsched.order.problem import Problem
 from sunsched.order.tables import NEVER, Tables
 
+BYTES = 400_000_000  # what the labels of a search may take
+SPARE = 16  # layers' worth of labels that may stand before one is cut
 LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
 
 
@@ -36,20 +53,6 @@ class Beam:
     path: IntArray | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Layers:
-    """What layers of labels are extended with; see `labels.extend`."""
-
-    tables: Tables
-    gain: IntArray
-    part: Part
-    swept: Sweep
-    suns: Suns
-    to_make: IntArray
-    picks_alone: bool
-    fresh: Labels
-
-
 def search_apart(
     tables: Tables,
     problem: Problem,
@@ -65,17 +68,10 @@ def search_apart(
     `spend` is told of the work, and what it raises ends the search.
     """
     suns, constant = _apart(problem), earned.constant
-    layers = _Layers(
-        tables=tables._replace(gain=earned.gain),
-        gain=earned.gain,
-        part=part,
-        swept=swept,
-        suns=suns,
-        to_make=part.prices,
-        picks_alone=len(part.low) > 0,
-        fresh=_rows(16 * part.room + 2 * problem.shots * problem.slots, suns),
-    )
-    beam = _searched(layers, value - constant, spend, gives_up=False)
+    charged = tables._replace(gain=earned.gain)
+    frame = _frame(charged, earned, part, swept, suns, picks_alone=len(part.low) > 0)
+    rows = SPARE * part.room + 2 * problem.shots * problem.slots
+    beam = _searched(frame, part.room, rows, value - constant, spend, gives_up=False)
     return replace(beam, bound=beam.bound + constant)
 
 
@@ -93,81 +89,93 @@ def search_together(
     It ends when a layer has no room. `swept` and `spend` are as in `search_apart`.
     """
     suns = _together(problem, part)
-    layers = _Layers(
+    rows = 4 * part.room + 2 * problem.shots * problem.slots
+    if rows * 4 * int(suns.place[-1]) > BYTES:
+        return Beam(bound=-NEVER, is_exact=False, path=None)
+    frame = _frame(tables, earned, part, swept, suns, picks_alone=False)
+    return _searched(frame, part.room, rows, value, spend, gives_up=True)
+
+
+def most_room(shots: int) -> int:
+    """Give how many labels a layer may keep, so that all layers of a search fit in memory."""
+    return BYTES // ((shots + SPARE) * (STATE + 1) * 8)
+
+
+def _frame(
+    tables: Tables, earned: Charged, part: Part, swept: Sweep, suns: Suns, *, picks_alone: bool
+) -> Frame:
+    return Frame(
         tables=tables,
         gain=earned.gain,
-        part=part,
-        swept=swept,
-        suns=suns,
+        prices=part.prices,
         to_make=part.prices - _free(part, suns),
-        picks_alone=False,
-        fresh=_rows(4 * part.room + 2 * problem.shots * problem.slots, suns),
+        suns=suns,
+        first=part.memory.first,
+        to=part.memory.to,
+        alive=part.alive,
+        picks_alone=picks_alone,
+        ahead=swept.ahead,
+        rest=swept.rest,
     )
-    return _searched(layers, value, spend, gives_up=True)
 
 
-def _searched(asked: _Layers, best: int, spend: Callable[[int], None], *, gives_up: bool) -> Beam:
-    """Extend layer by layer; a search that gives up ends where one has no room."""
-    memory, room, fresh = asked.part.memory, asked.part.room, asked.fresh
-    n = len(asked.to_make)
-    layer = _rows(1, asked.suns)
+def _searched(
+    frame: Frame,
+    room: int,
+    rows: int,
+    best: int,
+    spend: Callable[[int], None],
+    *,
+    gives_up: bool,
+) -> Beam:
+    """Extend layer by layer; a search that gives up ends where one has no room.
+
+    Parameters
+    ----------
+    room, rows : labels that a layer keeps, and those that may stand before it is cut
+    """
+    n = len(frame.to_make)
+    layer = _rows(1, frame.suns)
     layer.columns[0, LAST] = n
     layers = [layer.columns]
-    rows = len(fresh.columns)
+    labels = _rows(rows, frame.suns)
     heads = np.empty(1 << rows.bit_length(), dtype=np.int64)
-    chain = np.empty(rows, dtype=np.int64)
-    top = np.zeros(3, dtype=np.int64)
+    tally = np.zeros(TOP_SLOT + 1, dtype=np.int64)
+    fresh = Fresh(labels=labels, heads=heads, chain=np.empty(rows, dtype=np.int64), tally=tally)
+    tally[BEST] = best
     dropped, path = NEVER, None
     while len(layers) <= n and len(layer.columns):
-        at, count, before, floor = 0, 0, best, NEVER
+        at, before = 0, tally[BEST]
+        tally[[COUNT, FLOOR]] = 0, NEVER
         while at < len(layer.columns):
-            at, count, best, below = extend(
-                asked.tables,
-                asked.gain,
-                asked.part.prices,
-                asked.to_make,
-                asked.suns,
-                memory.first,
-                memory.to,
-                asked.part.alive,
-                asked.picks_alone,
-                asked.swept.ahead,
-                asked.swept.rest,
-                layer,
-                at,
-                fresh,
-                count,
-                heads,
-                chain,
-                best,
-                floor,
-                top,
-            )
+            tally[BELOW] = NEVER
+            at = extend(frame, layer, at, fresh)
             spend(0)  # a layer with much room takes long: the clock is looked at on the way
-            dropped = max(dropped, below)
-            bounds = fresh.columns[:count, BOUND]
-            kept = np.flatnonzero(bounds > best)
+            dropped = max(dropped, int(tally[BELOW]))
+            bounds = labels.columns[: tally[COUNT], BOUND]
+            kept = np.flatnonzero(bounds > tally[BEST])
             if len(kept) > room:
                 if gives_up:
                     spend(LABEL_STEPS * len(kept) * n)
                     return Beam(bound=-NEVER, is_exact=False, path=path)
                 rank = np.argpartition(-bounds[kept], room)
-                floor = int(bounds[kept[rank[room]]])
-                dropped = max(dropped, floor)
+                tally[FLOOR] = bounds[kept[rank[room]]]
+                dropped = max(dropped, int(tally[FLOOR]))
                 kept = np.sort(kept[rank[:room]])
-            count = len(kept)
-            for field in fresh:
-                field[:count] = field[kept]
-        if best > before:
-            path = _traced(layers, top)
+            tally[COUNT] = len(kept)
+            for field in labels:
+                field[: len(kept)] = field[kept]
+        if tally[BEST] > before:
+            path = _traced(layers, tally[TOP_LABEL : TOP_SLOT + 1])
+        count = int(tally[COUNT])
         spend(LABEL_STEPS * count * n)
         # The most promising first: the others then find less room, and cost less.
-        rank = np.argsort(-fresh.columns[:count, BOUND], kind="stable")
+        rank = np.argsort(-labels.columns[:count, BOUND], kind="stable")
         layer = Labels(
-            columns=fresh.columns[rank], charged=fresh.charged[rank], drifts=fresh.drifts[rank]
+            columns=labels.columns[rank], charged=labels.charged[rank], drifts=labels.drifts[rank]
         )
         layers.append(layer.columns)
-    return Beam(bound=max(best, dropped), is_exact=dropped == NEVER, path=path)
+    return Beam(bound=max(int(tally[BEST]), dropped), is_exact=dropped == NEVER, path=path)
 
 
 def _together(problem: Problem, part: Part) -> Suns:
@@ -207,7 +215,7 @@ def _free(part: Part, suns: Suns) -> IntArray:
 def _rows(count: int, suns: Suns) -> Labels:
     groups = len(suns.low)
     return Labels(
-        columns=np.zeros((count, 8), dtype=np.int64),
+        columns=np.zeros((count, STATE + 1), dtype=np.int64),
         charged=np.zeros((count, groups), dtype=np.int64),
         drifts=np.zeros((count, int(suns.place[groups])), dtype=np.int32),
     )

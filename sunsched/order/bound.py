@@ -49,6 +49,8 @@ class Sweep:
 
 def make_sweep(gain: IntArray, part: Part) -> Sweep:
     """Make room for sweeps of a part, over gains (K, n, T); all of them sweep the same cells."""
+    # A price below zero would make the relaxation charge less than nothing: no bound at all.
+    assert part.prices.min(initial=0) >= 0  # noqa: S101  proven must mean proven
     memory = part.memory
     kinds, _, slots = gain.shape
     ahead = np.empty((slots + 1, 2, kinds, memory.states + 1), dtype=np.int64)
@@ -125,7 +127,8 @@ def priced(
     """
     memory = part.memory
     n, slots = problem.shots, problem.slots
-    path = np.zeros((slots, 2), dtype=np.int64)
+    path = np.zeros((slots + n, 2), dtype=np.int64)
+    dearest = tables.gain.max(axis=(0, 2)).clip(min=0)
     now, best, best_bound, best_path, waited = part, part, -NEVER, path[:0], 0
     push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
     length = part.length
@@ -157,7 +160,8 @@ def priced(
         move = length * min(max(bound - target, 1), FURTHEST) / max(size, 1.0)
         now = replace(
             now,
-            prices=np.maximum(0, now.prices + np.rint(move * push).astype(np.int64)),
+            # At more than its best start earns, no path makes a shot: no price need be higher.
+            prices=np.clip(now.prices + np.rint(move * push).astype(np.int64), 0, dearest),
             sun_prices=move_suns(problem.match, now.sun_prices, suns_push, move)
             if part.are_suns_priced
             else now.sun_prices,

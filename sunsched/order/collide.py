@@ -1,7 +1,10 @@
 """Why no plan exists: a smallest set of the day's rules that cannot all be obeyed.
 
 Rules are taken away one by one; one without which the day is still impossible stays away. Those
-that remain collide, and dropping any one of them makes a plan possible.
+that remain collide, and dropping any one of them makes a plan possible (a deletion filter for an
+irreducible infeasible subset: Chinneck and Dravnieks, ORSA J. Computing 3(2), 1991). Whether a day
+is possible is asked of a check that knows no solver and no grid; what it calls possible it has a
+timetable for, which the judge has passed.
 """
 
 from __future__ import annotations
@@ -13,6 +16,7 @@ from functools import partial
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import over_ids
+from sunsched.order.possible import is_possible
 
 LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
 
@@ -25,12 +29,13 @@ class Demand:
     lift: Callable[[Day], Day]
 
 
-def collision_text(day: Day, is_possible: Callable[[Day], bool]) -> str:
+def collision_text(day: Day) -> str:
     """Say which rules collide on an impossible day.
 
-    Parameters
-    ----------
-    is_possible : whether a day has any plan; it is asked about days with fewer and fewer rules
+    Raises
+    ------
+    Undecided
+        When the check of a day with fewer rules gives up.
     """
     if not day.shots:
         return "no plan exists: the shot list is empty"

@@ -13,7 +13,7 @@ from sunsched.order.fit import IntArray
 from sunsched.order.problem import Problem
 from sunsched.order.references import best_references, set_references
 from sunsched.order.search import Found, insert_all, ruin_and_recreate, settle
-from sunsched.order.tables import LOST, MUST_POINTS, NEVER, SCALE, Tables
+from sunsched.order.tables import LOST, NEVER, Tables
 
 
 class Incumbent:
@@ -24,6 +24,7 @@ class Incumbent:
     found : the best order known; its value is NEVER while there is none
     nothing : a plan without shots, to start from
     bound : scaled; no plan is worth more
+    must_worth : scaled; what values and bounds have on top for all that must be made
     """
 
     def __init__(self, tables: Tables, problem: Problem) -> None:
@@ -40,7 +41,9 @@ class Incumbent:
         )
         # Every shot at its best start, and no cost at all: poor, but a bound from the first moment.
         self.bound = int(np.maximum(0, tables.gain.max(axis=(0, 2))).sum())
-        self._least = int(MUST_POINTS * (problem.must.sum() - 0.5)) * SCALE
+        self.must_worth = tables.must_worth * int(problem.must.sum())
+        # No plan without one of them is worth so much.
+        self._least = self.must_worth - tables.must_worth // 2
 
     @property
     def value(self) -> int:
@@ -51,6 +54,10 @@ class Incumbent:
     def is_plan(self) -> bool:
         """Whether the best plan known makes all that must be made."""
         return self.found.value > self._least
+
+    def on_top(self) -> IntArray:
+        """Give what making each shot has on top because it must be made: (n,), scaled."""
+        return self.problem.must * self.tables.must_worth
 
     def offer(self, found: Found) -> None:
         """Keep a plan if it is better."""

@@ -8,13 +8,14 @@ sets grow where paths go in circles (ng-routes: Baldacci, Mingozzi and Roberti, 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from sunsched.order.fit import BoolArray, IntArray
-from sunsched.order.tables import NEVER, Tables
+from sunsched.order.tables import LOST, Tables
 
 Shots = tuple[int, ...]
 
@@ -32,7 +33,7 @@ class Memory:
         shot of its set, F in all
     state_of : (F,) the state of each choice, M where no better plan has it
     owner : (M,) the shot of each state
-    remembered : (M,) the shots that it remembers, one bit a shot
+    remembered : (M, n) whether it remembers a shot
     to : (M, n) the state that making a shot next leads to, M where it must not be made
     cost : (M, n) points of going there: move, rig change, and the pairs that are remembered
     """
@@ -42,7 +43,7 @@ class Memory:
     choices: IntArray
     state_of: IntArray
     owner: IntArray
-    remembered: IntArray
+    remembered: BoolArray
     to: npt.NDArray[np.int32]
     cost: IntArray
 
@@ -58,13 +59,12 @@ def make_memory(tables: Tables, sets: tuple[Shots, ...]) -> Memory:
     first = np.concatenate(([0], np.cumsum([1 << len(one) for one in sets]))).astype(np.int64)
     owner = np.repeat(np.arange(n), np.diff(first))
     chosen = np.arange(first[-1]) - first[owner]
-    remembered = np.zeros(len(owner), dtype=np.int64)
-    for place in range(max((len(one) for one in sets), default=0)):
-        shots = np.array([one[place] if place < len(one) else 0 for one in sets])[owner]
-        remembered |= ((chosen >> place) & 1) << shots
-    made = remembered | (np.int64(1) << owner)
-    is_made = (made[:, None] >> np.arange(n)) & 1  # (M, n)
-    is_forbidden = tables.far >= -NEVER
+    remembered = np.zeros((len(owner), n), dtype=np.bool_)
+    for place, (shots, rows) in enumerate(_by_place(sets, owner)):
+        remembered[rows, shots] = (chosen[rows] >> place) & 1
+    is_made = remembered.astype(np.int64)
+    is_made[np.arange(len(owner)), owner] = 1
+    is_forbidden = tables.far > -LOST
     cost = tables.arc_cost[:n][owner] + is_made @ np.where(is_forbidden, 0, tables.far)
     to = np.empty((len(owner), n), dtype=np.int32)
     closed = (is_made == 1) | (is_made @ is_forbidden.astype(np.int64) > 0)
@@ -161,9 +161,15 @@ def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
         more = np.flatnonzero((choices >> place) & 1)
         spread[:, :, more] |= spread[:, :, more - (1 << place)]
     bits = np.zeros(new.states, dtype=np.int64)
-    for place in range(max((len(one) for one in old.sets), default=0)):
-        has_place = np.array([place < len(one) for one in old.sets])[new.owner]
-        shot = np.array([one[place] if place < len(one) else 0 for one in old.sets])[new.owner]
-        bits |= (has_place & ((new.remembered >> shot) & 1)) << place
+    for place, (shots, rows) in enumerate(_by_place(old.sets, new.owner)):
+        bits[rows] |= new.remembered[rows, shots].astype(np.int64) << place
     carried: BoolArray = np.ascontiguousarray(spread[:, :, old.choices[new.owner] + bits])
     return carried
+
+
+def _by_place(sets: tuple[Shots, ...], owner: IntArray) -> Iterator[tuple[IntArray, IntArray]]:
+    """Yield, for each place in the sets, the shots there and the states of which they are."""
+    for place in range(max((len(one) for one in sets), default=0)):
+        shots = np.array([one[place] if place < len(one) else -1 for one in sets])[owner]
+        rows = np.flatnonzero(shots >= 0)
+        yield shots[rows], rows

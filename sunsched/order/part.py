@@ -15,6 +15,7 @@ import numpy as np
 import numpy.typing as npt
 from numba import njit
 
+from sunsched.order.certificate import Node
 from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.memory import Memory
 from sunsched.order.problem import Problem
@@ -47,6 +48,7 @@ class Part:
     room : labels in a layer of a beam
     beam_left : the share that the last beam left of the gap that prices had reached
     tried_cells : cells alive then
+    node : its place in the certificate of the proof; None where none is asked for
     """
 
     low: tuple[int, ...]
@@ -65,6 +67,7 @@ class Part:
     room: int
     beam_left: float
     tried_cells: int
+    node: Node | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -155,6 +155,17 @@ def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
     return min((day.hours.hard_wrap, *ends))
 
 
+def meal_before(day: Day, rolls: list[tuple[Shot, datetime]], place: int) -> datetime:
+    """Give the soonest start of a meal that stands before the roll of this place."""
+    free = day.hours.crew_call
+    if place:
+        shot, start = rolls[place - 1]
+        free = start + timedelta(minutes=shot.shoot_min)
+    if day.past is not None:
+        free = max(free, day.past.free_at)
+    return max(free, day.meal.earliest)
+
+
 def place_changeovers(
     day: Day, rolls: list[tuple[Shot, datetime]], meal_start: datetime | None
 ) -> tuple[Roll, ...]:

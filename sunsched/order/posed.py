@@ -30,14 +30,13 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     """
     day, shots = fit.day, fit.day.shots
     call = fit.minute_of(day.hours.crew_call)
-    origin = call - call % grid_min
+    # Each shot that is made has a slot of its own, and none that others could start in.
+    origin = call - call % grid_min - len(made_ids(day.past)) * grid_min
     slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
-    slots = max(slots, len(made_ids(day.past)))  # each shot that is made has one of its own
     offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
     starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
     shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)
-    meal_offset = _meal_offset(fit, origin, grid_min)
-    arcs = _arcs(day, grid_min, offset, call - origin, meal_offset)
+    arcs = _arcs(fit, grid_min, origin, offset)
     ends = starts + shoot[:, None]
     costs, hours = day.costs, day.hours
     allowed = _allowed(fit, starts)
@@ -48,8 +47,6 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         inside = allowed[s]
         earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
     must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
-    meal_zero = origin + meal_offset
-    first_meal = max(0, _slots_up(fit.minute_of(day.meal.earliest) - meal_zero, grid_min))
     startable = (built & allowed).any(axis=0)
     problem = Problem(
         grid_min=grid_min,
@@ -60,11 +57,9 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         gain=np.where(built & allowed, earned + left_out[:, None], FORBIDDEN),
         kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
         lag=arcs.lag,
-        roll_slots=np.append(
-            -(-(offset + shoot - meal_offset) // grid_min),
-            _slots_up(call - origin - meal_offset, grid_min),
-        ).astype(np.int64),
-        lag_meal=arcs.lag_meal,
+        lag_fed=arcs.lag_fed,
+        fed_from=arcs.fed_from,
+        eat_by=arcs.eat_by,
         arc_cost=arcs.cost,
         pair_cost=_pair_costs(day),
         forbidden_pair=_forbidden_pairs(shots),
@@ -76,9 +71,6 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         must=must,
         match=_match_indices(shots),
         drift=_drift_tables(fit, starts),
-        meal_from=first_meal,
-        meal_to=(fit.minute_of(day.meal.latest) - meal_zero) // grid_min,
-        meal_offset=meal_offset,
         dark=bool(startable.any() and not (earned[startable] > 0).any()),
         base=-int(left_out.sum()),
     )
@@ -89,26 +81,38 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
 class _Arcs:
     kind: IntArray
     lag: IntArray
-    lag_meal: IntArray
+    lag_fed: IntArray
+    fed_from: IntArray
+    eat_by: IntArray
     cost: IntArray
 
 
-def _arcs(day: Day, grid_min: int, offset: IntArray, call_min: int, meal_offset: int) -> _Arcs:
-    """Tabulate every changeover; `call_min` is the crew call in minutes after the origin."""
-    n = len(day.shots)
-    kind, lag, lag_meal, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(4))
+def _arcs(fit: DayFit, grid_min: int, origin: int, offset: IntArray) -> _Arcs:
+    """Tabulate every changeover, without the meal in it and with."""
+    day, n = fit.day, len(fit.day.shots)
+    kind, lag, lag_fed, fed_from, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(5))
+    eat_by = np.zeros(n + 1, dtype=np.int64)
+    call_min = fit.minute_of(day.hours.crew_call) - origin
+    first_meal_min, last_meal_min = (
+        fit.minute_of(when) - origin for when in (day.meal.earliest, day.meal.latest)
+    )
     for a, before in enumerate((*day.shots, None)):
-        ready = call_min if before is None else int(offset[a]) + before.shoot_min
+        free = call_min if before is None else int(offset[a]) + before.shoot_min
+        eat_by[a] = (last_meal_min - free) // grid_min
         for b, shot in enumerate(day.shots):
             parts = changeover(day, before, shot)
-            after_meal = meal_offset + day.meal.length_min + parts.total_min - int(offset[b])
+            work = parts.total_min - int(offset[b])
+            fed = work + day.meal.length_min
             kind[a, b] = 0 if not parts.is_adjust else 2 if parts.turnaround_min else 1
-            lag[a, b] = max(0, _slots_up(ready + parts.total_min - int(offset[b]), grid_min))
-            lag_meal[a, b] = max(0, _slots_up(after_meal, grid_min))
+            lag[a, b] = max(0, _slots_up(free + work, grid_min))
+            lag_fed[a, b] = max(0, _slots_up(free + fed, grid_min))
+            fed_from[a, b] = max(0, _slots_up(first_meal_min + fed, grid_min))
             if before is not None:
                 cost[a, b] = day.costs.move * (before.spot != shot.spot)
                 cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
-    return _Arcs(kind=kind, lag=lag, lag_meal=lag_meal, cost=cost)
+    if day.meal.earliest > day.meal.latest:
+        eat_by[:] = -1
+    return _Arcs(kind=kind, lag=lag, lag_fed=lag_fed, fed_from=fed_from, eat_by=eat_by, cost=cost)
 
 
 def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
@@ -185,15 +189,8 @@ def _drift_tables(fit: DayFit, starts: IntArray) -> npt.NDArray[np.int32]:
     tables = np.zeros((*starts.shape, len(reference_minutes(fit))), dtype=np.int32)
     for s, shot in enumerate(fit.day.shots):
         if shot.match:
-            tables[s] = drift_costs(fit, shot, np.minimum(starts[s], len(fit.track) - 1))
+            tables[s] = drift_costs(fit, shot, np.clip(starts[s], 0, len(fit.track) - 1))
     return tables
-
-
-def _meal_offset(fit: DayFit, origin: int, grid_min: int) -> int:
-    """Give the minutes off the grid at which the meal may start if no time on it will do."""
-    earliest = fit.minute_of(fit.day.meal.earliest) - origin
-    latest = fit.minute_of(fit.day.meal.latest) - origin
-    return earliest % grid_min if _slots_up(earliest, grid_min) > latest // grid_min else 0
 
 
 def _pin_offset(fit: DayFit, shot: Shot, grid_min: int) -> int:

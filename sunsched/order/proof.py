@@ -17,6 +17,7 @@ from itertools import chain, count
 
 import numpy as np
 
+from sunsched.order.certificate import Node, Remembered
 from sunsched.order.effort import Beside, Effort
 from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
@@ -48,7 +49,9 @@ Work = Callable[[Sequence[Part]], tuple[list[Part], list[Part]]]
 class Start:
     """Where a proof starts: prices and what its states remember, from another day like it.
 
-    `are_suns_priced` is None where it is not known yet whether prices of suns earn anything.
+    `prices` are λ less what making a shot has on top in the tables where it must be made, so that
+    they mean the same where it need not be; those may be below zero. `are_suns_priced` is None
+    where it is not known yet whether prices of suns earn anything.
     """
 
     prices: IntArray
@@ -67,7 +70,7 @@ def first_start(best: Incumbent) -> Start:
         prices[shot] = np.median(starts) if len(starts) else 0
     n, _, suns = best.problem.drift.shape
     return Start(
-        prices=prices,
+        prices=prices - best.on_top(),
         sun_prices=np.zeros((n, suns), dtype=np.int64),
         are_suns_priced=None,
         sets=((),) * n,
@@ -75,7 +78,12 @@ def first_start(best: Incumbent) -> Start:
 
 
 def prove(
-    best: Incumbent, start: Start, effort: Effort, steps: int, fresh_turns: int = FRESH_TURNS
+    best: Incumbent,
+    start: Start,
+    effort: Effort,
+    steps: int,
+    fresh_turns: int = FRESH_TURNS,
+    roots: list[Node] | None = None,
 ) -> Start:
     """Lower the bound of `best`, and find better plans on the way, until they meet.
 
@@ -85,6 +93,7 @@ def prove(
     effort : stops the search; the bound so far stands in `best`
     steps : subgradient steps for the day as a whole
     fresh_turns : searches from nothing beside it; 0 for a day like one that is known
+    roots : where the certificate of the proof is put, one node; None for no certificate
 
     Returns
     -------
@@ -93,6 +102,9 @@ def prove(
     rounds = rounds_of(best.problem.shots)
     lasts = max(1, rounds // TURN_ROUNDS)
     whole = _whole(best, start)
+    if roots is not None:
+        roots.append(_root(whole))
+        whole = replace(whole, node=roots[0])
     open_parts, tickets = [(-whole.bound, 0, whole)], count(1)
     turn, learnt = 0, start
     is_undecided = len(whole.low) > 0 and start.are_suns_priced is None
@@ -108,12 +120,12 @@ def prove(
                     best.bound = min(best.bound, -open_parts[0][0])
                     parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
                     if turn == 0 and is_undecided:
-                        pieces = _both_ways(work, whole, best.value)
+                        pieces = _both_ways(work, whole, best.value, roots)
                     else:
                         pieces = list(chain(*work(parts)))
                     turn += 1
                     if len(open_parts) == len(pieces) == 1:
-                        learnt = _learnt(pieces[0])
+                        learnt = _learnt(best, pieces[0])
                     for _ in parts:
                         heapq.heappop(open_parts)
                     for piece in pieces:
@@ -130,12 +142,14 @@ def _whole(best: Incumbent, start: Start) -> Part:
     problem = best.problem
     groups = int(problem.match.max()) + 1
     memory = make_memory(best.tables, start.sets)
+    # What comes from another day may be below zero here, or dearer than any start.
+    dearest = best.tables.gain.max(axis=(0, 2)).clip(min=0)
     return Part(
         low=(0,) * groups,
         high=(problem.drift.shape[2],) * groups,
         bound=best.bound,
         reached=best.bound,
-        prices=start.prices,
+        prices=np.clip(start.prices + best.on_top(), 0, dearest),
         sun_prices=start.sun_prices,
         memory=memory,
         alive=np.ones((problem.slots, 2, memory.states), dtype=np.bool_),
@@ -156,21 +170,33 @@ def _worst(parts: Sequence[Part]) -> Sequence[Part]:
     return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
 
 
-def _both_ways(work: Work, whole: Part, value: int) -> list[Part]:
+def _root(whole: Part) -> Node:
+    """Begin a certificate: all references, and what states remember from the start."""
+    root = Node(low=whole.low, high=whole.high)
+    root.steps.append(Remembered(sets=whole.memory.sets))
+    return root
+
+
+def _both_ways(work: Work, whole: Part, value: int, roots: list[Node] | None) -> list[Part]:
     """Work on the day as a whole with prices of suns here, without them there; keep one."""
-    return _better(*work([replace(whole, are_suns_priced=True), whole]), value)
+    priced = replace(whole, are_suns_priced=True, node=None if roots is None else _root(whole))
+    lots = work([priced, whole])
+    way = _better(*lots, value)
+    if roots is not None and priced.node is not None and way == 0:
+        roots[0] = priced.node
+    return lots[way]
 
 
-def _better(priced: list[Part], plain: list[Part], value: int) -> list[Part]:
-    """Choose between what is left of the day with prices of suns and without; none if either is.
+def _better(priced: list[Part], plain: list[Part], value: int) -> int:
+    """Choose between the day with prices of suns (0) and without (1), by what is left of it.
 
     Where few shots are left out, prices make a match agree. Where many are, paths that make some
     shots twice and others not at all agree as they are, and prices of suns only hold up the others.
     """
     if not priced or not plain:
-        return []
+        return int(bool(priced))
     gaps = [max(piece.reached for piece in pieces) - value for pieces in (priced, plain)]
-    return priced if gaps[0] < EARNS * gaps[1] else plain
+    return int(gaps[0] >= EARNS * gaps[1])
 
 
 def _side_by_side(
@@ -233,9 +259,9 @@ def _steps(part: Part, first: int) -> int:
     return min(WHOLE_STEPS, max(STEPS, WHOLE_CELLS // int(np.count_nonzero(part.alive))))
 
 
-def _learnt(part: Part) -> Start:
+def _learnt(best: Incumbent, part: Part) -> Start:
     return Start(
-        prices=part.prices,
+        prices=part.prices - best.on_top(),
         sun_prices=part.sun_prices,
         are_suns_priced=part.are_suns_priced,
         sets=part.memory.sets,

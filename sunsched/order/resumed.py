@@ -1,7 +1,7 @@
 """The problem of a day under way: what has happened stands, and the rest is still to be decided.
 
 Shots that have rolled stay in the problem, since matches, wide before tight and company moves look
-back at them. Each has one slot, the first ones of the day in their order, with an offset to its
+back at them. Each has one slot, in their order before that of the crew call, with an offset to its
 real minute; nothing can come between them, and all else comes after the last.
 """
 
@@ -35,14 +35,19 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
     last_slot = max(0, len(made) - 1)
     free = fit.minute_of(past.free_at)
     zero = problem.origin + last_slot * problem.grid_min  # the minute that lags are counted from
-    gain, lag, roll_slots = problem.gain.copy(), problem.lag.copy(), problem.roll_slots.copy()
+    gain, lag, lag_fed = problem.gain.copy(), problem.lag.copy(), problem.lag_fed.copy()
+    eat_by = problem.eat_by.copy()
     rows = np.append(made, n)
     lag[rows] = problem.slots
-    roll_slots[rows] = problem.slots
     lag[:, made] = problem.slots
+    lag_fed[:, made] = problem.slots
+    eat_by[rows] = -1
     for first, then in zip((n, *made.tolist()), made.tolist(), strict=False):
         lag[first, then] = int(first != n)
+    if free <= fit.minute_of(day.meal.latest) and day.meal.earliest <= day.meal.latest:
+        eat_by[before] = last_slot
     minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
+    last = day.shots[before] if before < n else None
     for b, shot in enumerate(day.shots):
         if b in made:
             continue
@@ -50,13 +55,12 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
         gain[:, b, minutes + problem.offset[b] < free] = FORBIDDEN
         if shot.id in past.cut:
             gain[:, b] = FORBIDDEN
-        ready = _ready_minute(fit, past, day.shots[before] if before < n else None, shot)
-        lag[before, b] = max(0, -((zero + int(problem.offset[b]) - ready) // problem.grid_min))
-    meal_free = free - zero - problem.meal_offset
-    roll_slots[before] = max(0, -(-meal_free // problem.grid_min))
-    lag_meal = problem.lag_meal.copy()
-    lag_meal[:, made] = problem.slots
-    problem = replace(problem, gain=gain, lag=lag, roll_slots=roll_slots, lag_meal=lag_meal)
+        late = zero + int(problem.offset[b])
+        ready = _ready_minute(fit, past, last, shot)
+        fed = free + day.meal.length_min + changeover(day, last, shot).total_min
+        lag[before, b] = max(0, -((late - ready) // problem.grid_min))
+        lag_fed[before, b] = max(0, -((late - fed) // problem.grid_min))
+    problem = replace(problem, gain=gain, lag=lag, lag_fed=lag_fed, eat_by=eat_by)
     return problem if past.meal_start is None else _fed(problem, day, past, before)
 
 
@@ -94,7 +98,7 @@ def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Pr
 
 def _ready_minute(fit: DayFit, past: Past, before: Shot | None, shot: Shot) -> int:
     """Give the track minute from which a shot can roll if it is the next one."""
-    begun = past.free_at
+    begun = max(past.free_at, fit.day.hours.crew_call)
     if shot.id == past.building and past.built_since is not None:
         begun = past.built_since
     return fit.minute_of(begun) + changeover(fit.day, before, shot).total_min
@@ -114,6 +118,5 @@ def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:
         arc_cost=arc_cost,
         base=base,
         can_skip_meal=np.ones_like(problem.can_skip_meal),
-        meal_from=problem.slots,
-        meal_to=-1,
+        eat_by=np.full_like(problem.eat_by, -1),
     )

@@ -11,7 +11,7 @@ import numpy as np
 from numba import njit
 
 from sunsched.order.fit import IntArray
-from sunsched.order.tables import LOST, NEVER, Tables
+from sunsched.order.tables import BARRED, LOST, NEVER, Tables
 
 
 @njit(cache=True, nogil=True)
@@ -25,11 +25,9 @@ def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: In
     """
     slots = reach.shape[1]
     lag = tables.lag[a, b]
-    lag_meal = tables.lag_meal[a, b]
-    roll_slots = tables.roll_slots[a]
+    lag_fed = tables.lag_fed[a, b]
+    eat_by = tables.eat_by[a]
     toll = tables.after_meal_cost[b]
-    meal_from = max(tables.meal_from, roll_slots)
-    meal_to = tables.meal_to
     hungry = before[0, row]
     fed = before[1, row]
     reach0 = reach[0]
@@ -40,9 +38,9 @@ def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: In
     for t in range(lag, slots):
         reach0[t] = hungry[t - lag]
         reach1[t] = fed[t - lag]
-    if meal_from <= meal_to:
-        for t in range(lag_meal + meal_from, slots):
-            eaten = hungry[min(t - lag_meal, meal_to) - roll_slots] - toll
+    if eat_by >= 0:
+        for t in range(max(lag_fed, tables.fed_from[a, b]), slots):
+            eaten = hungry[min(t - lag_fed, eat_by)] - toll
             reach1[t] = max(reach1[t], eaten)
 
 
@@ -57,11 +55,10 @@ def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntAr
     """
     slots = rest.shape[1]
     lag = tables.lag[a, b]
-    lag_meal = tables.lag_meal[a, b]
-    roll_slots = tables.roll_slots[a]
+    lag_fed = tables.lag_fed[a, b]
+    fed_from = tables.fed_from[a, b]
     cost = tables.arc_cost[a, b]
     toll = cost + tables.after_meal_cost[b]
-    meal_from = tables.meal_from
     hungry = ahead[0, tables.kind[a, b], row]
     fed = ahead[1, tables.kind[a, b], row]
     rest0 = rest[0]
@@ -72,10 +69,8 @@ def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntAr
     for t in range(max(0, slots - lag), slots):
         rest0[t] = NEVER
         rest1[t] = NEVER
-    # No meal starts between its earliest and its latest time when no slot lies there.
-    last = tables.meal_to - roll_slots if meal_from <= tables.meal_to else -1
-    for t in range(max(0, min(slots, last + 1))):
-        then = max(t + roll_slots, meal_from) + lag_meal
+    for t in range(max(0, min(slots, tables.eat_by[a] + 1))):
+        then = max(t + lag_fed, fed_from)
         if then < slots:
             rest0[t] = max(rest0[t], fed[then] - toll)
 
@@ -196,7 +191,7 @@ def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArra
         then = t + tables.lag[a, b]
         if then >= slots or ahead[fed, kind, i, then] != want:
             # Only the meal before this shot explains the value.
-            then = max(t + tables.roll_slots[a], tables.meal_from) + tables.lag_meal[a, b]
+            then = max(t + tables.lag_fed[a, b], tables.fed_from[a, b])
             meal = i
             fed = 1
             want += tables.after_meal_cost[b]
@@ -215,11 +210,11 @@ def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArra
 
 @njit(cache=True, nogil=True)
 def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
-    """Add up the pair costs of a sequence."""
+    """Add up the pair costs of a sequence; with a pair that is forbidden, `BARRED` is enough."""
     total = 0
     for i in range(length):
         for j in range(i + 1, length):
-            total += tables.far[seq[i], seq[j]]
+            total = min(total + tables.far[seq[i], seq[j]], BARRED)
     return total
 
 

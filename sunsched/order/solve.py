@@ -11,20 +11,22 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
+from sunsched.order.certificate import Certificate, Node
 from sunsched.order.collide import collision_text
 from sunsched.order.effort import Effort, Stopped
 from sunsched.order.fit import DayFit, IntArray, fit_day
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.part import balanced
-from sunsched.order.plan import Plan, describe_plan, place_changeovers
+from sunsched.order.plan import Plan, describe_plan, meal_before, place_changeovers
 from sunsched.order.posed import make_problem
+from sunsched.order.possible import possible_timetable
 from sunsched.order.problem import Problem
 from sunsched.order.proof import FIRST_STEPS, NEAR_STEPS, Start, first_start, prove
 from sunsched.order.references import set_references
 from sunsched.order.score import score
 from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
-from sunsched.order.tables import make_tables, whole_points
+from sunsched.order.tables import SCALE, make_tables, whole_points
 from sunsched.order.timetable import Timetable
 
 SEEDS: tuple[int, ...] = (
@@ -38,7 +40,8 @@ NEAR_ROUNDS = 100  # when the best order of a day like this one is known
 class Answer:
     """The best sequence found for a problem, timed, with its value and bound in scaled points.
 
-    `ids` are the problem's; `references` and `start` are what a solve of a day like it starts from.
+    Neither has anything on top for what must be made. `ids` are the problem's; `references` and
+    `start` are what a solve of a day like it starts from.
     """
 
     ids: tuple[str, ...]
@@ -49,6 +52,7 @@ class Answer:
     bound: int
     references: IntArray
     start: Start
+    certificate: Certificate | None = None
 
     @property
     def is_proven(self) -> bool:
@@ -83,31 +87,39 @@ def make_plan(
         When there was not the time to find a plan, or to prove that there is none.
     """
     fit = fit_day(day)
-    problem = make_problem(fit, grid_min)
-    answer = possible_answer(fit, problem, limit_s=limit_s, watch=watch)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
     return plan_of(fit, problem, answer)
 
 
-def possible_answer(
+def solve_possible(
     fit: DayFit,
-    problem: Problem,
+    grid_min: int,
     *,
     limit_s: float | None = None,
     watch: Callable[[int, int], None] | None = None,
-) -> Answer:
-    """Solve the problem of a day that must have a plan.
+) -> tuple[Problem, Answer]:
+    """Pose and solve the problem of a day that must have a plan.
+
+    Where no plan has all its starts on the grid, starts may stand on any minute.
 
     Raises
     ------
     DayImpossible
-        When no plan obeys the day's rules, or none gives any shot any light; the text says why.
+        When no plan obeys the day's rules, whatever the minutes of its starts, or none gives any
+        shot any light; the text says why.
+    Undecided
+        When there was not the time to find a plan, or to prove that there is none.
     """
+    problem = make_problem(fit, grid_min)
     answer = solve(problem, limit_s=limit_s, watch=watch)
+    if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
+        problem = make_problem(fit, 1)
+        answer = solve(problem, limit_s=limit_s, watch=watch)
     if answer is None:
-        raise DayImpossible(collision_text(fit.day, is_possible))
+        raise DayImpossible(collision_text(fit.day))
     if problem.dark:
         raise DayImpossible(_no_light_text(fit))
-    return answer
+    return problem, answer
 
 
 def plan_of(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
@@ -127,6 +139,7 @@ def solve(
     near: Answer | None = None,
     limit_s: float | None = None,
     watch: Callable[[int, int], None] | None = None,
+    with_certificate: bool = False,
 ) -> Answer | None:
     """Solve a problem; None when it is proven that what must be made cannot be made.
 
@@ -138,6 +151,7 @@ def solve(
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
     watch : called now and then with the best points so far and the bound
+    with_certificate : whether the answer, if it is proven, brings the certificate of the proof
 
     Raises
     ------
@@ -152,9 +166,11 @@ def solve(
 
     def look() -> None:
         if watch is not None and best.is_plan:
-            watch(whole_points(problem, best.found.value), whole_points(problem, best.bound))
+            value, bound = best.found.value - best.must_worth, best.bound - best.must_worth
+            watch(whole_points(problem, value), whole_points(problem, bound))
 
     effort = Effort(limit_s, look)
+    roots: list[Node] | None = [] if with_certificate else None
     with suppress(Stopped, KeyboardInterrupt):
         seeds, rounds, known = (SEEDS, rounds_of(problem.shots), best.nothing)
         if near is not None:
@@ -162,9 +178,9 @@ def solve(
         with best.searching(rounds, seeds, known, effort):
             look()
         if near is None:
-            start = prove(best, start, effort, FIRST_STEPS)
+            start = prove(best, start, effort, FIRST_STEPS, roots=roots)
         else:
-            start = prove(best, start, effort, NEAR_STEPS, fresh_turns=0)
+            start = prove(best, start, effort, NEAR_STEPS, fresh_turns=0, roots=roots)
     found = best.found
     if not best.is_plan:
         if best.bound > best.value:
@@ -173,13 +189,18 @@ def solve(
     matched = tables._replace(gain=tables.gain.copy())
     set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
     _, starts, meal = best_times(matched, found.sequence, len(found.sequence))
+    points = whole_points(problem, found.value - best.must_worth)
+    certificate = None
+    if roots and best.bound <= found.value:
+        certificate = Certificate(scale=SCALE, points=points, bound=points, root=roots[0])
     return Answer(
+        certificate=certificate,
         ids=problem.ids,
         sequence=found.sequence,
         starts=starts,
         meal=int(meal),
-        value=found.value,
-        bound=max(best.bound, found.value),
+        value=found.value - best.must_worth,
+        bound=max(best.bound, found.value) - best.must_worth,
         references=found.references,
         start=start,
     )
@@ -222,22 +243,6 @@ def is_compiled() -> bool:
     return any(Path(str(insert_all.stats.cache_path)).glob("search.insert_all*.nbi"))
 
 
-def is_possible(day: Day) -> bool:
-    """Say whether any plan obeys the day's rules.
-
-    Raises
-    ------
-    Undecided
-        When the search finds none and the proof does not end.
-    """
-    problem = make_problem(fit_day(day))
-    if problem.shots == 0:
-        return False
-    best = Incumbent(make_tables(problem), problem)
-    best.search(200, SEEDS[0], best.nothing)
-    return best.is_plan or solve(problem) is not None
-
-
 def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
     """Put an answer's slots back on the clock."""
     day = fit.day
@@ -247,14 +252,7 @@ def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
     ]
     meal_start = None if day.past is None else day.past.meal_start
     if answer.meal >= 0:
-        first_meal = problem.origin + problem.meal_offset
-        free = first_meal + problem.meal_from * problem.grid_min
-        if answer.meal > 0:
-            before, start = rolls[answer.meal - 1]
-            free = max(free, fit.minute_of(start) + before.shoot_min)
-        if day.past is not None:
-            free = max(free, fit.minute_of(day.past.free_at))
-        meal_start = fit.time_of(free + (first_meal - free) % problem.grid_min)
+        meal_start = meal_before(day, rolls, answer.meal)
     return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
 
 

@@ -2,7 +2,8 @@
 
 A cell is a slot, whether the meal is taken (1) or not (0), and a state of the memory. Arrays over
 cells have a row more than there are slots and a column more than there are states, for what cannot
-be: so the innermost loops need no tests.
+be: so the innermost loops need no tests. Shots of one slot are looked at in the order in which they
+can follow one another there (`Tables.walk`), backward from its end.
 """
 
 from __future__ import annotations
@@ -62,8 +63,8 @@ def sweep_back(
 ) -> int:
     """Fill `ahead` and `rest` from the day's end and give the value of the best path."""
     kinds, n, slots = gain.shape
-    kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
-    toll, roll_slots = tables.after_meal_cost, tables.roll_slots
+    kind, lag, lag_fed, fed_from = tables.kind, tables.lag, tables.lag_fed, tables.fed_from
+    toll, eat_by = tables.after_meal_cost, tables.eat_by
     width = first[n] + 1
     flat = ahead.reshape(-1)
     fed = kinds * width  # from a cell without the meal to the one with it
@@ -74,20 +75,20 @@ def sweep_back(
         later = flat[(t + 1) * 2 * fed : (t + 2) * 2 * fed]
         for i in range(2 * fed):
             now[i] = later[i]
-        for a in range(n):
+        for place in range(n - 1, -1, -1):
+            a = tables.walk[place]
             alive = cells.begin[t, 0, a + 1] - cells.begin[t, 0, a]
             alive += cells.begin[t, 1, a + 1] - cells.begin[t, 1, a]
             if alive == 0:
                 continue
-            meal = max(t + roll_slots[a], tables.meal_from)
             for b in range(n):
                 then = min(t + lag[a, b], slots)
                 hop[b] = then * 2 * fed + kind[a, b] * width
-                then = min(meal + lag_meal[a, b], slots)
+                then = min(max(t + lag_fed[a, b], fed_from[a, b]), slots)
                 meal_hop[b] = then * 2 * fed + fed + kind[a, b] * width
             for m in range(2):
                 can_end = m == 1 or tables.can_skip_meal[a, t]
-                can_eat = m == 0 and meal <= tables.meal_to
+                can_eat = m == 0 and t <= eat_by[a]
                 for i in range(cells.begin[t, m, a], cells.begin[t, m, a + 1]):
                     s = cells.state[i]
                     best = -tables.end_cost[a, t] if can_end else NEVER
@@ -109,9 +110,8 @@ def sweep_back(
         k = kind[n, b]
         then = min(lag[n, b], slots)
         whole = max(whole, ahead[then, 0, k, first[b]] - tables.near[n, b])
-        first_meal: Any = max(roll_slots[n], tables.meal_from)
-        if first_meal <= tables.meal_to:
-            then = min(first_meal + lag_meal[n, b], slots)
+        if eat_by[n] >= 0:
+            then = min(max(lag_fed[n, b], fed_from[n, b]), slots)
             whole = max(whole, ahead[then, 1, k, first[b]] - tables.near[n, b] - toll[b])
     return whole
 
@@ -142,8 +142,8 @@ def strike(
     left : how many cells stay alive
     """
     kinds, n, slots = gain.shape
-    kind, lag, lag_meal = tables.kind, tables.lag, tables.lag_meal
-    toll, roll_slots = tables.after_meal_cost, tables.roll_slots
+    kind, lag, lag_fed, fed_from = tables.kind, tables.lag, tables.lag_fed, tables.fed_from
+    toll, eat_by = tables.after_meal_cost, tables.eat_by
     width = first[n] + 1
     fed = kinds * width
     flat = into.reshape(-1)
@@ -152,17 +152,16 @@ def strike(
     for b in range(n):
         k = kind[n, b]
         into[min(lag[n, b], slots), 0, k, first[b]] = -tables.near[n, b]
-        first_meal: Any = max(roll_slots[n], tables.meal_from)
-        if first_meal <= tables.meal_to:
-            then = min(first_meal + lag_meal[n, b], slots)
+        if eat_by[n] >= 0:
+            then = min(max(lag_fed[n, b], fed_from[n, b]), slots)
             into[then, 1, k, first[b]] = -tables.near[n, b] - toll[b]
     left = 0
     for t in range(slots):
         if t > 0:
             for i in range(t * 2 * fed, (t + 1) * 2 * fed):
                 flat[i] = max(flat[i], flat[i - 2 * fed])
-        for a in range(n):
-            meal = max(t + roll_slots[a], tables.meal_from)
+        for place in range(n):
+            a = tables.walk[place]
             for m in range(2):
                 for j in range(cells.begin[t, m, a], cells.begin[t, m, a + 1]):
                     s = cells.state[j]
@@ -179,8 +178,8 @@ def strike(
                         then = min(t + lag[a, b], slots)
                         i = then * 2 * fed + m * fed + kind[a, b] * width + to[s, b]
                         flat[i] = max(flat[i], value)
-                        if m == 0 and meal <= tables.meal_to:
-                            then = min(meal + lag_meal[a, b], slots)
+                        if m == 0 and t <= eat_by[a]:
+                            then = min(max(t + lag_fed[a, b], fed_from[a, b]), slots)
                             i = then * 2 * fed + fed + kind[a, b] * width + to[s, b]
                             flat[i] = max(flat[i], value - toll[b])
     return left
@@ -199,20 +198,19 @@ def follow(
 
     Parameters
     ----------
-    path : (T, 2) filled here
+    path : (T + n, 2) filled here; a path that is longer is cut off
     """
     n = len(first) - 1
-    slots = len(path)
+    slots = len(ahead) - 1
     a: Any = n
     s: Any = 0
     t, fed, length = 0, 0, 0
-    while length < slots:
+    while length < len(path):
         best: Any = NEVER
         if a < n and (fed == 1 or tables.can_skip_meal[a, t]):
             best = -tables.end_cost[a, t]
         to_shot, start, to_fed = -1, 0, fed
         to_state: Any = 0
-        meal = max(t + tables.roll_slots[a], tables.meal_from)
         for b in range(n):
             k = tables.kind[a, b]
             state = first[b] if a == n else np.int64(to[s, b])
@@ -221,8 +219,8 @@ def follow(
             value = ahead[then, fed, k, state] - toll
             if value > best:
                 best, to_shot, start, to_fed, to_state = value, b, then, fed, state
-            if fed == 0 and meal <= tables.meal_to:
-                then = min(meal + tables.lag_meal[a, b], slots)
+            if fed == 0 and t <= tables.eat_by[a]:
+                then = min(max(t + tables.lag_fed[a, b], tables.fed_from[a, b]), slots)
                 value = ahead[then, 1, k, state] - toll - tables.after_meal_cost[b]
                 if value > best:
                     best, to_shot, start, to_fed, to_state = value, b, then, 1, state

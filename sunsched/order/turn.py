@@ -12,8 +12,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from sunsched.order.beam import Beam, search_apart, search_together
+from sunsched.order.beam import Beam, most_room, search_apart, search_together
 from sunsched.order.bound import Sweep, make_sweep, priced, struck_out, swept_value
+from sunsched.order.certificate import Priced, Remembered, Searched
 from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import carried_over, make_memory, widened, without_dead
@@ -33,7 +34,7 @@ AGAIN = 0.9  # of the gap: a beam that promises to leave less is tried again
 FEWER = 0.5  # of the cells alive when one was last tried: with fewer it is tried again
 DRIFTS = 400_000  # figures in a layer of labels that know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
-CELLS = 40_000_000  # slots times states of a memory: with more it would not fit in a gigabyte
+CELLS = 40_000_000  # slots, states and ways of building of a memory: more would take gigabytes
 
 
 def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: int) -> list[Part]:
@@ -51,6 +52,7 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     start = part.reached
     part, path = priced(tables, problem, part, swept, steps, target_of)
     if part.bound <= best.value:
+        _note_prices(part, best)
         return []
     earned = charged(tables, problem, part)
     part = _struck(part, best, spend, earned)
@@ -84,16 +86,18 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
     if not is_exact and not (is_slow and group is not None):
         sets = widened(tables, part.memory, path, LARGEST_SET)
         states = sum(1 << len(one) for one in sets)
-        if sets != part.memory.sets and states * problem.slots <= CELLS:
+        if sets != part.memory.sets and states * tables.gain[:, 0].size <= CELLS:
             wider = make_memory(tables, sets)
             alive = carried_over(part.memory, wider, part.alive)
             wider, alive = without_dead(wider, alive)
+            if part.node is not None:
+                part.node.steps.append(Remembered(sets=sets))
             # Most of what has just come alive dies at once: a sweep here spares all later ones.
             return [_struck(replace(part, memory=wider, alive=alive), best, spend, earned)]
     if group is None:
         widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
         if max(widths, default=1) == 1:
-            room = 4 * part.room if is_tried else part.room
+            room = min(4 * part.room, most_room(problem.shots)) if is_tried else part.room
             return [replace(part, room=room, beam_left=0.0)]
         group = int(np.argmax(widths))
     halves = _halves(part, best, spend, swept, group, path)
@@ -110,6 +114,7 @@ def _is_worth_a_beam(part: Part, best: Incumbent, gap: int, cells: int) -> bool:
 
 def _struck(part: Part, best: Incumbent, spend: Callable[[int], None], earned: Charged) -> Part:
     """Strike out the cells that no better plan passes, and forget the states that have none."""
+    _note_prices(part, best)
     spend(2 * int(np.count_nonzero(part.alive)) * best.problem.shots)
     swept = make_sweep(best.tables.gain, part)
     bound = swept_value(best.tables, part, earned, swept)
@@ -127,12 +132,36 @@ def _trimmed(part: Part, best: Incumbent, spend: Callable[[int], None], swept: S
             left = _between(part, group, low, low + quarter)
             right = _between(part, group, high - quarter, high)
             if _bound_of(left, best, spend, swept) <= best.value:
-                part = _between(part, group, low + quarter, high)
+                part = _kept(part, best, group, low + quarter, side=1)
             elif _bound_of(right, best, spend, swept) <= best.value:
-                part = _between(part, group, low, high - quarter)
+                part = _kept(part, best, group, high - quarter, side=0)
             else:
                 break
     return part
+
+
+def _kept(part: Part, best: Incumbent, group: int, cut: int, side: int) -> Part:
+    """Give the part on one side of a cut of a match's interval; the other side is closed."""
+    ends = (part.low[group], cut, part.high[group])
+    kept = _between(part, group, ends[side], ends[side + 1])
+    if part.node is not None:
+        children = part.node.parted(group, ends)
+        _note_prices(replace(part, node=children[1 - side]), best)
+        kept = replace(kept, node=children[side])
+    return kept
+
+
+def _note_prices(part: Part, best: Incumbent) -> None:
+    """Note in the certificate that a part is bounded as it is priced now."""
+    if part.node is not None:
+        prices = part.prices - best.on_top()
+        part.node.steps.append(Priced(prices=prices, sun_prices=part.sun_prices))
+
+
+def _note_labels(part: Part, best: Incumbent, bound: int, *, is_whole: bool) -> None:
+    """Note in the certificate that labels find nothing above a bound."""
+    if part.node is not None:
+        part.node.steps.append(Searched(bound=bound - best.must_worth, is_whole=is_whole))
 
 
 def _worst_match(part: Part, best: Incumbent, path: IntArray) -> int | None:
@@ -166,14 +195,16 @@ def _halves(
     if len(picked) and picked.min() < picked.max():
         middle = int(picked.min() + picked.max() + 1) // 2
     halves = []
-    for start, end in ((low, middle), (middle, high)):
-        half = replace(_between(part, group, start, end), depth=part.depth + 1)
+    nodes = part.node.parted(group, (low, middle, high)) if part.node else (None, None)
+    for start, end, node in ((low, middle, nodes[0]), (middle, high, nodes[1])):
+        half = replace(_between(part, group, start, end), depth=part.depth + 1, node=node)
         # The prices that made the picks agree on the whole may be worse than none on a half.
         unpriced = replace(half, are_suns_priced=False, sun_prices=np.zeros_like(part.sun_prices))
         unpriced = replace(unpriced, bound=_bound_of(unpriced, best, spend, swept))
         half = replace(half, bound=_bound_of(half, best, spend, swept))
         if unpriced.bound <= min(part.bound, half.bound + FREE * (part.bound - best.value)):
             half = unpriced
+        _note_prices(half, best)
         halves.append(replace(half, reached=half.bound, bound=min(part.bound, half.bound)))
     return halves
 
@@ -187,7 +218,9 @@ def _beamed(
     part: Part, best: Incumbent, spend: Callable[[int], None], earned: Charged, swept: Sweep
 ) -> tuple[Part, Beam]:
     """Look for better plans with a beam of labels; tell whether it left nothing out."""
+    _note_prices(part, best)
     beam = search_apart(best.tables, best.problem, part, earned, swept, best.value, spend)
+    _note_labels(part, best, beam.bound, is_whole=False)
     if beam.path is not None:
         best.offer_path(beam.path)
     part = replace(part, bound=min(part.bound, beam.bound))
@@ -195,6 +228,7 @@ def _beamed(
         width = sum(part.high) - sum(part.low)
         roomy = replace(part, room=max(1, DRIFTS // width))
         whole = search_together(best.tables, best.problem, roomy, earned, swept, best.value, spend)
+        _note_labels(part, best, whole.bound, is_whole=True)
         if whole.path is not None:
             best.offer_path(whole.path)
         part = replace(part, bound=min(part.bound, whole.bound))

@@ -10,7 +10,7 @@ from __future__ import annotations
 import importlib
 import multiprocessing
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import inf
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -190,11 +190,10 @@ def judged(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
     ]
     meal_start: datetime | None = None
     if answer.meal >= 0:
-        place = answer.meal
-        before = answer.sequence[place - 1] if place else problem.shots
-        free = int(answer.starts[place - 1] if place else 0) + int(problem.roll_slots[before])
-        minute = max(problem.meal_from, free) * problem.grid_min + problem.meal_offset
-        meal_start = fit.time_of(problem.origin + minute)
+        meal_start = max(fit.day.hours.crew_call, fit.day.meal.earliest)
+        if answer.meal > 0:
+            before, start = rolls[answer.meal - 1]
+            meal_start = max(meal_start, start + timedelta(minutes=before.shoot_min))
     timetable = Timetable(
         rolls=place_changeovers(fit.day, rolls, meal_start), meal_start=meal_start
     )

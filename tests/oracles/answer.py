@@ -96,10 +96,9 @@ def worth(
     for place, (b, t) in enumerate(zip(sequence, starts, strict=True)):
         earliest = now + int(problem.lag[before, b])
         if place == meal:
-            lunch = max(now + int(problem.roll_slots[before]), problem.meal_from)
-            if lunch > problem.meal_to:
+            if now > problem.eat_by[before]:
                 return None
-            earliest = lunch + int(problem.lag_meal[before, b])
+            earliest = max(now + int(problem.lag_fed[before, b]), int(problem.fed_from[before, b]))
             total -= int(problem.after_meal_cost[b])
         gain = int(problem.gain[problem.kind[before, b], b, t])
         if t < earliest or gain <= FORBIDDEN:

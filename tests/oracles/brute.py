@@ -79,9 +79,8 @@ class _Every:
         if lag < slots:
             reach[:, :, lag:] = value[:, :, : slots - lag]
         for t in range(slots):
-            lunch = max(t + int(problem.roll_slots[a]), problem.meal_from)
-            then = lunch + int(problem.lag_meal[a, b])
-            if lunch > problem.meal_to or then >= slots:
+            then = max(t + int(problem.lag_fed[a, b]), int(problem.fed_from[a, b]))
+            if t > problem.eat_by[a] or then >= slots:
                 break
             eaten = value[0, :, t] - int(problem.after_meal_cost[b]) * SCALE
             reach[1, :, then] = np.maximum(reach[1, :, then], eaten)

@@ -113,27 +113,23 @@ class _Day:
     def _changeovers(self) -> None:
         """Keep each shot away from the one before it, with the meal between or not."""
         problem, n, model = self.problem, self.problem.shots, self.model
-        lunch = None
-        if problem.meal_from <= problem.meal_to:
-            lunch = model.new_int_var(problem.meal_from, problem.meal_to, "meal")
-        self.lunch = lunch
         model.add_at_most_one(self.meal_before)
         for b in range(n):
-            if lunch is None:
-                model.add(self.meal_before[b] == 0)
             model.add_implication(self.meal_before[b], self.made[b])
         for (a, b), arc in self.arcs.items():
             if b == n:
                 continue
             start = 0 if a == n else self.start[a]
-            lag, roll = int(problem.lag[a, b]), int(problem.roll_slots[a])
-            lag_meal = int(problem.lag_meal[a, b])
-            if lunch is not None:
-                eats = (arc, self.meal_before[b])
-                model.add(lunch >= start + roll).only_enforce_if(*eats)
-                model.add(self.start[b] >= lunch + lag_meal).only_enforce_if(*eats)
+            lag, lag_fed = int(problem.lag[a, b]), int(problem.lag_fed[a, b])
+            eats = (arc, self.meal_before[b])
+            if problem.eat_by[a] < 0:
+                model.add_bool_or(*(~one for one in eats))
+            else:
+                model.add(start <= int(problem.eat_by[a])).only_enforce_if(*eats)
+                model.add(self.start[b] >= start + lag_fed).only_enforce_if(*eats)
+                model.add(self.start[b] >= int(problem.fed_from[a, b])).only_enforce_if(*eats)
             apart = model.add(self.start[b] >= start + lag)
-            if roll + lag_meal >= lag:
+            if lag_fed >= lag:
                 apart.only_enforce_if(arc)
             else:
                 apart.only_enforce_if(arc, ~self.meal_before[b])
@@ -150,13 +146,12 @@ class _Day:
         if n < 2:
             return
         other = ~np.eye(n + 1, n, dtype=np.bool_)
+        lags = np.minimum(problem.lag, problem.lag_fed)
         after = np.minimum(
-            problem.roll_slots[:n], np.where(other, problem.lag, 10**6)[:n].min(axis=1)
+            problem.roll_min // problem.grid_min, np.where(other, lags, 10**6)[:n].min(axis=1)
         )
-        after = np.maximum(after, 0)
-        before = np.where(other[:n], problem.lag[:n] - after[:, None], 10**6).min(axis=0)
-        eaten = np.where(other, problem.lag_meal, 10**6).min(axis=0)
-        before = np.maximum(0, np.minimum(before, eaten))
+        before = np.where(other[:n], lags[:n] - after[:, None], 10**6).min(axis=0)
+        before = np.maximum(0, before)
         # The first shot follows no other: its room before its start may reach back past slot 0.
         intervals = [
             self.model.new_optional_fixed_size_interval_var(
@@ -164,13 +159,6 @@ class _Day:
             )
             for s in range(n)
         ]
-        if self.lunch is not None:
-            size = int((eaten - before).min())
-            taken = self.model.new_bool_var("meal taken")
-            self.model.add(sum(self.meal_before) == taken)
-            intervals.append(
-                self.model.new_optional_fixed_size_interval_var(self.lunch, size, taken, "meal")
-            )
         self.model.add_no_overlap(intervals)
 
     def _gains(self) -> list[cp_model.IntVar]:

@@ -89,6 +89,46 @@ def random_day(seed: int, count: int, matches: tuple[str, ...] = (), room_min: i
     return _with_a_pin(day, random, call, end) if random.random() < 0.4 else day
 
 
+def burst_day(seed: int, count: int, matches: tuple[str, ...] = ()) -> Day:
+    """Give a random day of quick shots: rolls of 1 to 10 min, adjusts of 0 to 2, pins off the grid.
+
+    Several shots may start in one slot of five minutes. Its meal is at odd minutes, its weights now
+    and then the largest.
+    """
+    random = Random(seed)  # noqa: S311  invented days, no secrets
+    day = random_day(seed, count, matches, room_min=20)
+    call, end = day.hours.crew_call, day.hours.hard_wrap
+    room_min = int((end - call).total_seconds()) // 60
+    latest = call + timedelta(minutes=random.randrange(20, room_min))
+    heavy = random.choice((1.0, 1.0, 100.0))
+    shots = [
+        replace(
+            shot,
+            setup_min=random.choice((1, 2, 4, 7)),
+            adjust_min=random.choice((0, 0, 1, 2)),
+            shoot_min=random.choice((1, 1, 2, 3, 5, 10)),
+            spot=random.choice(("pans", "pans", "pans", "quay")),
+            rig=random.choice(("", "", "", "silk")),
+            weight=heavy * shot.weight if heavy * shot.weight <= 100.0 else 100.0,
+            pin=None,
+        )
+        for shot in day.shots
+    ]
+    near = random.randrange(15, room_min - 15)
+    for place in random.sample(range(count), random.choice((0, 1, 2, 3))):
+        pin = call + timedelta(minutes=near + random.randrange(0, 12))
+        shots[place] = replace(shots[place], pin=pin, cast=(), after=(), hold=False)
+    return replace(
+        day,
+        shots=tuple(shots),
+        meal=Meal(
+            earliest=latest - timedelta(minutes=random.choice((0, 3, 20))),
+            latest=latest,
+            length_min=random.choice((10, 17, 30)),
+        ),
+    )
+
+
 def _shot(random: Random, number: int, matches: tuple[str, ...]) -> Shot:
     size = random.choice(list(Size))
     facts = DEFAULT_SIZES[size]

@@ -114,7 +114,6 @@ class _Flow:
     def _leave(self, node: Node, a: int, t: int, fed: int) -> None:
         """Add the changeovers from a shot to every other, with the meal between or not."""
         problem = self.problem
-        lunch = max(t + int(problem.roll_slots[a]), problem.meal_from)
         for b in range(problem.shots):
             if b == a:
                 continue
@@ -122,8 +121,8 @@ class _Flow:
             then = t + int(problem.lag[a, b])
             if then < problem.slots:
                 self._arc(node, ("ready", b, then, fed, kind), -cost)
-            then = lunch + int(problem.lag_meal[a, b])
-            if not fed and lunch <= problem.meal_to and then < problem.slots:
+            then = max(t + int(problem.lag_fed[a, b]), int(problem.fed_from[a, b]))
+            if not fed and t <= problem.eat_by[a] and then < problem.slots:
                 cost += float(problem.after_meal_cost[b])
                 self._arc(node, ("ready", b, then, 1, kind), -cost)
 

@@ -18,6 +18,7 @@ from sunsched.order.problem import FORBIDDEN, Problem
 
 IntArray = npt.NDArray[np.int64]
 SCALE = 2048  # more than the minutes of a day
+NEVER = -(10**9)  # stands for a start that must not be, in tables of 32 bits
 LARGEST = 2**31 - 1  # didppy counts in 32 bits
 
 
@@ -110,7 +111,7 @@ class _Day:
         net = self.problem.gain[:, s, :, None]
         if self.problem.match[s] >= 0:
             net = np.where(net > FORBIDDEN, net - self.problem.drift[s].astype(np.int64), FORBIDDEN)
-        return np.where(net > FORBIDDEN, net * SCALE, FORBIDDEN)
+        return np.where(net > FORBIDDEN, net * SCALE, NEVER)
 
     def _make(self, b: int) -> None:
         """Add the steps that make shot b: in the first slot it can have, or a later better one."""
@@ -123,10 +124,10 @@ class _Day:
             then = now + problem.lag[rows, b][:, None]  # (n + 1, T)
             toll = problem.arc_cost[rows, b] * SCALE
             if is_meal:
-                lunch = np.maximum(now + problem.roll_slots[:, None], problem.meal_from)
-                then = np.where(
-                    lunch <= problem.meal_to, lunch + problem.lag_meal[rows, b][:, None], slots
+                fed = np.maximum(
+                    now + problem.lag_fed[rows, b][:, None], problem.fed_from[rows, b][:, None]
                 )
+                then = np.where(now <= problem.eat_by[:, None], fed, slots)
                 toll = toll + int(problem.after_meal_cost[b]) * SCALE
             then = np.minimum(then, slots)
             kinds = problem.kind[rows, b]
@@ -238,7 +239,7 @@ def _records(net: IntArray) -> list[IntArray]:
     Each array is (K, T + 1, R), T where there is no such start.
     """
     kinds, slots, suns = net.shape
-    worth = np.pad(net, ((0, 0), (0, 1), (0, 0)), constant_values=FORBIDDEN)
+    worth = np.pad(net, ((0, 0), (0, 1), (0, 0)), constant_values=NEVER)
     # after[t] is the first start behind t that is worth more than a start in t.
     after = np.full((kinds, slots + 1, suns), slots)
     first = np.full((kinds, slots + 1, suns), slots)
@@ -253,7 +254,7 @@ def _records(net: IntArray) -> list[IntArray]:
             step = np.take_along_axis(after, candidate[:, None], axis=1)[:, 0]
             candidate = np.where(worse, step, candidate)
         after[:, t] = candidate
-        first[:, t] = np.where(worth[:, t] > FORBIDDEN, t, candidate)
+        first[:, t] = np.where(worth[:, t] > NEVER, t, candidate)
     found, record = [], first
     while (record < slots).any():
         found.append(record)

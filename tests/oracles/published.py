@@ -164,9 +164,8 @@ def read_synthetic(folder: Path, name: str) -> tuple[Problem, int]:
         lag=np.vstack([duration[:, None] + change, before_first]),
         arc_cost=day["changeover_cost_per_slot"] * np.vstack([change, before_first]),
         grid_min=int(day["slot_minutes"]),
-        roll_slots=duration,
-        lag_meal=day["meal_duration"] + np.vstack([change, before_first]),
-        meal=(int(first), int(last)),
+        duration=duration,
+        meal=(int(first), int(last), int(day["meal_duration"])),
         must=~optional,
         forbidden_pair=forbidden,
         base=-int(drop.sum()),
@@ -181,14 +180,18 @@ def _problem(
     arc_cost: IntArray | None = None,
     end_cost: IntArray | None = None,
     grid_min: int = 1,
-    roll_slots: IntArray | None = None,
-    lag_meal: IntArray | None = None,
-    meal: tuple[int, int] | None = None,
+    duration: IntArray | None = None,
+    meal: tuple[int, int, int] | None = None,
     must: npt.NDArray[np.bool_] | None = None,
     forbidden_pair: npt.NDArray[np.bool_] | None = None,
     base: int = 0,
 ) -> Problem:
     """Make a problem of gains (n, T) and lags (n+1, n); what is not given costs and asks nothing.
+
+    Parameters
+    ----------
+    duration : (n,) slots of each job
+    meal : its first and last slot, and how many it takes
 
     Raises
     ------
@@ -202,17 +205,22 @@ def _problem(
         )
     arcs = np.zeros((n + 1, n), dtype=np.int64)
     none = np.zeros(n, dtype=np.int64)
+    duration = none if duration is None else duration.astype(np.int64)
+    lag = lag.astype(np.int64)
+    worked = np.append(duration, 0)
+    first, last, length = meal or (slots, -1, 0)
     return Problem(
         grid_min=grid_min,
         origin=0,
         ids=tuple(str(s) for s in range(n)),
         offset=none,
-        roll_min=none if roll_slots is None else roll_slots * grid_min,
+        roll_min=duration * grid_min,
         gain=gain[None].astype(np.int64),
         kind=arcs,
-        lag=lag.astype(np.int64),
-        roll_slots=np.append(none if roll_slots is None else roll_slots, 0),
-        lag_meal=arcs if lag_meal is None else lag_meal.astype(np.int64),
+        lag=lag,
+        lag_fed=lag + length,
+        fed_from=lag - worked[:, None] + first + length,
+        eat_by=last - worked,
         arc_cost=arcs if arc_cost is None else arc_cost.astype(np.int64),
         pair_cost=np.zeros((n, n), dtype=np.int64),
         forbidden_pair=np.zeros((n, n), dtype=np.bool_)
@@ -224,9 +232,6 @@ def _problem(
         must=np.ones(n, dtype=np.bool_) if must is None else must,
         match=np.full(n, -1, dtype=np.int64),
         drift=np.zeros((n, slots, 1), dtype=np.int32),
-        meal_from=slots if meal is None else meal[0],
-        meal_to=-1 if meal is None else meal[1],
-        meal_offset=0,
         dark=False,
         base=base,
     )
