@@ -21,6 +21,7 @@ from sunsched.cli.common import (
     PaperOption,
     PictureOption,
     SheetOption,
+    certified_by_checker,
     found_plan,
     handing_out,
     json_text,
@@ -35,10 +36,13 @@ from sunsched.cli.common import (
 from sunsched.cli.ending import ended_by_ctrl_c
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from sunsched.change.alternatives import Alternative
     from sunsched.change.restored import Restored
     from sunsched.change.revisions import Revision
     from sunsched.day.model import Day
+    from sunsched.order.plan import Plan
     from sunsched.show.agenda import Sheet
     from sunsched.show.setting import Shape
 
@@ -60,6 +64,10 @@ def plan(
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
+    certify: Annotated[
+        bool,
+        typer.Option("--certify", help="Check the proof by a second, slow way: may take minutes."),
+    ] = False,
     others: Annotated[
         int,
         typer.Option("--alternatives", min=0, max=20, metavar="N", help="Next best plans too."),
@@ -73,7 +81,7 @@ def plan(
     if picture is not None:
         kind_of(picture, "--picture")
     if revision is not None:
-        used = _used(context, "save", "grid", "limit", "others", "sheet", "paper")
+        used = _used(context, "save", "grid", "limit", "certify", "others", "sheet", "paper")
         if used:
             text = f"{used} is for a new plan, and this shows one that is saved"
             raise typer.BadParameter(text, param_hint="--revision")
@@ -82,10 +90,14 @@ def plan(
     if sheet is not None and not others:
         text = "it is for --alternatives; `sunsched sheet` writes one of the plan alone"
         raise typer.BadParameter(text, param_hint="--sheet")
+    if certify and others:
+        raise typer.BadParameter("it is for the plan alone", param_hint="--certify")
     hand_out = handing_out(sheet, paper)
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
-    _show_new(asked, day if save else None, int(grid), limit, others, picture, hand_out, as_json)
+    find = certified_by_checker if certify else found_plan
+    folder = day if save else None
+    _show_new(asked, folder, int(grid), limit, find, others, picture, hand_out, as_json)
 
 
 def _show_new(
@@ -93,6 +105,7 @@ def _show_new(
     folder: Path | None,
     grid_min: int,
     limit_s: float | None,
+    find: Callable[[Day, int, float | None], Plan],
     others: int,
     picture: Path | None,
     hand_out: HandOut,
@@ -112,7 +125,7 @@ def _show_new(
         with ended_by_ctrl_c("there may be more alternatives") as is_ended:
             found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
     else:
-        found = found_plan(asked, grid_min, limit_s)
+        found = find(asked, grid_min, limit_s)
     record = plan_record(found)
     if folder is not None:
         made_at = this_minute()

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible, Undecided
+from sunsched.errors import DayImpossible, SunschedError, Undecided
 from sunsched.order.certificate import Certificate, Node
 from sunsched.order.collide import collision_text
 from sunsched.order.effort import Effort, Stopped
@@ -28,6 +29,7 @@ from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import SCALE, make_tables, whole_points
 from sunsched.order.timetable import Timetable
+from sunsched.order.verify import verify
 
 SEEDS: tuple[int, ...] = (
     1,
@@ -91,12 +93,42 @@ def make_plan(
     return plan_of(fit, problem, answer)
 
 
+def certified_plan(
+    day: Day,
+    *,
+    grid_min: int = 5,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Plan:
+    """Find the plan as `make_plan` does, and have its proof checked by `verify`, which is slow.
+
+    Raises
+    ------
+    SunschedError
+        When the plan is not proven, or the checker refuses the proof.
+    DayImpossible, Undecided
+        As `make_plan` does.
+    """
+    fit = fit_day(day)
+    problem, answer = solve_possible(
+        fit, grid_min, limit_s=limit_s, watch=watch, with_certificate=True
+    )
+    plan = plan_of(fit, problem, answer)
+    if answer.certificate is None:
+        raise SunschedError(f"no proof to check: none keeps more than {plan.bound} points")
+    wrong = verify(problem, answer.certificate)
+    if wrong is not None:
+        raise SunschedError(f"the proof does not hold: {wrong}")
+    return plan
+
+
 def solve_possible(
     fit: DayFit,
     grid_min: int,
     *,
     limit_s: float | None = None,
     watch: Callable[[int, int], None] | None = None,
+    with_certificate: bool = False,
 ) -> tuple[Problem, Answer]:
     """Pose and solve the problem of a day that must have a plan.
 
@@ -110,11 +142,12 @@ def solve_possible(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
+    ask = partial(solve, limit_s=limit_s, watch=watch, with_certificate=with_certificate)
     problem = make_problem(fit, grid_min)
-    answer = solve(problem, limit_s=limit_s, watch=watch)
+    answer = ask(problem)
     if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
         problem = make_problem(fit, 1)
-        answer = solve(problem, limit_s=limit_s, watch=watch)
+        answer = ask(problem)
     if answer is None:
         raise DayImpossible(collision_text(fit.day))
     if problem.dark:

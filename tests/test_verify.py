@@ -1,0 +1,100 @@
+"""The checker of proofs: it accepts what is so, and refuses what is not.
+
+The checker shares no code with the solver. That it accepts no false claim is tried on certificates
+of true proofs that claim a point too much, and on ones with a part or a price tampered with.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from oracles.brute import best_of_all
+from oracles.days import burst_day, random_day
+
+from sunsched.order.certificate import Certificate, Node, Priced, Remembered, size_of
+from sunsched.order.fit import fit_day
+from sunsched.order.posed import make_problem
+from sunsched.order.problem import Problem
+from sunsched.order.solve import solve
+from sunsched.order.verify import verify
+
+MATCHES = ((), ("keel",), (), ("keel", "lamp"))
+
+
+def a_problem(seed: int) -> Problem:
+    """Give a day of five to eight shots, a quick one now and then."""
+    matches = MATCHES[seed % 4]
+    if seed % 2 and len(matches) < 2:
+        return make_problem(fit_day(burst_day(seed, 5 + seed % 4, matches)), 5)
+    return make_problem(fit_day(random_day(seed, 5 + seed % 4, matches)), 15)
+
+
+def proof_of(problem: Problem) -> Certificate | None:
+    """Give the certificate of a problem's proof; None where it has no plan."""
+    answer = solve(problem, with_certificate=True)
+    return None if answer is None else answer.certificate
+
+
+@pytest.mark.parametrize(
+    "seed", [*range(20), *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(20, 90))]
+)
+def test_proofs_hold_and_no_more_is_believed(seed):
+    """The proof of a day is accepted, and the same proof of one point less is refused."""
+    problem = a_problem(seed)
+    proof = proof_of(problem)
+    if proof is None:
+        return
+    assert verify(problem, proof) is None
+    less = replace(proof, points=proof.points - 1, bound=proof.bound - 1)
+    assert verify(problem, less) is not None
+
+
+@pytest.mark.parametrize("seed", [0, 2, 4, 8])
+def test_a_bound_by_hand_is_what_brute_force_knows(seed):
+    """With all shots remembered and nothing priced, the best path is the best order."""
+    problem = a_problem(seed)
+    best = best_of_all(problem)
+    if best is None or problem.shots > 6:
+        return
+    n, _, suns = problem.drift.shape
+    everything = tuple(tuple(x for x in range(n) if x != a) for a in range(n))
+    root = Node(low=(), high=())
+    # What must be made must pay to be left out, or the best path would leave it out.
+    prices = np.where(problem.must, -problem.span * 4096 * 4, 0)
+    nothing = np.zeros((n, suns), dtype=np.int64)
+    root.steps += [Remembered(sets=everything), Priced(prices=prices, sun_prices=nothing)]
+    proof = Certificate(scale=2048, points=best[0], bound=best[0], root=root)
+    assert verify(problem, proof) is None
+    assert verify(problem, replace(proof, points=best[0] - 1, bound=best[0] - 1)) is not None
+
+
+def parted_proof() -> tuple[Problem, Certificate]:
+    """Give a proof whose references were parted."""
+    for seed in range(3, 200, 4):
+        problem = a_problem(seed)
+        proof = proof_of(problem)
+        if proof is not None and size_of(proof.root)[0] > 2:
+            return problem, proof
+    raise AssertionError("no day was parted")
+
+
+def test_a_part_that_is_left_out_is_told():
+    """Without one of the children, references are not covered."""
+    problem, proof = parted_proof()
+    proof.root.children.pop()
+    assert "leave references out" in str(verify(problem, proof))
+
+
+def test_prices_that_are_none_are_told():
+    """A price below zero and prices of references that do not cancel bound nothing."""
+    problem, proof = parted_proof()
+    priced = next(step for step in proof.root.steps if isinstance(step, Priced))
+    below = replace(priced, prices=np.where(problem.must, priced.prices, -1))
+    proof.root.steps.insert(0, below)
+    assert verify(problem, proof) == "a price is below zero"
+    uneven = priced.sun_prices.copy()
+    uneven[problem.match >= 0, 0] += 1
+    proof.root.steps[0] = replace(priced, sun_prices=uneven)
+    assert verify(problem, proof) == "prices of references do not add up to nothing"
