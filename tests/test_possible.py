@@ -420,6 +420,13 @@ def test_shot_on_the_way_is_faster_than_the_move():
     assert is_either(*straight)
 
 
+def test_shot_on_the_way_may_end_at_the_minute_of_the_pin():
+    """In one spot and rig an adjust of 0 lets one roll follow another at once."""
+    stone = a_shot("2", spot="mill", shoot_min=30)
+    pins = [pinned(clock, spot="mill", setup_min=45, adjust_min=0) for clock in ("6:43", "6:42")]
+    assert is_either(*(a_day(*pin, stone) for pin in pins))
+
+
 def test_shot_on_the_way_is_made_once():
     """There and back by way of the quay takes two shots there."""
     assert is_either(there_and_back(a_shot("4"), a_shot("5")), there_and_back(a_shot("4")))
@@ -504,9 +511,10 @@ def test_meal_of_the_past():
 
 
 def test_changeover_that_goes_on():
-    """Setup 10 is ready from when it began, but after lunch it begins anew."""
+    """Setup 10 counts from when it began; lost minutes go by first, and after lunch it is anew."""
     pin = pinned("9:00")
     assert is_either(rest(*pin, free="8:55", since="8:50"), rest(*pin, free="8:55", since="8:51"))
+    assert is_either(rest(*pin, free="9:00", since="8:40"), rest(*pin, free="9:01", since="8:40"))
     soon, late = (rest(*pinned(clock), free="11:30", since="11:25") for clock in ("12:40", "12:39"))
     assert is_either(soon, late)
 
