@@ -131,13 +131,18 @@ def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
                 add_prices(frame.suns, made, b, picked)
             kind = tables.kind[a, b]
             then = t + tables.lag[a, b]
-            step = Step(i, b, group, state, kind, fed, then, value, left, charged, paid)
-            start_each(frame, layer, fresh, step, picked, pays)
+            # Most steps end before their first start, and a call costs more than looking.
+            least = fresh.tally[BEST] + charged - left
+            if value + frame.ahead[min(then, slots), fed, kind, state] > least:
+                step = Step(i, b, group, state, kind, fed, then, value, left, charged, paid)
+                start_each(frame, layer, fresh, step, picked, pays)
             if fed == 0 and t <= tables.eat_by[a]:
                 then = max(t + tables.lag_fed[a, b], tables.fed_from[a, b])
                 value -= tables.after_meal_cost[b]
-                step = Step(i, b, group, state, kind, 1, then, value, left, charged, paid)
-                start_each(frame, layer, fresh, step, picked, pays)
+                least = fresh.tally[BEST] + charged - left
+                if value + frame.ahead[min(then, slots), 1, kind, state] > least:
+                    step = Step(i, b, group, state, kind, 1, then, value, left, charged, paid)
+                    start_each(frame, layer, fresh, step, picked, pays)
     return len(old)
 
 
