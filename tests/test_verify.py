@@ -98,3 +98,6 @@ def test_prices_that_are_none_are_told():
     uneven[problem.match >= 0, 0] += 1
     proof.root.steps[0] = replace(priced, sun_prices=uneven)
     assert verify(problem, proof) == "prices of references do not add up to nothing"
+    huge = np.where(problem.must, priced.prices, 1 << 60)
+    proof.root.steps[0] = replace(priced, prices=huge)
+    assert verify(problem, proof) == "figures too large to be added exactly"

@@ -17,6 +17,8 @@ from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.verify_orders import has_no_order
 from sunsched.order.verify_part import NONE, Ints, Part, Refused, remembered, steps
 
+LARGEST = 1 << 46  # prices and all that a plan can win or lose, scaled
+
 
 def verify(problem: Problem, certificate: Certificate) -> str | None:
     """Say what is wrong with a certificate; None when no plan is worth more than its bound."""
@@ -78,6 +80,9 @@ def _check_children(part: Part, node: Node) -> None:
 def _charged(part: Part, step: Priced) -> tuple[Ints, Ints]:
     """Give what each start earns (K, n, T) and what each shot left out is charged (n,)."""
     problem, mu = part.problem, step.sun_prices
+    largest = max(int(np.abs(figures).max(initial=0)) for figures in (step.prices, mu))
+    if max(largest, problem.span * part.scale) >= LARGEST:
+        raise Refused("figures too large to be added exactly")
     if (step.prices < 0)[~problem.must].any():
         raise Refused("a price is below zero")
     earned = np.where(problem.gain > FORBIDDEN, problem.gain * part.scale, NONE)
