@@ -36,6 +36,7 @@ from sunsched.order.dominance import (
     Labels,
     Points,
     index,
+    plain,
     settle_row,
 )
 from sunsched.order.fit import BoolArray, IntArray
@@ -131,7 +132,7 @@ def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
                 add_prices(frame.suns, made, b, picked)
             kind = tables.kind[a, b]
             then = t + tables.lag[a, b]
-            # Most steps end before their first start, and a call costs more than looking.
+            # Most steps end before their first start.
             least = fresh.tally[BEST] + charged - left
             if value + frame.ahead[min(then, slots), fed, kind, state] > least:
                 step = Step(i, b, group, state, kind, fed, then, value, left, charged, paid)
@@ -146,7 +147,7 @@ def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
     return len(old)
 
 
-@njit(cache=True, nogil=True)
+@plain
 def start_each(
     frame: Frame, layer: Labels, fresh: Fresh, step: Step, picked: IntArray, pays: IntArray
 ) -> None:
@@ -192,7 +193,7 @@ def start_each(
         settle_row(fresh, suns.place, frame.picks_alone)
 
 
-@njit(cache=True, nogil=True)
+@plain
 def unpack(columns: IntArray, i: int, to_make: IntArray, made: BoolArray) -> int:
     """Mark, in place, the shots that a label has made; add up what those left may be charged."""
     left = 0
@@ -204,7 +205,7 @@ def unpack(columns: IntArray, i: int, to_make: IntArray, made: BoolArray) -> int
     return left
 
 
-@njit(cache=True, nogil=True)
+@plain
 def cost_of(arc_cost: IntArray, far: IntArray, made: BoolArray, a: int, b: int) -> int:
     """Give what going from shot a to b costs: the changeover, and the pairs with what is made."""
     cost = arc_cost[a, b]
@@ -214,7 +215,7 @@ def cost_of(arc_cost: IntArray, far: IntArray, made: BoolArray, a: int, b: int) 
     return int(cost)
 
 
-@njit(cache=True, nogil=True)
+@plain
 def least_drifts(drifts: Points, i: int, place: IntArray, pays: IntArray) -> int:
     """Fill what the drift of each match of a label costs at its best reference; give the sum."""
     total = 0
@@ -226,7 +227,7 @@ def least_drifts(drifts: Points, i: int, place: IntArray, pays: IntArray) -> int
     return total
 
 
-@njit(cache=True, nogil=True)
+@plain
 def add_prices(suns: Suns, made: BoolArray, b: int, picked: IntArray) -> None:
     """Fill the prices of each reference of a shot's match, over the shot and those made."""
     g = suns.match[b]
@@ -238,7 +239,7 @@ def add_prices(suns: Suns, made: BoolArray, b: int, picked: IntArray) -> None:
                 picked[r] += suns.prices[x, r]
 
 
-@njit(cache=True, nogil=True)
+@plain
 def add_drifts(
     suns: Suns,
     before: Points,
@@ -263,7 +264,7 @@ def add_drifts(
     return least, lowest
 
 
-@njit(cache=True, nogil=True)
+@plain
 def offer(tally: IntArray, value: int, label: int, b: int, u: int) -> None:
     """Keep a complete order if it beats the best one."""
     if value > tally[BEST]:
@@ -271,7 +272,7 @@ def offer(tally: IntArray, value: int, label: int, b: int, u: int) -> None:
         tally[TOP_LABEL], tally[TOP_SHOT], tally[TOP_SLOT] = label, b, u
 
 
-@njit(cache=True, nogil=True)
+@plain
 def write(
     layer: Labels,
     into: Labels,
