@@ -17,6 +17,7 @@ from sunsched.order.tables import SCALE
 
 # Columns of a label; shots made are bits of two words.
 MADE, MORE, LAST, SLOT, FED, VALUE, BOUND, PARENT, STATE = range(9)
+ANY = -1
 WORD = 63  # shots in the first word: an int64 has no more bits without its sign
 MOST_SHOTS = 2 * WORD
 # Columns of a tally.
@@ -44,10 +45,10 @@ class Labels(NamedTuple):
 class Fresh(NamedTuple):
     """The labels that come of a layer, changed in place.
 
-    `heads` and `chain` find labels of the same shots, last shot and meal: `heads` is a power of two
-    long, `chain` as long as `labels`. `tally` (7,) is how many labels there are, the value to beat,
-    the bound below which a label has no room, the highest bound of those that had none, and label,
-    shot and slot of the best complete order.
+    `heads` and `chain` find labels with the same key: `heads` is a power of two long, `chain` as
+    long as `labels`. `tally` (7,) is how many labels there are, the value to beat, the bound below
+    which a label has no room, the highest bound of those that had none, and label, shot and slot of
+    the best complete order.
     """
 
     labels: Labels
@@ -56,17 +57,34 @@ class Fresh(NamedTuple):
     tally: IntArray
 
 
+class Key(NamedTuple):
+    """What labels of which one may beat another have in common; `state` is ANY if it may differ."""
+
+    made: int
+    more: int
+    last: int
+    fed: int
+    state: int
+
+
 @plain
 def settle_row(fresh: Fresh, place: IntArray, picks_alone: bool) -> None:
-    """Keep the label that was written last unless another beats it; it replaces one it beats."""
-    new, row = fresh.labels.columns, fresh.tally[COUNT]
-    spot = spot_of(new, row, len(fresh.heads))
+    """Keep the label that was written last unless another beats it; it replaces one it beats.
+
+    One beats another if it starts no later and is worth no less, whatever references come out best.
+    """
+    columns, drifts = fresh.labels.columns, fresh.labels.drifts
+    row = fresh.tally[COUNT]
+    key = key_of(columns, row, picks_alone)
+    slot, value = columns[row, SLOT], columns[row, VALUE]
+    spot = spot_of(key, len(fresh.heads))
     j = fresh.heads[spot]
     while j >= 0:
-        if is_like(new, j, row, picks_alone):
-            if beats(fresh.labels, place, j, row):
+        if is_like(columns, j, key):
+            more = columns[j, VALUE] - value
+            if columns[j, SLOT] <= slot and is_worth(drifts, place, j, row, more):
                 return
-            if beats(fresh.labels, place, row, j):
+            if columns[j, SLOT] >= slot and is_worth(drifts, place, row, j, -more):
                 move(fresh.labels, row, j)
                 return
         j = fresh.chain[j]
@@ -76,29 +94,34 @@ def settle_row(fresh: Fresh, place: IntArray, picks_alone: bool) -> None:
 
 
 @plain
-def is_like(columns: IntArray, one: int, other: int, picks_alone: bool) -> bool:
-    """Say whether one label may beat another: same shots, last shot and meal.
+def key_of(columns: IntArray, row: int, picks_alone: bool) -> Key:
+    """Give what a label must share with those that it may beat: shots, last shot and meal.
 
     Where each shot of a match picks a reference of its own, what a label earns is no plan's worth.
     A start that no better plan has may then be on the way of a label that beats another, which
     would have passed it by: so only labels in the same state can be told apart.
     """
-    for column in (MADE, MORE, LAST, FED):
-        if columns[one, column] != columns[other, column]:
-            return False
-    return not picks_alone or bool(columns[one, STATE] == columns[other, STATE])
+    state = columns[row, STATE] if picks_alone else ANY
+    return Key(columns[row, MADE], columns[row, MORE], columns[row, LAST], columns[row, FED], state)
 
 
 @plain
-def beats(labels: Labels, place: IntArray, one: int, other: int) -> bool:
-    """Say whether a label starts no later than one like it, and is worth no less whatever comes.
+def is_like(columns: IntArray, row: int, key: Key) -> bool:
+    """Say whether a label has a key."""
+    return bool(
+        columns[row, MADE] == key.made
+        and columns[row, LAST] == key.last
+        and columns[row, FED] == key.fed
+        and columns[row, MORE] == key.more
+        and key.state in (ANY, columns[row, STATE])
+    )
 
-    It must earn so much more that its drift may be the larger one, at every reference.
-    """
-    if labels.columns[one, SLOT] > labels.columns[other, SLOT]:
-        return False
-    more = labels.columns[one, VALUE] - labels.columns[other, VALUE]
-    drifts = labels.drifts
+
+@plain
+def is_worth(drifts: Points, place: IntArray, one: int, other: int, more: int) -> bool:
+    """Say whether a label that earns so much more is worth another at every reference."""
+    if len(place) == 1:
+        return more >= 0
     # Three references tell most pairs apart: the ends and the middle.
     for half in range(3):
         sample = 0
@@ -127,19 +150,20 @@ def move(labels: Labels, row: int, to: int) -> None:
 
 
 @plain
-def index(fresh: Fresh) -> None:
+def index(fresh: Fresh, picks_alone: bool) -> None:
     """Make the labels that stand already findable."""
     fresh.heads[:] = -1
     for j in range(fresh.tally[COUNT]):
-        spot = spot_of(fresh.labels.columns, j, len(fresh.heads))
+        key = key_of(fresh.labels.columns, j, picks_alone)
+        spot = spot_of(key, len(fresh.heads))
         fresh.chain[j] = fresh.heads[spot]
         fresh.heads[spot] = j
 
 
 @plain
-def spot_of(columns: IntArray, row: int, size: int) -> int:
-    """Give where labels of these shots, last shot and meal are found; `size` is a power of two."""
-    made = columns[row, MADE] ^ columns[row, MORE] * 0x27D4EB2F
+def spot_of(key: Key, size: int) -> int:
+    """Give where labels with a key are found; `size` is a power of two."""
+    made = key.made ^ key.more * 0x27D4EB2F
     mixed = (made ^ (made >> 17)) * 0x9E3779B1
-    mixed += columns[row, LAST] * 0x85EBCA6B + columns[row, FED] * 0xC2B2AE35
+    mixed += key.last * 0x85EBCA6B + key.fed * 0xC2B2AE35 + key.state * 0x165667B1
     return int((mixed ^ (mixed >> 15)) & (size - 1))

@@ -112,7 +112,7 @@ def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
     made = np.zeros(n, dtype=np.bool_)
     picked = np.zeros(frame.suns.prices.shape[1], dtype=np.int64)
     pays = np.zeros(len(frame.suns.low), dtype=np.int64)
-    index(fresh)
+    index(fresh, frame.picks_alone)
     for i in range(at, len(old)):
         if fresh.tally[COUNT] + 2 * n * slots > len(fresh.chain):
             return i
