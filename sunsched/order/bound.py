@@ -20,7 +20,7 @@ from sunsched.order.fit import BoolArray, IntArray
 from sunsched.order.part import KEPT, Charged, Part, charged, move_suns, push_suns
 from sunsched.order.problem import Problem
 from sunsched.order.sweeps import Cells, follow, list_cells, strike, sweep_back
-from sunsched.order.tables import NEVER, SCALE, Tables
+from sunsched.order.tables import LARGEST, NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
 PART_PATIENCE = 3  # the same in a part, where few steps are taken
@@ -128,7 +128,7 @@ def priced(
     memory = part.memory
     n, slots = problem.shots, problem.slots
     path = np.zeros((slots + n, 2), dtype=np.int64)
-    dearest = tables.gain.max(axis=(0, 2)).clip(min=0)
+    dearest = LARGEST // max(n, 1)  # so that all of them can be added
     now, best, best_bound, best_path, waited = part, part, -NEVER, path[:0], 0
     push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
     length = part.length
@@ -160,7 +160,6 @@ def priced(
         move = length * min(max(bound - target, 1), FURTHEST) / max(size, 1.0)
         now = replace(
             now,
-            # At more than its best start earns, no path makes a shot: no price need be higher.
             prices=np.clip(now.prices + np.rint(move * push).astype(np.int64), 0, dearest),
             sun_prices=move_suns(problem.match, now.sun_prices, suns_push, move)
             if part.are_suns_priced
