@@ -20,7 +20,6 @@ from oracles.days import at, random_day
 from under_way import soonest_meals
 
 from sunsched.change.clocked import (
-    BREACH_POINTS,
     Desk,
     case_of,
     ground_for,
@@ -436,12 +435,12 @@ def test_pair_the_wrong_way_round_is_worth_less_than_any_light():
     day = small_day()
     shots = (day.shots[0], replace(day.shots[1], after=("1",)), day.shots[2])
     order = untimed("2", "1", "3")
-    free, bound = (
-        put_on_clock(Desk(fit=fit_day(one), grid_min=5), order)
-        for one in (day, replace(day, shots=shots))
-    )
+    desks = [Desk(fit=fit_day(one), grid_min=5) for one in (day, replace(day, shots=shots))]
+    free, bound = (put_on_clock(desk, order) for desk in desks)
     assert free.timetable == bound.timetable
-    assert free.value - bound.value == BREACH_POINTS * SCALE
+    ground = ground_for(desks[1], order, lenient=False)
+    assert ground.breach_cost > 2 * ground.problem.span
+    assert free.value - bound.value == ground.breach_cost * SCALE
 
 
 @pytest.mark.parametrize("seed", [3, 8, 14, 20, 40])

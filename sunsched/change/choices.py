@@ -15,6 +15,7 @@ from sunsched.change.timing import (
     Ground,
     Times,
     best_timing,
+    breach_points,
     first_look,
     make_case,
     make_ground,
@@ -31,8 +32,6 @@ from sunsched.order.score import score
 from sunsched.order.solve import Answer, solve, timetable_of
 from sunsched.order.tables import LOST, whole_points
 from sunsched.order.timetable import Timetable
-
-BREACH_POINTS = 1_000_000  # what a pair costs that a rule wants the other way round
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +86,7 @@ def find_choices(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
-    ground = make_ground(rest.problem, BREACH_POINTS)
+    ground = make_ground(rest.problem, breach_points(rest.problem))
     pushed = _pushed(rest, ground)
     later = None if pushed is None else timetable_of(rest.fit, rest.problem, pushed)
     push = _better(rest, carried_on(rest), later)

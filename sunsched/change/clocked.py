@@ -18,6 +18,7 @@ from sunsched.change.timing import (
     Ground,
     Times,
     best_timing,
+    breach_points,
     make_case,
     make_ground,
     value_of,
@@ -32,8 +33,7 @@ from sunsched.order.score import left_out_cost, reference_minutes, score
 from sunsched.order.tables import LOST
 from sunsched.order.timetable import Timetable, changeover, move_min
 
-BREACH_POINTS = 1_000_000  # each rule broken, and far more than any light or lateness
-LATE_POINTS = 100  # each minute past the hard wrap beside that
+LATE_POINTS = 100  # each minute past the hard wrap, beside the rule that it breaks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,12 +91,12 @@ def ground_for(desk: Desk, order: Order, *, lenient: bool) -> Ground:
         return desk.grounds[lenient]
     fit = desk.fit
     day = _with_times(fit.day, order)
-    problem = (
-        _open_problem(fit, day, order, desk.grid_min)
-        if lenient
-        else make_problem(replace(fit, day=day), desk.grid_min)
-    )
-    ground = make_ground(problem, BREACH_POINTS)
+    if lenient:
+        problem, breach_cost = _open_problem(fit, day, order, desk.grid_min)
+    else:
+        problem = make_problem(replace(fit, day=day), desk.grid_min)
+        breach_cost = breach_points(problem)
+    ground = make_ground(problem, breach_cost)
     if not order.has_times:
         desk.grounds[lenient] = ground
     return ground
@@ -180,8 +180,11 @@ def _with_times(day: Day, order: Order) -> Day:
     return replace(day, shots=shots, meal=meal)
 
 
-def _open_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> Problem:
-    """Give the problem in which each start costs what rules it breaks, and the day ends late."""
+def _open_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> tuple[Problem, int]:
+    """Give the problem in which each start costs what rules it breaks, and the day ends late.
+
+    The second figure is what each rule costs.
+    """
     hours = replace(day.hours, hard_wrap=max(day.hours.hard_wrap, _last_end(day)))
     wide = fit_day(replace(day, hours=hours))
     problem = make_problem(wide, grid_min)
@@ -190,22 +193,26 @@ def _open_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> Problem
     late = np.maximum(0, ends - fit.minute_of(day.hours.hard_wrap))
     shut, broken = _broken_rules(wide, grid_min)
     given = dict(zip(order.ids, order.times, strict=True))
-    gain = np.empty_like(problem.gain)
+    worth = np.empty_like(problem.gain)
+    count = broken + (late > 0)
     for s, shot in enumerate(day.shots):
         inside = (starts[s] >= 0) & (ends[s] <= len(wide.track))
         earned = wide.shots[shot.id].points[np.where(inside, starts[s], 0)]
-        count = broken[:, s] + (late[s] > 0)
         when = given.get(shot.id)
         if when is not None:
             inside &= starts[s] == fit.minute_of(when)
-            count = count + shut[s]
+            count[:, s] += shut[s]
         else:
             inside &= ~shut[s]
-            count = count + (False if shot.pin is None else starts[s] != fit.minute_of(shot.pin))
-        price = BREACH_POINTS * count + LATE_POINTS * late[s]
-        gain[:, s] = np.where(inside, earned + left_out_cost(day, shot) - price, FORBIDDEN)
+            count[:, s] += False if shot.pin is None else starts[s] != fit.minute_of(shot.pin)
+        worth[:, s] = np.where(
+            inside, earned + left_out_cost(day, shot) - LATE_POINTS * late[s], FORBIDDEN
+        )
     drift = np.ascontiguousarray(problem.drift[:, :, : len(reference_minutes(fit))])
-    return replace(problem, gain=gain, drift=drift)
+    unruled = replace(problem, gain=worth, drift=drift)
+    breach_cost = breach_points(unruled)
+    gain = np.where(worth > FORBIDDEN, worth - breach_cost * count, FORBIDDEN)
+    return replace(unruled, gain=gain), breach_cost
 
 
 def _broken_rules(wide: DayFit, grid_min: int) -> tuple[BoolArray, IntArray]:

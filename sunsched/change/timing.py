@@ -88,6 +88,11 @@ class _Look:
     times: Times
 
 
+def breach_points(problem: Problem) -> int:
+    """Give the points of a rule broken: more than any two plans of a problem can differ by."""
+    return 2 * problem.span + 1
+
+
 def make_ground(problem: Problem, breach_cost: int) -> Ground:
     """Make ready to time orders of a problem."""
     matches = range(int(problem.match.max()) + 1)

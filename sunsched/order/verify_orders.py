@@ -102,10 +102,15 @@ def _undominated(rows: Ints, n: int, place: Ints, *, is_whole: bool) -> Ints:
     order = np.lexsort((-rows[:, n + 4], rows[:, n + 2], group.ravel()))
     rows, group = rows[order], group.ravel()[order]
     kept = np.ones(len(rows), dtype=np.bool_)
+    worth = rows[:, n + 4]
     for begin, end in pairwise([*np.flatnonzero(np.diff(group, prepend=-1)), len(rows)]):
+        if not place[-1]:
+            before = np.maximum.accumulate(worth[begin : end - 1])
+            kept[begin + 1 : end] = worth[begin + 1 : end] > before
+            continue
         for i in range(begin + 1, end):
             others = begin + np.flatnonzero(kept[begin:i])
-            more = rows[others, n + 4] - rows[i, n + 4]
+            more = worth[others] - worth[i]
             drifts = rows[others, n + 5 :] - rows[i, n + 5 :]
             for a, b in pairwise(place.tolist()):
                 more = more - drifts[:, a:b].max(axis=1)
