@@ -46,6 +46,15 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
     assert [without[1], with_matches[1]] == ["without matches", "with matches"]
 
 
+def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):
+    """The proof of the first day of each kind is checked the second way; a refusal is raised."""
+    problem = make_problem(fit_day(day(8, seed=1, has_matches=True)))
+    measure.check_proof(problem, 10)
+    monkeypatch.setattr(measure, "verify", lambda *_: "no leaf is closed")
+    with pytest.raises(ValueError, match="the proof does not hold: no leaf is closed"):
+        measure.check_proof(problem, 10)
+
+
 def test_judge_refuses_what_is_not_worth_its_value():
     """An answer that claims a point too many, or a start too early, is no figure of ours."""
     fit = fit_day(day(8, seed=1, has_matches=True))

@@ -8,7 +8,10 @@ odd minutes; it solves them from nothing and from the answer to another day, who
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -131,6 +134,40 @@ def test_quick_shots_are_proven_as_brute_force_finds(seed):
     if len(plan.shots) > 1:
         rest = make_problem(fit_day(by_chance(plan, random)), GRID_MIN)
         agrees(rest, solve(rest, near=answer))
+
+
+ON_CORES = """
+import os, sys
+os.sched_setaffinity(0, [int(core) for core in sys.argv[1].split(",")])
+from oracles.days import burst_day
+from benchmarks.days import day
+from sunsched.order.fit import fit_day
+from sunsched.order.posed import make_problem
+from sunsched.order.solve import solve
+days = [day(12, seed=seed, has_matches=seed % 2 == 0) for seed in range(6)]
+for one in (*days, *(burst_day(seed, 7, ("keel",)) for seed in range(20))):
+    answer = solve(make_problem(fit_day(one)))
+    print(answer and (answer.value, answer.bound, answer.sequence.tolist(), answer.starts.tolist()))
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(os, "sched_setaffinity"), reason="needs a choice of cores")
+def test_one_core_gives_what_two_give():
+    """Two lanes help each other at fixed points of the work, whichever is faster."""
+    cores = sorted(os.sched_getaffinity(0))
+    said = [
+        subprocess.run(  # noqa: S603  our own interpreter
+            [sys.executable, "-c", ON_CORES, ",".join(map(str, some))],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=Path(__file__).parent,
+        ).stdout
+        for some in (cores[:1], cores)
+    ]
+    assert said[0] == said[1]
+    assert said[0].count("\n") == 26
 
 
 def test_quick_days_are_of_every_kind():

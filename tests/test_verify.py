@@ -13,7 +13,7 @@ import pytest
 from oracles.brute import best_of_all
 from oracles.days import burst_day, random_day
 
-from sunsched.order.certificate import Certificate, Node, Priced, Remembered, size_of
+from sunsched.order.certificate import Certificate, Node, Priced, Remembered, Searched, size_of
 from sunsched.order.fit import fit_day
 from sunsched.order.posed import make_problem
 from sunsched.order.problem import Problem
@@ -85,6 +85,85 @@ def test_a_part_that_is_left_out_is_told():
     problem, proof = parted_proof()
     proof.root.children.pop()
     assert "leave references out" in str(verify(problem, proof))
+
+
+def test_a_gap_between_parts_is_told():
+    """With three children, the one in the middle may not be missing."""
+    problem, proof = parted_proof()
+    root = proof.root
+    group = next(g for g in range(len(root.low)) if root.children[0].high[g] < root.high[g])
+    root.children.clear()
+    third = root.high[group] // 3
+    root.parted(group, (0, third, 2 * third, root.high[group]))
+    assert "leave references out" not in str(verify(problem, proof))
+    del root.children[1]
+    assert "leave references out" in str(verify(problem, proof))
+
+
+def test_children_that_overlap_in_two_matches_are_told():
+    """Halves of one match cover all; a quarter of two does not."""
+    for seed in range(3, 300, 4):
+        problem = a_problem(seed)
+        proof = proof_of(problem)
+        if proof is not None and int(problem.match.max()) == 1:
+            break
+    suns = problem.drift.shape[2]
+    proof.root.steps.clear()
+    proof.root.children[:] = [
+        Node(low=(0, 0), high=(suns, 1)),
+        Node(low=(0, 1), high=(1, suns)),
+    ]
+    assert verify(problem, proof) == "children differ in more than one match"
+
+
+@pytest.mark.parametrize("is_whole", [True, False])
+def test_a_search_that_only_claims_to_find_nothing_is_told(is_whole):
+    """Labels are extended anew: a certificate cannot close a part by saying that none beats it."""
+    problem = a_problem(8)
+    best = best_of_all(problem)
+    assert best is not None
+    nothing = np.zeros((problem.shots, problem.drift.shape[2]), dtype=np.int64)
+    prices = np.zeros(problem.shots, dtype=np.int64)
+    claim = Searched(bound=-(1 << 40), is_whole=is_whole)
+    for points, is_believed in ((best[0] - 1, False), (best[0], True)):
+        groups = int(problem.match.max()) + 1
+        root = Node(low=(0,) * groups, high=(problem.drift.shape[2],) * groups)
+        root.steps += [Priced(prices=prices, sun_prices=nothing), claim]
+        proof = Certificate(scale=2048, points=points, bound=points, root=root)
+        assert (verify(problem, proof) is None) == is_believed
+        root.steps.pop(0)
+        assert verify(problem, proof) == "labels before any prices"
+
+
+def test_a_memory_that_forgets_is_told():
+    """Cells struck out for states that remember more say nothing of states that remember less."""
+    problem = a_problem(8)
+    root = Node(low=(), high=())
+    everything = tuple(
+        tuple(x for x in range(problem.shots) if x != a) for a in range(problem.shots)
+    )
+    less = Remembered(sets=((),) * problem.shots)
+    root.steps += [Remembered(sets=everything), less]
+    proof = Certificate(scale=2048, points=0, bound=0, root=root)
+    assert verify(problem, proof) == "a memory forgets what it knew"
+
+
+def test_tables_that_the_checker_does_not_know_are_refused():
+    """Where a later start can be better for what follows, fewer labels would be no proof."""
+    problem = a_problem(8)
+    proof = proof_of(problem)
+    assert proof is not None
+    falling = problem.end_cost.copy()
+    falling[0, 0] = falling.max() + 1
+    skips = np.zeros_like(problem.can_skip_meal)
+    skips[0, -1] = True
+    for wrong in (
+        replace(problem, end_cost=falling),
+        replace(problem, can_skip_meal=skips),
+        replace(problem, pair_cost=problem.pair_cost - 1),
+        replace(problem, lag=problem.lag - 1000),
+    ):
+        assert "an earlier start may be worth less" in str(verify(wrong, proof))
 
 
 def test_prices_that_are_none_are_told():

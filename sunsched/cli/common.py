@@ -164,7 +164,7 @@ def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
 
 def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, have its proof checked a second way, and say on stderr that it holds."""
-    from sunsched.order.solve import certified_plan
+    from sunsched.order.certified import certified_plan
 
     with solving() as watch:
         plan = certified_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)

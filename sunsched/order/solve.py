@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible, SunschedError, Undecided
+from sunsched.errors import DayImpossible, Undecided
 from sunsched.order.certificate import Certificate, Node
 from sunsched.order.collide import collision_text
 from sunsched.order.effort import Effort, Stopped
@@ -29,7 +29,6 @@ from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import SCALE, make_tables, whole_points
 from sunsched.order.timetable import Timetable
-from sunsched.order.verify import verify
 
 SEEDS: tuple[int, ...] = (
     1,
@@ -91,35 +90,6 @@ def make_plan(
     fit = fit_day(day)
     problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
     return plan_of(fit, problem, answer)
-
-
-def certified_plan(
-    day: Day,
-    *,
-    grid_min: int = 5,
-    limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
-) -> Plan:
-    """Find the plan as `make_plan` does, and have its proof checked by `verify`, which is slow.
-
-    Raises
-    ------
-    SunschedError
-        When the plan is not proven, or the checker refuses the proof.
-    DayImpossible, Undecided
-        As `make_plan` does.
-    """
-    fit = fit_day(day)
-    problem, answer = solve_possible(
-        fit, grid_min, limit_s=limit_s, watch=watch, with_certificate=True
-    )
-    plan = plan_of(fit, problem, answer)
-    if answer.certificate is None:
-        raise SunschedError(f"no proof to check: none keeps more than {plan.bound} points")
-    wrong = verify(problem, answer.certificate)
-    if wrong is not None:
-        raise SunschedError(f"the proof does not hold: {wrong}")
-    return plan
 
 
 def solve_possible(

@@ -28,6 +28,8 @@ def verify(problem: Problem, certificate: Certificate) -> str | None:
         return "the root does not hold all references"
     if certificate.bound != certificate.points:
         return "only a proof can be checked, and the bound is not the plan's worth"
+    if not _is_known_kind(problem):
+        return "tables in which an earlier start may be worth less, or a cost is a gain"
     part = Part(
         problem=problem,
         scale=certificate.scale,
@@ -42,6 +44,21 @@ def verify(problem: Problem, certificate: Certificate) -> str | None:
     except Refused as refused:
         return str(refused)
     return None
+
+
+def _is_known_kind(problem: Problem) -> bool:
+    """Say whether tables are such that a label that starts no later can do all that another can."""
+    lags = np.minimum(problem.lag, problem.lag_fed)
+    goes_on = problem.offset[None, :] > problem.offset[:, None]
+    is_late = np.diff(problem.end_cost, axis=1) >= 0
+    skips_less = np.diff(problem.can_skip_meal.astype(np.int64), axis=1) <= 0
+    return bool(
+        (lags >= 0).all()
+        and (goes_on | (lags[:-1] > 0) | np.eye(problem.shots, dtype=np.bool_)).all()
+        and (problem.pair_cost >= 0).all()
+        and is_late.all()
+        and skips_less.all()
+    )
 
 
 def _check(part: Part, node: Node) -> None:

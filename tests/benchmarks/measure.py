@@ -27,7 +27,10 @@ from sunsched.order.problem import Problem
 from sunsched.order.solve import Answer, solve
 from sunsched.order.tables import whole_points
 from sunsched.order.timetable import Timetable
+from sunsched.order.verify import verify
 
+CERTIFIED_SHOTS = 16  # the checker of proofs takes some seconds for so many, and hours for 30
+CERTIFIED_SEED = 1  # and a sample is enough: the tests have hundreds
 START_S = 300.0  # what a child may take on top of its limit: imports and, once, compiling
 # Module of each peer, and whether it can be asked about matches.
 PEERS = {"CP-SAT": ("oracles.cp_sat", True), "HiGHS": ("oracles.mip", False)}
@@ -161,6 +164,8 @@ def _measure_here(pipe: Connection, kind: Kind, seed: int) -> None:
         raise ValueError(f"{kind.shots} shots, {kind.words}, seed {seed} has no plan")
     memory_mib = _peak_mib()
     plan = judged(fit, problem, answer)
+    if seed == CERTIFIED_SEED and kind.shots <= CERTIFIED_SHOTS and not kind.is_full:
+        check_proof(problem, kind.limit_s)
     pipe.send(
         Run(
             kind=kind,
@@ -201,6 +206,21 @@ def judged(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
     if plan.points != whole_points(problem, answer.value) or plan.points > plan.bound:
         raise ValueError(f"the judge gives {plan.points} points, the solver {answer}")
     return plan
+
+
+def check_proof(problem: Problem, limit_s: float) -> None:
+    """Have the proof of a problem checked by the second way, if there is one within the limit.
+
+    Raises
+    ------
+    ValueError
+        When the checker refuses it.
+    """
+    answer = solve(problem, limit_s=limit_s, with_certificate=True)
+    if answer is not None and answer.certificate is not None:
+        wrong = verify(problem, answer.certificate)
+        if wrong is not None:
+            raise ValueError(f"the proof does not hold: {wrong}")
 
 
 def _peak_mib() -> float | None:
