@@ -157,7 +157,7 @@ def test_one_core_gives_what_two_give():
     """Two lanes help each other at fixed points of the work, whichever is faster."""
     cores = sorted(os.sched_getaffinity(0))
     said = [
-        subprocess.run(  # noqa: S603  our own interpreter
+        subprocess.run(
             [sys.executable, "-c", ON_CORES, ",".join(map(str, some))],
             capture_output=True,
             text=True,
