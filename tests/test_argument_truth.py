@@ -25,20 +25,8 @@ from sunsched.change.rule_prices import lifted_days, rule_prices
 from sunsched.change.sides import Source, put_side
 from sunsched.change.solved import short_answer, solve_day
 from sunsched.change.wrap_curve import wrap_curve
-from sunsched.day.model import (
-    Band,
-    CastMember,
-    Costs,
-    Day,
-    Hours,
-    Meal,
-    Move,
-    Shot,
-    Size,
-    Span,
-    Spot,
-    Wish,
-)
+from sunsched.day.model import CastMember, Costs, Day, Hours, Meal, Move, Shot, Size, Span, Spot
+from sunsched.day.wish import Band, Wish
 from sunsched.errors import DayImpossible, Undecided
 from sunsched.order.fit import fit_day
 from sunsched.order.solve import make_plan

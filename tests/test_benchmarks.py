@@ -9,7 +9,7 @@ from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
 from oracles.answer import OracleAnswer
 
-from sunsched.day.model import SunSide
+from sunsched.day.wish import SunSide
 from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
 from sunsched.order.posed import make_problem

@@ -9,19 +9,8 @@ from typing import Any
 
 import pytest
 
-from sunsched.day.model import (
-    Band,
-    CastMember,
-    Day,
-    Hours,
-    Meal,
-    Place,
-    Shot,
-    Size,
-    Span,
-    Spot,
-    Wish,
-)
+from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
+from sunsched.day.wish import Band, Wish
 from sunsched.errors import DayImpossible
 from sunsched.order.collide import demands
 from sunsched.order.solve import make_plan

@@ -32,7 +32,8 @@ from sunsched.change.orders import Order, OrderReading, read_order
 from sunsched.change.timing import best_timing, value_of
 from sunsched.day.folder import read_day
 from sunsched.day.keeping import save_revision
-from sunsched.day.model import Band, CastMember, Day, Meal, Shot, Size, Span, SunSide, Wish
+from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import FolderError
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import Plan, place_changeovers

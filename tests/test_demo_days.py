@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from sunsched.day.folder import read_day
-from sunsched.day.model import Band, Size, SunSide, Wish
+from sunsched.day.model import Size
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
 from sunsched.order.rules import breaches

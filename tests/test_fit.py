@@ -11,8 +11,6 @@ from hypothesis import strategies as st
 import sunsched.order.fit
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    Band,
-    CameraSide,
     Changeover,
     CloudHour,
     Costs,
@@ -24,9 +22,8 @@ from sunsched.day.model import (
     Shot,
     Size,
     Spot,
-    SunSide,
-    Wish,
 )
+from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.order.fit import DAYLIGHT_DEG, SIDE_BANDS_DEG, SPARE_DEG, SPARE_FLOOR, TOP_LIGHT_DEG
 from sunsched.sky.horizon import SEMIDIAMETER_DEG
 from sunsched.sky.track import SunTrack

@@ -8,16 +8,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from sunsched.day.folder import read_day, read_folder
-from sunsched.day.model import (
-    DEFAULT_SIZES,
-    CameraSide,
-    Changeover,
-    Costs,
-    Move,
-    Size,
-    SunSide,
-    Wish,
-)
+from sunsched.day.model import DEFAULT_SIZES, Changeover, Costs, Move, Size
+from sunsched.day.wish import CameraSide, SunSide, Wish
 
 HEADER = "id,description,size,look,shoot_min"
 

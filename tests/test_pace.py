@@ -15,20 +15,9 @@ from typer.testing import CliRunner
 from sunsched.change.pace import Pace, PaceOf, Work, pace
 from sunsched.cli.app import app
 from sunsched.day.folder import read_day
-from sunsched.day.model import (
-    Band,
-    CastMember,
-    Day,
-    Hours,
-    Meal,
-    Place,
-    Shot,
-    Size,
-    Span,
-    Spot,
-    Wish,
-)
+from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import Band, Wish
 from sunsched.show.pace_text import pace_record, pace_text
 
 RUN = CliRunner()

@@ -11,8 +11,9 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot, Wish
+from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import Wish
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable

@@ -22,19 +22,9 @@ from matplotlib.text import Annotation, Text
 
 from sunsched.change.windows import windows
 from sunsched.day.folder import read_day
-from sunsched.day.model import (
-    Day,
-    HorizonPoint,
-    Hours,
-    Meal,
-    Place,
-    Shot,
-    Size,
-    Spot,
-    SunSide,
-    Wish,
-)
+from sunsched.day.model import Day, HorizonPoint, Hours, Meal, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import SunSide, Wish
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.timetable import Timetable, changeover

@@ -15,7 +15,6 @@ import pytest
 import sunsched.order.fit
 from sunsched.day.folder import read_day
 from sunsched.day.model import (
-    Band,
     CastMember,
     CloudHour,
     Costs,
@@ -27,10 +26,9 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    SunSide,
-    Wish,
 )
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, last_start, place_changeovers

@@ -15,7 +15,6 @@ import numpy as np
 import pytest
 
 from sunsched.day.model import (
-    Band,
     CastMember,
     Changeover,
     Day,
@@ -27,9 +26,9 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    Wish,
 )
 from sunsched.day.past import Made, Past, made_ids
+from sunsched.day.wish import Band, Wish
 from sunsched.errors import Undecided
 from sunsched.order import possible, rules
 from sunsched.order.fit import DayFit, fit_day

@@ -36,7 +36,6 @@ from sunsched.change.wrap_curve import wrap_curve
 from sunsched.cli.ending import ended_by_ctrl_c
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    Band,
     CastMember,
     Day,
     Hours,
@@ -46,9 +45,8 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    SunSide,
-    Wish,
 )
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible, FolderError, SunschedError
 from sunsched.order.changes import kept_in_order
 from sunsched.order.effort import Stopped

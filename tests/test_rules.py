@@ -13,7 +13,6 @@ import pytest
 
 import sunsched.order.fit
 from sunsched.day.model import (
-    Band,
     CastMember,
     CloudHour,
     Costs,
@@ -27,9 +26,9 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    Wish,
 )
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import Band, Wish
 from sunsched.order import rules
 from sunsched.order.rules import RULES, breaches
 from sunsched.order.score import match_costs, reference_minutes, score

@@ -19,8 +19,9 @@ from icalendar import Calendar
 import sunsched.show.paper
 from sunsched.change.orders import read_order
 from sunsched.day.keeping import write_whole
-from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot, SunSide, Wish
+from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import describe_plan, place_changeovers

@@ -18,7 +18,6 @@ import pytest
 from sunsched.day.folder import read_day
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    Band,
     CastMember,
     Costs,
     Day,
@@ -29,9 +28,8 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    SunSide,
-    Wish,
 )
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.order.fit import fit_day
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.posed import make_problem

@@ -15,7 +15,6 @@ import pytest
 
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    Band,
     CastMember,
     Costs,
     Day,
@@ -26,9 +25,8 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    SunSide,
-    Wish,
 )
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible
 from sunsched.order.fit import fit_day
 from sunsched.order.rules import breaches

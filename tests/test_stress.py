@@ -30,21 +30,10 @@ from sunsched.change.stress_run import draw_days, make_course
 from sunsched.change.stress_worth import day_points
 from sunsched.cli.app import app
 from sunsched.day.folder import read_day
-from sunsched.day.model import (
-    Band,
-    CastMember,
-    Day,
-    Hours,
-    Meal,
-    Place,
-    Shot,
-    Size,
-    Span,
-    Spot,
-    Wish,
-)
+from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import Band, Wish
 from sunsched.errors import FolderError
 from sunsched.order.fit import DayFit, fit_day
 from sunsched.order.plan import place_changeovers

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sunsched.day import words
-from sunsched.day.model import CameraSide, Size, SunSide
+from sunsched.day.model import Size
+from sunsched.day.wish import CameraSide, SunSide
 from sunsched.day.words import WordError
 
 

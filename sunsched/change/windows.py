@@ -8,16 +8,8 @@ from datetime import datetime
 import numpy as np
 
 from sunsched.day.model import Span
-from sunsched.order.fit import (
-    DAYLIGHT_DEG,
-    TOP_LIGHT_DEG,
-    BoolArray,
-    DayFit,
-    ShotFit,
-    past_arc_deg,
-    past_band_deg,
-    side_arcs,
-)
+from sunsched.order.angles import past_arc_deg, past_band_deg, side_arcs
+from sunsched.order.fit import DAYLIGHT_DEG, TOP_LIGHT_DEG, BoolArray, DayFit, ShotFit
 from sunsched.order.reasons import HALF
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg

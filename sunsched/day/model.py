@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Past
+from sunsched.day.wish import Wish
 
 
 class Size(StrEnum):
@@ -29,80 +30,6 @@ class Size(StrEnum):
     def rank(self) -> int:
         """0 for a wide up to 4 for an insert: the order from wide to tight."""
         return list(Size).index(self)
-
-
-class SunSide(StrEnum):
-    """Where the sun should stand, seen from the lens; `ANY` asks for no side."""
-
-    ANY = "any"
-    BACK = "back"
-    THREE_QUARTER_BACK = "three-quarter back"
-    SIDE = "side"
-    THREE_QUARTER_FRONT = "three-quarter front"
-    FRONT = "front"
-    SHADE = "shade"
-    DUSK = "dusk"
-
-
-class CameraSide(StrEnum):
-    """The half of the frame's surroundings that the sun should stand in."""
-
-    LEFT = "left"
-    RIGHT = "right"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
-    """A band of angles with the give past its edges, all in degrees.
-
-    An azimuth band runs clockwise from `low_deg` to `high_deg`, so low may exceed high (340 to 20).
-    """
-
-    low_deg: float
-    high_deg: float
-    give_deg: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """All that a shot asks of the sun.
-
-    `give_deg` is the give of the sun side. A `DUSK` side always comes with the elevation band of
-    dusk unless the shot names its own band.
-    """
-
-    side: SunSide = SunSide.ANY
-    camera_side: CameraSide | None = None
-    give_deg: float = 20.0
-    azimuth: Band | None = None
-    elevation: Band | None = None
-
-    @property
-    def asks_nothing(self) -> bool:
-        """True for a shot that can be made in any light."""
-        return (
-            self.side is SunSide.ANY
-            and self.camera_side is None
-            and self.azimuth is None
-            and self.elevation is None
-        )
-
-    @property
-    def asks_direct_sun(self) -> bool:
-        """True when the sun's disc itself must reach the subject."""
-        return not (
-            self.asks_nothing or self.side in (SunSide.SHADE, SunSide.DUSK) or self.below_horizon
-        )
-
-    @property
-    def below_horizon(self) -> bool:
-        """True when the elevation band starts below the level horizon: a dusk or dawn shot."""
-        return self.elevation is not None and self.elevation.low_deg < -50 / 60
-
-    @property
-    def needs_daylight(self) -> bool:
-        """True unless the shot wants the dusk or the dawn."""
-        return self.side is not SunSide.DUSK and not self.below_horizon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,16 +66,25 @@ class Hours:
     hard_wrap: datetime
 
 
+class SecondMeal(StrEnum):
+    """How a second meal that falls due is told: as a line of the plan, or in a note below it."""
+
+    LINE = "line"
+    NOTE = "note"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meal:
     """Lunch: its earliest and latest start, and its length.
 
-    A day whose last roll ends by `latest` needs none.
+    A day whose last roll ends by `latest` needs none. A second meal takes none of the crew's time:
+    it is eaten as the work goes on.
     """
 
     earliest: datetime
     latest: datetime
     length_min: int
+    second: SecondMeal = SecondMeal.LINE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,25 +130,38 @@ class CloudHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizeFacts:
-    """What a size implies unless a shot says otherwise.
+    """What a size implies unless a shot says otherwise; shares are 0 to 1.
 
-    `top_light` is the share of the light that is kept at 70° of sun elevation and above: how much a
-    frame overhead can save.
+    `top_light` is the share of the sun's light that is good from 70° of sun elevation on. `control`
+    is the share of a loss that frames pulled in make up for, `flat` what light without the sun is
+    worth to a shot that wanted it.
     """
 
     weight: float
     setup_min: int
     adjust_min: int
     top_light: float
+    control: float
+    flat: float
 
 
 # Common practice, no source: each figure can be changed in `day.toml` under `[size.<name>]`.
 DEFAULT_SIZES: dict[Size, SizeFacts] = {
-    Size.WIDE: SizeFacts(weight=5, setup_min=25, adjust_min=15, top_light=0.4),
-    Size.FULL: SizeFacts(weight=4, setup_min=20, adjust_min=10, top_light=0.5),
-    Size.MEDIUM: SizeFacts(weight=3, setup_min=20, adjust_min=10, top_light=0.6),
-    Size.CLOSE_UP: SizeFacts(weight=3, setup_min=15, adjust_min=5, top_light=0.75),
-    Size.INSERT: SizeFacts(weight=1, setup_min=10, adjust_min=5, top_light=1.0),
+    Size.WIDE: SizeFacts(
+        weight=5, setup_min=25, adjust_min=15, top_light=0.4, control=0.0, flat=0.25
+    ),
+    Size.FULL: SizeFacts(
+        weight=4, setup_min=20, adjust_min=10, top_light=0.5, control=0.15, flat=0.3
+    ),
+    Size.MEDIUM: SizeFacts(
+        weight=3, setup_min=20, adjust_min=10, top_light=0.6, control=0.4, flat=0.45
+    ),
+    Size.CLOSE_UP: SizeFacts(
+        weight=3, setup_min=15, adjust_min=5, top_light=0.75, control=0.65, flat=0.55
+    ),
+    Size.INSERT: SizeFacts(
+        weight=1, setup_min=10, adjust_min=5, top_light=1.0, control=0.9, flat=0.8
+    ),
 }
 
 
@@ -220,11 +169,13 @@ DEFAULT_SIZES: dict[Size, SizeFacts] = {
 class Costs:
     """Points that a plan loses; 0 switches a cost off. Common practice, no source.
 
-    `left_out` and `match` are points per unit of weight, `overtime` points a minute past wrap, the
-    others points each time; `turned_round` is for a pair made in another order than last planned.
+    `left_out` and `match` are points per unit of weight, `wait` points a minute in which the crew
+    neither changes over, rolls nor eats, `overtime` points a minute past wrap, the others points
+    each time; `turned_round` is for a pair made in another order than last planned.
     """
 
     left_out: int = 1000
+    wait: int = 10
     match: int = 1000
     match_free_deg: float = 15.0
     match_span_deg: float = 45.0
@@ -249,8 +200,27 @@ class Changeover:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rig:
+    """A build of frames and stands; `overhead` says that a frame hangs over the subject."""
+
+    name: str
+    overhead: bool = False
+
+
+class MatchBy(StrEnum):
+    """What the shots of a match have in common.
+
+    `SUN` is the same sun in the world, `LENS` the same sun as seen from each lens: so far round
+    from it to either side, and so high.
+    """
+
+    SUN = "sun"
+    LENS = "lens"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """One line of the shot list."""
+    """One line of the shot list; `control` is None where it is that of the size."""
 
     id: str
     description: str
@@ -270,6 +240,7 @@ class Shot:
     cast: tuple[str, ...] = ()
     pin: datetime | None = None
     lens_mm: float | None = None
+    control: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,7 +248,9 @@ class Day:
     """One shooting day at one place on one date, and everything asked of it.
 
     `shots` stand in the natural order of their ids, whatever the order of the rows they came from,
-    so that the same list gives the same plan. `past` is None before the day has begun.
+    so that the same list gives the same plan. `matches` says how shots match where it is not by the
+    sun; `declination_deg` is what turns the folder's magnetic bearings into true ones, None where
+    they are true. `past` is None before the day has begun.
     """
 
     title: str
@@ -294,6 +267,9 @@ class Day:
     overruns: dict[Size, Overrun] = field(
         default_factory=lambda: {size: DEFAULT_OVERRUNS[size] for size in Size}
     )
+    rigs: tuple[Rig, ...] = ()
+    matches: dict[str, MatchBy] = field(default_factory=dict)
+    declination_deg: float | None = None
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
     past: Past | None = None
@@ -305,3 +281,17 @@ class Day:
     def shot(self, shot_id: str) -> Shot:
         """Give the shot of this id; raises StopIteration for an unknown one."""
         return next(shot for shot in self.shots if shot.id == shot_id)
+
+    def control(self, shot: Shot) -> float:
+        """Give the share of its loss that frames make up for: none for a hold."""
+        if shot.hold:
+            return 0.0
+        return self.sizes[shot.size].control if shot.control is None else shot.control
+
+    def is_under_overhead(self, shot: Shot) -> bool:
+        """Say whether a shot's rig has a frame over the subject."""
+        return any(rig.overhead for rig in self.rigs if rig.name == shot.rig)
+
+    def matched_by(self, match: str) -> MatchBy:
+        """Give what the shots of a match have in common."""
+        return self.matches.get(match, MatchBy.SUN)

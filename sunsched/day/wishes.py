@@ -7,7 +7,7 @@ from functools import partial
 from sunsched.day import bands, words
 from sunsched.day.cells import Cells
 from sunsched.day.facts import Facts
-from sunsched.day.model import Band, SunSide, Wish
+from sunsched.day.wish import Band, SunSide, Wish
 
 ELEVATION_GIVE_DEG = 5.0
 AZIMUTH_GIVE_DEG = 20.0

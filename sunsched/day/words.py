@@ -12,7 +12,8 @@ import re
 import unicodedata
 from collections.abc import Collection, Iterable
 
-from sunsched.day.model import CameraSide, Size, SunSide
+from sunsched.day.model import Size
+from sunsched.day.wish import CameraSide, SunSide
 
 MAX_NAME = 60
 MAX_DESCRIPTION = 500

@@ -1,8 +1,13 @@
-"""How well the sun meets each shot's wish, minute by minute, with every part kept apart.
+"""How good the light is for each shot, minute by minute, with every part kept apart.
 
-The fit of a shot is the product of its parts, each 0 to 1. A shot that rolls for d minutes from
-minute t earns the mean of its fit over minutes t … t+d−1, times its weight, times 1000, rounded.
-Where a figure is a fact of the trade it is common practice; no standard defines it.
+The light of a shot at a minute is a share from 0 to 1:
+
+    light = daylight · [1 − (1 − control) · (1 − (a · D + (1 − a) · F))]
+
+with *a* the share of the sun that arrives past skyline and cloud, *D* what the shot is worth in
+that sun, *F* what it is worth without, and *control* what frames pulled in make up for. A shot that
+rolls for d minutes from minute t earns the mean of its light over minutes t … t+d−1, times its
+weight, times 1000, rounded. Every figure is common practice; no standard defines one.
 """
 
 from __future__ import annotations
@@ -13,45 +18,49 @@ from datetime import datetime, timedelta
 import numpy as np
 import numpy.typing as npt
 
-from sunsched.day.model import Band, CameraSide, Day, Shot, Span, SunSide, Wish
+from sunsched.day.model import Day, Shot, Span
+from sunsched.day.wish import SUNRISE_DEG, SunSide, Wish
+from sunsched.order.angles import (
+    FAR_ROUND_DEG,
+    FAR_UP_DEG,
+    falloff,
+    on_side,
+    past_arc_deg,
+    past_band_deg,
+    side_arcs,
+)
 from sunsched.sky.horizon import direct_share
 from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg, sun_track
 
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
 
-# |sun from lens| of each side, degrees. Common practice, no source.
-SIDE_BANDS_DEG: dict[SunSide, tuple[float, float]] = {
-    SunSide.BACK: (0.0, 35.0),
-    SunSide.THREE_QUARTER_BACK: (35.0, 70.0),
-    SunSide.SIDE: (70.0, 110.0),
-    SunSide.THREE_QUARTER_FRONT: (110.0, 145.0),
-    SunSide.FRONT: (145.0, 180.0),
-}
 # Light from above: harmless up to the first elevation, at its worst from the second on, degrees.
 # Common practice, no source.
 TOP_LIGHT_DEG = (45.0, 70.0)
-# A shot that asks nothing leaves the low sun to the others: 0.85 at the first elevation and below,
-# 1 at the second and above. Common practice, no source.
-SPARE_DEG = (15.0, 45.0)
-SPARE_FLOOR = 0.85
-# The sun's centre at sunrise and sunset: Explanatory Supplement (2013), section 12.3.1.
-DAYLIGHT_DEG = -50.0 / 60.0
+SUNLIT_SHADE = 0.2  # what direct sun is worth to a shot that wants shade
+DAYLIGHT_DEG = SUNRISE_DEG
 WHOLE = 1.0 - 1e-9  # a part at or above this is fully met
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShotFit:
-    """One shot's fit through the day; every array has one value a minute of the track.
+    """One shot's light through the day; every array has one value a minute of the track.
 
     `parts` maps the name of a part to its values; parts that are not asked of the shot are missing.
-    `held` is True where the sun side, the bands and the horizon are fully met. `mean` is the fit
-    averaged over a roll that starts at the minute, `points` what that roll earns; both are 0 where
-    the roll would run past the end of the track.
+    `arrives` is the share of the sun that reaches the subject, `direct` what the shot is worth in
+    it, `flat` what it is worth without it, `control` the share of a loss that frames make up for.
+    `fit` is its light. `held` is True where the sun side, the bands and the horizon are fully met.
+    `mean` is the light averaged over a roll that starts at the minute, `points` what that roll
+    earns; both are 0 where the roll would run past the end of the track.
     """
 
     shot: Shot
     parts: dict[str, FloatArray]
+    arrives: FloatArray
+    direct: FloatArray
+    flat: float
+    control: float
     fit: FloatArray
     held: BoolArray
     mean: FloatArray
@@ -88,8 +97,8 @@ def fit_day(day: Day) -> DayFit:
     end = max(next_midnight, day.hours.hard_wrap)
     track = sun_track(day.place, start, end)
     clouds = _cloud_cover(day, track)
-    shares = {spot.name: direct_share(spot.horizon, track) for spot in day.spots}
-    shots = {shot.id: _fit_shot(day, shot, track, shares[shot.spot], clouds) for shot in day.shots}
+    clear = {spot.name: direct_share(spot.horizon, track) for spot in day.spots}
+    shots = {shot.id: _fit_shot(day, shot, track, clear[shot.spot], clouds) for shot in day.shots}
     return DayFit(day=day, track=track, shots=shots)
 
 
@@ -112,21 +121,59 @@ def within(fit: DayFit, spans: tuple[Span, ...], starts: IntArray, ends: IntArra
 
 
 def _fit_shot(
-    day: Day, shot: Shot, track: SunTrack, direct: FloatArray, clouds: FloatArray
+    day: Day, shot: Shot, track: SunTrack, clear: FloatArray, clouds: FloatArray
 ) -> ShotFit:
+    wish, everywhere = shot.wish, np.ones(len(track))
     geometry = _geometry_parts(shot, track)
-    parts = geometry | _light_parts(shot.wish, direct, clouds) | _height_parts(day, shot, track)
-    fit = np.ones(len(track))
-    for part in parts.values():
-        fit = fit * part
+    arrival = _arrival_parts(wish, track, clear, clouds)
+    top = _top_parts(day, shot, track)
+    arrives = _product(arrival, everywhere)
+    direct = _product(geometry | top, everywhere)
+    control, flat = day.control(shot), day.sizes[shot.size].flat
+    parts = geometry | arrival | top
+    if wish.side is SunSide.SHADE:
+        direct = direct * SUNLIT_SHADE
+        parts["shade"] = 1.0 - arrives
+        flat = 1.0
+    elif wish.asks_nothing:
+        flat = 1.0
+    elif shot.hold:
+        flat = 0.0
+    if wish.is_twilight:
+        control, flat = 0.0, 0.0
+        fit = direct
+    else:
+        parts["daylight"] = _daylight(wish, track)
+        loss = 1.0 - (arrives * direct + (1.0 - arrives) * flat)
+        fit = parts["daylight"] * (1.0 - (1.0 - control) * loss)
     # A hold does not look at cloud, so its light is that of a clear sky.
-    clear = _light_parts(shot.wish, direct, np.zeros_like(direct))
+    asked = geometry | _arrival_parts(wish, track, clear, np.zeros_like(clouds))
+    if wish.side is SunSide.SHADE:
+        asked = geometry | {"shade": 1.0 - clear}
     held = np.ones(len(track), dtype=np.bool_)
-    for part in (geometry | clear).values():
+    for part in asked.values():
         held &= part >= WHOLE
     mean = _mean_over_roll(fit, shot.shoot_min)
     points = np.floor(1000.0 * shot.weight * mean + 0.5).astype(np.int64)
-    return ShotFit(shot=shot, parts=parts, fit=fit, held=held, mean=mean, points=points)
+    return ShotFit(
+        shot=shot,
+        parts=parts,
+        arrives=arrives,
+        direct=direct,
+        flat=flat,
+        control=control,
+        fit=fit,
+        held=held,
+        mean=mean,
+        points=points,
+    )
+
+
+def _product(parts: dict[str, FloatArray], everywhere: FloatArray) -> FloatArray:
+    whole = everywhere
+    for part in parts.values():
+        whole = whole * part
+    return whole
 
 
 def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
@@ -136,16 +183,14 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
     arcs = side_arcs(wish)
     if arcs:
         from_lens = sun_from_lens_deg(track.azimuth_deg, shot.look_deg)
-        past = np.min([past_arc_deg(from_lens, low, high) for low, high in arcs], axis=0)
-        parts["sun side"] = _falloff(past, wish.give_deg)
+        parts["sun side"] = np.max([on_side(from_lens, arc, wish.give_deg) for arc in arcs], axis=0)
     if wish.azimuth is not None:
         band = wish.azimuth
         past = past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
-        parts["azimuth"] = _falloff(past, band.give_deg)
+        parts["azimuth"] = falloff(past, band.give_deg, FAR_ROUND_DEG)
     if wish.elevation is not None:
-        parts["elevation"] = _falloff(
-            past_band_deg(track.elevation_deg, wish.elevation), wish.elevation.give_deg
-        )
+        past = past_band_deg(track.elevation_deg, wish.elevation)
+        parts["elevation"] = falloff(past, wish.elevation.give_deg, FAR_UP_DEG)
     if wish.side is SunSide.DUSK:
         # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
         sinking = (
@@ -158,64 +203,41 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
     return parts
 
 
-def _light_parts(wish: Wish, direct: FloatArray, clouds: FloatArray) -> dict[str, FloatArray]:
-    """Give the parts that say what of the sun reaches the subject, past skyline and cloud."""
-    if wish.side is SunSide.SHADE:
-        return {"shade": 1.0 - direct * (1.0 - clouds)}
-    if wish.asks_direct_sun:
-        return {"direct sun": direct, "clear sky": 1.0 - clouds}
-    return {}
+def _arrival_parts(
+    wish: Wish, track: SunTrack, clear: FloatArray, clouds: FloatArray
+) -> dict[str, FloatArray]:
+    """Give the parts that say what of the sun reaches the subject, past skyline and cloud.
 
-
-def _height_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
-    """Give the parts that depend on the sun's height alone: top light, spare, daylight."""
-    parts: dict[str, FloatArray] = {}
-    wish, elevation = shot.wish, track.elevation_deg
-    if wish.side not in (SunSide.SHADE, SunSide.DUSK):
-        floor = day.sizes[shot.size].top_light
-        parts["top light"] = np.interp(elevation, TOP_LIGHT_DEG, (1.0, floor))
-    if wish.asks_nothing:
-        parts["spare"] = np.interp(elevation, SPARE_DEG, (SPARE_FLOOR, 1.0))
-    if wish.needs_daylight:
-        parts["daylight"] = (elevation > DAYLIGHT_DEG).astype(np.float64)
+    Cloud cover is read as the chance that the sun is in. A band that begins below the horizon asks
+    for the sun only while it is up.
+    """
+    if wish.is_twilight or wish.asks_nothing:
+        return {}
+    parts = {"direct sun": clear, "clear sky": 1.0 - clouds}
+    if wish.reaches_below:
+        is_down = track.elevation_deg <= SUNRISE_DEG
+        parts = {name: np.where(is_down, 1.0, part) for name, part in parts.items()}
     return parts
 
 
-def side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
-    """Give the arcs of sun from lens that meet the side, clockwise; none when no side is asked."""
-    if wish.side in SIDE_BANDS_DEG:
-        low, high = SIDE_BANDS_DEG[wish.side]
-    elif wish.camera_side is not None:
-        low, high = 0.0, 180.0
-    else:
-        return ()
-    right, left = (low, high), (-high, -low)
-    if wish.camera_side is CameraSide.RIGHT:
-        return (right,)
-    if wish.camera_side is CameraSide.LEFT:
-        return (left,)
-    return (right, left)
+def _top_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
+    """Give the part of light from above, where there is no frame overhead to take it."""
+    wish = shot.wish
+    if wish.is_twilight or wish.asks_nothing or wish.side is SunSide.SHADE:
+        return {}
+    if day.is_under_overhead(shot):
+        return {}
+    floor = day.sizes[shot.size].top_light
+    return {"top light": np.interp(track.elevation_deg, TOP_LIGHT_DEG, (1.0, floor))}
 
 
-def past_arc_deg(angle_deg: FloatArray, low_deg: float, high_deg: float) -> FloatArray:
-    """Give the degrees by which an angle lies outside the arc from low clockwise to high."""
-    width = (high_deg - low_deg) % 360.0
-    if width == 0.0 and high_deg != low_deg:
-        return np.zeros_like(angle_deg)
-    past = (angle_deg - low_deg) % 360.0 - width
-    return np.maximum(0.0, np.minimum(past, 360.0 - width - past))
-
-
-def past_band_deg(elevation_deg: FloatArray, band: Band) -> FloatArray:
-    """Give the degrees by which an elevation lies outside a band."""
-    return np.maximum(0.0, np.maximum(band.low_deg - elevation_deg, elevation_deg - band.high_deg))
-
-
-def _falloff(past_deg: FloatArray, give_deg: float) -> FloatArray:
-    """Give 1 inside a band, falling linearly to 0 over the give."""
-    if give_deg == 0.0:
-        return (past_deg <= 0.0).astype(np.float64)
-    return np.clip(1.0 - past_deg / give_deg, 0.0, 1.0)
+def _daylight(wish: Wish, track: SunTrack) -> FloatArray:
+    """Give 1 by day, and as far down as the shot's band of heights reaches."""
+    low = DAYLIGHT_DEG
+    if wish.elevation is not None and wish.reaches_below:
+        low = wish.elevation.low_deg
+    is_day = (track.elevation_deg > DAYLIGHT_DEG) | (track.elevation_deg >= low)
+    return is_day.astype(np.float64)
 
 
 def _cloud_cover(day: Day, track: SunTrack) -> FloatArray:

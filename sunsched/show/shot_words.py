@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sunsched.change.windows import ShotWindows
-from sunsched.day.model import Day, Shot, SunSide
+from sunsched.day.model import Day, Shot
+from sunsched.day.wish import SunSide
 from sunsched.order.fit import WHOLE, DayFit
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, lens_text, state_of, sun_text

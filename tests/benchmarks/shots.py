@@ -15,7 +15,8 @@ from math import asin, atan2, cos, degrees, pi, radians, sin
 from random import Random
 from typing import TypeVar
 
-from sunsched.day.model import DEFAULT_SIZES, Band, CameraSide, Shot, Size, SunSide, Wish
+from sunsched.day.model import DEFAULT_SIZES, Shot, Size
+from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 
 T = TypeVar("T")
 

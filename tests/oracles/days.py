@@ -8,7 +8,6 @@ from random import Random
 
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    Band,
     CastMember,
     Changeover,
     Costs,
@@ -21,9 +20,8 @@ from sunsched.day.model import (
     Size,
     Span,
     Spot,
-    SunSide,
-    Wish,
 )
+from sunsched.day.wish import Band, SunSide, Wish
 
 SIDES = (SunSide.ANY, *(side for side in SunSide if side is not SunSide.DUSK))
 
