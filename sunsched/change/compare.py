@@ -161,15 +161,15 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
 
 
 def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedShot:
-    """Describe one roll; its sun is that of the nearest minute of the day's track."""
+    """Describe one roll; beyond the day's track its sun is that of the nearest end."""
     day, rolls = fit.day, clocked.timetable.rolls
     roll, shot = rolls[place], day.shot(rolls[place].shot_id)
     before = day.shot(rolls[place - 1].shot_id) if place else None
     parts = changeover(day, before, shot)
     minute = fit.minute_of(roll.roll_start)
     inside = 0 <= minute < len(fit.track)
-    middle = min(max(0, minute + shot.shoot_min // 2), len(fit.track) - 1)
-    azimuth = float(fit.track.azimuth_deg[middle])
+    sun = fit.track.at_halves(2 * minute + shot.shoot_min)
+    azimuth, _, apparent = (float(angle) for angle in sun)
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     return PlannedShot(
         shot=shot,
@@ -183,7 +183,7 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
         wait_min=max(0, round((roll.roll_start - ready) / timedelta(minutes=1))),
         wait_for="",
         sun_azimuth_deg=azimuth,
-        sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
+        sun_elevation_deg=apparent,
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
         fit=float(fit.shots[shot.id].mean[minute]) if inside else 0.0,
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),

@@ -13,6 +13,7 @@ import numpy as np
 from sunsched.change.stress_room import Room, rooms
 from sunsched.day.model import Shot
 from sunsched.order.fit import BoolArray, DayFit, IntArray
+from sunsched.order.score import free_for, wait_before_min
 from sunsched.order.timetable import Timetable, changeover
 from sunsched.sky.track import FloatArray
 
@@ -25,7 +26,9 @@ class Step:
 
     `index` is the shot's place in the day's list. `planned` is its planned roll, `begins` the
     moment before which its changeover does not start, whatever came before. `waits` says that the
-    plan has it built and waiting. `is_made` marks one that is behind the day already. `need` and
+    plan has it built and waiting. `is_made` marks one that is behind the day already; the crew
+    waited `waited` minutes for it. Waiting for the first to come counts from `counts_from` on: what
+    is lost before is lost whatever comes. `need` and
     `move` are its planned changeover and the company move in it, by the index of the shot that the
     crew comes from; the last is for none.
     """
@@ -36,6 +39,8 @@ class Step:
     begins: int
     waits: bool
     is_made: bool
+    waited: int
+    counts_from: int
     rooms: tuple[Room, ...]
     need: FloatArray
     move: FloatArray
@@ -59,26 +64,28 @@ class State:
     """Where the crew stands before a shot on each day: (days,).
 
     `free` is when it can begin, `before` the index of the shot it comes from, `meal` the start of
-    the meal, nan until it is had.
+    the meal, nan until it is had; `waited` is how long it has waited so far.
     """
 
     free: FloatArray
     before: IntArray
     meal: FloatArray
+    waited: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
     """What happens on the drawn days, in minutes of the track; nan is never.
 
-    `start` and `end` of each roll, `fit` averaged over it (0 if it is not made): (shots, days) in
-    the order of the course. `meal` is the start of the meal: (days,). `states` are those before
+    `start` and `end` of each roll, `fit` averaged over it (0 if it is not made), `waited` minutes
+    from the call to its start: (shots, days) in the order of the course. `meal` is the start of the meal: (days,). `states` are those before
     each shot.
     """
 
     start: FloatArray
     end: FloatArray
     fit: FloatArray
+    waited: FloatArray
     meal: FloatArray
     states: tuple[State, ...]
 
@@ -93,13 +100,15 @@ class Drawn:
 class _Try:
     """One shot tried on every day: its roll (nan if it is not made) and when the crew is free.
 
-    `tried` is False where it could not be made by its planned minutes and was not begun.
+    `tried` is False where it could not be made by its planned minutes and was not begun; `waits` is
+    how long the crew waits for the roll.
     """
 
     start: FloatArray
     end: FloatArray
     until: FloatArray
     tried: BoolArray
+    waits: FloatArray
 
 
 def make_course(fit: DayFit, timetable: Timetable) -> Course:
@@ -108,7 +117,7 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
     index = {shot.id: place for place, shot in enumerate(day.shots)}
     made = set() if day.past is None else {one.shot_id for one in day.past.made}
     steps: list[Step] = []
-    for roll in rolls:
+    for place, roll in enumerate(rolls):
         shot = day.shot(roll.shot_id)
         parts = [changeover(day, before, shot) for before in (*day.shots, None)]
         need = np.array([float(part.total_min) for part in parts])
@@ -116,6 +125,8 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
         before = steps[-1].index if steps else len(day.shots)
         # Nobody is called for less than the first changeover; later ones start when they can.
         is_first = all(step.is_made for step in steps)
+        is_made = shot.id in made
+        lost_until = is_first and day.past is not None and not is_made
         steps.append(
             Step(
                 shot=shot,
@@ -123,7 +134,9 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
                 planned=planned,
                 begins=begins if is_first else 0,
                 waits=planned > begins + need[before],
-                is_made=shot.id in made,
+                is_made=is_made,
+                waited=wait_before_min(day, timetable, place) if is_made else 0,
+                counts_from=fit.minute_of(free_for(day, timetable, place)) if lost_until else 0,
                 rooms=rooms(fit, shot),
                 need=need,
                 move=np.array([float(part.move_min) for part in parts]),
@@ -153,18 +166,19 @@ def draw_days(
     fit, steps = course.fit, course.steps
     day, days = fit.day, factors.shape[2]
     earliest, latest = fit.minute_of(day.meal.earliest), fit.minute_of(day.meal.latest)
-    start, end, light = (np.full((len(steps), days), np.nan) for _ in range(3))
+    start, end, light, waited = (np.full((len(steps), days), np.nan) for _ in range(4))
     call = np.full(days, float(fit.minute_of(day.hours.crew_call)))
     none = np.full(days, len(day.shots))
-    now = State(free=call, before=none, meal=np.full(days, np.nan))
+    now = State(free=call, before=none, meal=np.full(days, np.nan), waited=np.zeros(days))
     states: list[State] = []
     if like is not None:
         now, states = like.states[since], [*like.states[:since]]
-        start[:since], end[:since], light[:since] = (
-            like.start[:since],
-            like.end[:since],
-            like.fit[:since],
-        )
+        for mine, known in zip(
+            (start, end, light, waited),
+            (like.start, like.end, like.fit, like.waited),
+            strict=True,
+        ):
+            mine[:since] = known[:since]
     for place, step in enumerate(steps[since:], since):
         states.append(now)
         if place == course.meal_place:
@@ -176,12 +190,14 @@ def draw_days(
             now = _eat(now, hungry, earliest, day.meal.length_min)
             found = _try(fit, step, now, factors[step.index])
         before = np.where(found.tried, step.index, now.before)
-        now = State(free=found.until, before=before, meal=now.meal)
-        start[place], end[place] = found.start, found.end
+        now = State(free=found.until, before=before, meal=now.meal, waited=now.waited + found.waits)
+        start[place], end[place], waited[place] = found.start, found.end, now.waited
         light[place] = _mean_fit(fit.shots[step.shot.id].fit, found.start, found.end)
     if course.meal_place == len(steps):
         now = _eat(now, np.isnan(now.meal), course.meal_start, day.meal.length_min)
-    return Drawn(start=start, end=end, fit=light, meal=now.meal, states=tuple(states))
+    return Drawn(
+        start=start, end=end, fit=light, waited=waited, meal=now.meal, states=tuple(states)
+    )
 
 
 def _eat(now: State, who: BoolArray, first: int, length_min: int) -> State:
@@ -191,6 +207,7 @@ def _eat(now: State, who: BoolArray, first: int, length_min: int) -> State:
         free=np.where(who, begins + length_min, now.free),
         before=now.before,
         meal=np.where(who, begins, now.meal),
+        waited=np.where(who, now.waited + begins - now.free, now.waited),
     )
 
 
@@ -200,7 +217,10 @@ def _try(fit: DayFit, step: Step, now: State, factors: FloatArray) -> _Try:
     if step.is_made:
         start = np.full_like(free, step.planned)
         end = start + step.shot.shoot_min
-        return _Try(start=start, end=end, until=end, tried=np.ones_like(free, dtype=np.bool_))
+        waits = np.full_like(free, step.waited)
+        tried = np.ones_like(free, dtype=np.bool_)
+        return _Try(start=start, end=end, until=end, tried=tried, waits=waits)
+    since = np.maximum(free, step.counts_from)
     need, move = step.need[now.before], step.move[now.before]
     free = np.maximum(free, step.begins)
     # What the crew foresees: the first stretch in which it could be made by its planned minutes.
@@ -229,6 +249,7 @@ def _try(fit: DayFit, step: Step, now: State, factors: FloatArray) -> _Try:
         end=np.where(made, end, np.nan),
         until=np.where(opening >= 0, until, free),
         tried=opening >= 0,
+        waits=np.where(made, np.maximum(0.0, start - since - need * factors[0]), 0.0),
     )
 
 

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from sunsched.change.stress_run import Course, Drawn
 from sunsched.order.fit import BoolArray, DayFit, IntArray
-from sunsched.order.score import FORGIVING_SIZES, drift_costs, left_out_cost
+from sunsched.order.score import AVOIDED_SIZES, drift_costs_at, left_out_cost
 from sunsched.sky.track import FloatArray
 
 
@@ -35,6 +35,7 @@ def day_points(course: Course, drawn: Drawn) -> IntArray:
     points -= sum(left_out_cost(day, shot) for shot in day.shots if shot.id not in listed)
     points -= _match_costs(course, drawn)
     points -= _overtime_costs(course.fit, drawn.end)
+    points -= _waiting_costs(course.fit, drawn)
     points -= _order_costs(course, drawn, made)
     return points
 
@@ -49,6 +50,13 @@ def _overtime_costs(fit: DayFit, ends: FloatArray) -> IntArray:
     wrap = fit.minute_of(fit.day.hours.wrap)
     past = np.where(np.isnan(ends), 0.0, ends - wrap).max(axis=0)
     costs: IntArray = fit.day.costs.overtime * np.maximum(0, np.rint(past)).astype(np.int64)
+    return costs
+
+
+def _waiting_costs(fit: DayFit, drawn: Drawn) -> IntArray:
+    """Give what waiting costs on each day, up to its last roll."""
+    waited = np.where(drawn.made, drawn.waited, 0.0).max(axis=0, initial=0.0)
+    costs: IntArray = np.rint(fit.day.costs.wait * waited).astype(np.int64)
     return costs
 
 
@@ -72,7 +80,7 @@ def _order_costs(course: Course, drawn: Drawn, made: BoolArray) -> IntArray:
         costs += np.where(made[place], arc[before, step.index], 0)
         before = np.where(made[place], step.index, before)
         first = made[place] & ~back & (drawn.meal <= drawn.start[place])
-        if step.shot.size not in FORGIVING_SIZES:
+        if step.shot.size in AVOIDED_SIZES:
             costs += day.costs.after_meal * first
         back |= first
     return costs
@@ -89,11 +97,12 @@ def _match_costs(course: Course, drawn: Drawn) -> IntArray:
             made = drawn.made[place]
             if step.shot.match != name or not made.any():
                 continue
-            middle = (drawn.start[place] + drawn.end[place]) / 2.0
+            # In half minutes, as the judge looks at the middle of a roll.
+            middle = drawn.start[place] + drawn.end[place]
             first, last = int(np.nanmin(middle)), int(np.nanmax(middle))
-            # The table takes starts and looks at their middle minutes; its last row is for nothing.
-            starts = np.arange(first, last + 1) - step.shot.shoot_min // 2
-            table = np.pad(drift_costs(fit, step.shot, starts).astype(np.int32), ((0, 1), (0, 0)))
+            # The last row of the table is for a shot that is not made.
+            table = drift_costs_at(fit, step.shot, np.arange(first, last + 1)).astype(np.int32)
+            table = np.pad(table, ((0, 1), (0, 0)))
             drift = table[np.where(made, middle, last + 1).astype(np.int64) - first]
             total = drift if total is None else total + drift
         if total is not None:

@@ -18,7 +18,7 @@ from sunsched.sky.track import sun_from_lens_deg
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedShot:
-    """One shot in the plan. Times are UTC; the sun is that of the roll's middle minute.
+    """One shot in the plan. Times are UTC; the sun is that of the roll's middle.
 
     `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
     what is left before the roll is a wait, and `wait_for` says what for, empty where it is for the
@@ -210,8 +210,9 @@ def _planned(
     before = day.shot(timetable.rolls[index - 1].shot_id) if index else None
     parts = changeover(day, before, shot)
     minute = fit.minute_of(roll.roll_start)
-    middle = minute + shot.shoot_min // 2
-    azimuth = float(fit.track.azimuth_deg[middle])
+    azimuth, _, apparent = (
+        float(angle) for angle in fit.track.at_halves(2 * minute + shot.shoot_min)
+    )
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     is_made = shot.id in made_ids(fit.day.past)
     # A changeover that is over may have taken less than it was said to.
@@ -228,7 +229,7 @@ def _planned(
         wait_min=wait_min,
         wait_for=why_wait(fit, shot, minute - wait_min, minute, grid_min),
         sun_azimuth_deg=azimuth,
-        sun_elevation_deg=float(fit.track.apparent_elevation_deg[middle]),
+        sun_elevation_deg=apparent,
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
         fit=float(fit.shots[shot.id].mean[minute]),
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),

@@ -9,11 +9,11 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.order.fit import BoolArray, DayFit, IntArray, held_throughout, within
+from sunsched.order.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray, held_throughout, within
 from sunsched.order.problem import FORBIDDEN, Problem
 from sunsched.order.resumed import resumed
 from sunsched.order.score import (
-    FORGIVING_SIZES,
+    AVOIDED_SIZES,
     drift_costs,
     left_out_cost,
     reference_minutes,
@@ -23,6 +23,10 @@ from sunsched.order.timetable import changeover
 
 def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     """Turn a day and its fit into the solver's tables.
+
+    Waiting telescopes: from the call to the last roll's end all minutes cost, and what rolls,
+    changes over or eats earns its minutes back. So it needs no state, and a changeover may cost
+    less than nothing.
 
     Parameters
     ----------
@@ -42,19 +46,23 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     allowed = _allowed(fit, starts)
     built = _build_allowed(fit, starts, kinds=1 if all(not s.open for s in day.spots) else 3)
     left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
+    kept = left_out + costs.wait * shoot  # what making a shot keeps, beside its light
     earned = np.zeros_like(starts)
     for s, shot in enumerate(shots):
         inside = allowed[s]
         earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
     must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
     startable = (built & allowed).any(axis=0)
+    is_lit = (earned[startable] > 0).any() or _has_sun_up(fit, starts[startable])
     problem = Problem(
         grid_min=grid_min,
         origin=origin,
         ids=tuple(shot.id for shot in shots),
         offset=offset,
         roll_min=shoot,
-        gain=np.where(built & allowed, earned + left_out[:, None], FORBIDDEN),
+        gain=np.where(
+            built & allowed, earned + (left_out + costs.wait * shoot)[:, None], FORBIDDEN
+        ),
         kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
         lag=arcs.lag,
         lag_fed=arcs.lag_fed,
@@ -63,15 +71,18 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         arc_cost=arcs.cost,
         pair_cost=_pair_costs(day),
         forbidden_pair=_forbidden_pairs(shots),
-        after_meal_cost=np.array(
-            [0 if s.size in FORGIVING_SIZES else costs.after_meal for s in shots], dtype=np.int64
-        ),
-        end_cost=costs.overtime * np.maximum(0, ends - fit.minute_of(hours.wrap)),
+        after_meal_cost=after_meal_costs(day) - costs.wait * day.meal.length_min,
+        end_cost=costs.overtime * np.maximum(0, ends - fit.minute_of(hours.wrap))
+        + costs.wait * (ends - call),
         can_skip_meal=ends <= fit.minute_of(day.meal.latest),
         must=must,
         match=_match_indices(shots),
         drift=_drift_tables(fit, starts),
-        dark=bool(startable.any() and not (earned[startable] > 0).any()),
+        dark=bool(
+            startable.any()
+            and not (earned[startable] > 0).any()
+            and not _is_day(fit, starts[startable])
+        ),
         base=-int(left_out.sum()),
     )
     return problem if day.past is None else resumed(problem, fit, day.past)
@@ -107,8 +118,9 @@ def _arcs(fit: DayFit, grid_min: int, origin: int, offset: IntArray) -> _Arcs:
             lag[a, b] = max(0, _slots_up(free + work, grid_min))
             lag_fed[a, b] = max(0, _slots_up(free + fed, grid_min))
             fed_from[a, b] = max(0, _slots_up(first_meal_min + fed, grid_min))
+            cost[a, b] = -day.costs.wait * parts.total_min
             if before is not None:
-                cost[a, b] = day.costs.move * (before.spot != shot.spot)
+                cost[a, b] += day.costs.move * (before.spot != shot.spot)
                 cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
     if day.meal.earliest > day.meal.latest:
         eat_by[:] = -1
@@ -150,6 +162,17 @@ def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
                 ends = starts[s] + shot.shoot_min
                 allowed[k, s] = within(fit, spans, starts[s] - build_min, ends)
     return allowed
+
+
+def after_meal_costs(day: Day) -> IntArray:
+    """Tabulate what each shot costs if it is the first after the meal: (n,)."""
+    is_avoided = [shot.size in AVOIDED_SIZES for shot in day.shots]
+    return day.costs.after_meal * np.array(is_avoided, dtype=np.int64)
+
+
+def _has_sun_up(fit: DayFit, starts: IntArray) -> bool:
+    """Say whether the sun is up at one of some starts."""
+    return bool((fit.track.elevation_deg[starts] > DAYLIGHT_DEG).any())
 
 
 def _pair_costs(day: Day) -> IntArray:

@@ -8,7 +8,7 @@ real minute; nothing can come between them, and all else comes after the last.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -16,8 +16,8 @@ from sunsched.day.model import Day, Shot
 from sunsched.day.past import Past
 from sunsched.order.fit import DayFit, IntArray
 from sunsched.order.problem import FORBIDDEN, Problem
-from sunsched.order.score import FORGIVING_SIZES, drift_costs, left_out_cost
-from sunsched.order.timetable import changeover
+from sunsched.order.score import AVOIDED_SIZES, drift_costs, left_out_cost, wait_before_min
+from sunsched.order.timetable import Roll, Timetable, changeover
 
 
 def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
@@ -36,7 +36,7 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
     free = fit.minute_of(past.free_at)
     zero = problem.origin + last_slot * problem.grid_min  # the minute that lags are counted from
     gain, lag, lag_fed = problem.gain.copy(), problem.lag.copy(), problem.lag_fed.copy()
-    eat_by = problem.eat_by.copy()
+    eat_by, arc_cost = problem.eat_by.copy(), _waits_stand(problem, fit, past, made)
     rows = np.append(made, n)
     lag[rows] = problem.slots
     lag[:, made] = problem.slots
@@ -56,11 +56,20 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
         if shot.id in past.cut:
             gain[:, b] = FORBIDDEN
         late = zero + int(problem.offset[b])
-        ready = _ready_minute(fit, past, last, shot)
+        begun = fit.minute_of(_begun(day, past, shot))
+        ready = begun + changeover(day, last, shot).total_min
+        eaten = 0
+        if past.meal_start is not None and begun <= fit.minute_of(past.meal_start):
+            eaten = day.meal.length_min  # what is built goes on after it
+        done = fit.minute_of(past.made[-1].roll_end if past.made else day.hours.crew_call)
+        worked = ready + eaten - done - changeover(day, last, shot).total_min
+        arc_cost[before, b] -= day.costs.wait * worked
         fed = free + day.meal.length_min + changeover(day, last, shot).total_min
         lag[before, b] = max(0, -((late - ready) // problem.grid_min))
         lag_fed[before, b] = max(0, -((late - fed) // problem.grid_min))
-    problem = replace(problem, gain=gain, lag=lag, lag_fed=lag_fed, eat_by=eat_by)
+    problem = replace(
+        problem, gain=gain, lag=lag, lag_fed=lag_fed, eat_by=eat_by, arc_cost=arc_cost
+    )
     return problem if past.meal_start is None else _fed(problem, day, past, before)
 
 
@@ -76,7 +85,9 @@ def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Pr
         offset[s] = start - problem.origin - slot * problem.grid_min
         gain[:, s] = FORBIDDEN
         gain[:, s, slot] = int(fit.shots[shot.id].points[start]) + left_out_cost(day, shot)
+        gain[:, s, slot] += day.costs.wait * shot.shoot_min
         end_cost[s, slot] = day.costs.overtime * max(0, end - fit.minute_of(day.hours.wrap))
+        end_cost[s, slot] += day.costs.wait * (end - fit.minute_of(day.hours.crew_call))
         can_skip_meal[s, slot] = True  # who has gone home has no meal to come
         if shot.match:
             drift[s, slot] = drift_costs(fit, shot, np.array([start]))[0]
@@ -96,12 +107,36 @@ def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Pr
     )
 
 
-def _ready_minute(fit: DayFit, past: Past, before: Shot | None, shot: Shot) -> int:
-    """Give the track minute from which a shot can roll if it is the next one."""
-    begun = max(past.free_at, fit.day.hours.crew_call)
+def _waits_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> IntArray:
+    """Give the costs of changeovers in which each of those behind the day waited as it did."""
+    day, arc_cost = fit.day, problem.arc_cost.copy()
+    stood = Timetable(
+        rolls=tuple(
+            Roll(
+                shot_id=one.shot_id,
+                changeover_start=one.changeover_start,
+                roll_start=one.roll_start,
+            )
+            for one in past.made
+        ),
+        meal_start=past.meal_start,
+    )
+    before, done, last = problem.shots, day.hours.crew_call, None
+    for place, (s, one) in enumerate(zip(made.tolist(), past.made, strict=True)):
+        shot = day.shots[s]
+        taken = (one.roll_start - done) // timedelta(minutes=1)
+        worked = taken - wait_before_min(day, stood, place)
+        planned = changeover(day, last, shot).total_min
+        arc_cost[before, s] -= day.costs.wait * (worked - planned)
+        before, done, last = s, one.roll_end, shot
+    return arc_cost
+
+
+def _begun(day: Day, past: Past, shot: Shot) -> datetime:
+    """Give when the changeover to a shot begins if it is the next one."""
     if shot.id == past.building and past.built_since is not None:
-        begun = past.built_since
-    return fit.minute_of(begun) + changeover(fit.day, before, shot).total_min
+        return past.built_since
+    return max(past.free_at, day.hours.crew_call)
 
 
 def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:
@@ -110,8 +145,8 @@ def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:
     over = (past.meal_start or past.at) + timedelta(minutes=day.meal.length_min)
     after = [one for one in past.made if one.changeover_start >= over]
     if not after:
-        arc_cost[before] += problem.after_meal_cost
-    elif day.shot(after[0].shot_id).size not in FORGIVING_SIZES:
+        arc_cost[before] += problem.after_meal_cost + day.costs.wait * day.meal.length_min
+    elif day.shot(after[0].shot_id).size in AVOIDED_SIZES:
         base -= day.costs.after_meal
     return replace(
         problem,

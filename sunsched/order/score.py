@@ -8,19 +8,23 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot, Size
+from sunsched.day.model import Day, MatchBy, Shot, Size
+from sunsched.day.past import made_ids
 from sunsched.order.fit import DayFit, IntArray
-from sunsched.order.timetable import Roll, Timetable, meal_end, roll_end
-from sunsched.sky.track import separation_deg
+from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.sky.track import separation_deg, sun_from_lens_deg
 
 # The reference sun of a match is looked for on this grid, whatever grid the starts are on, so that
 # a timetable is worth the same to everyone.
 REFERENCE_STEP_MIN = 5
-FORGIVING_SIZES = (Size.CLOSE_UP, Size.WIDE)  # what to come back to from lunch
+# Never straight from lunch: a face needs its light built with care, a wide the whole crew awake.
+# Common practice, no source.
+AVOIDED_SIZES = (Size.CLOSE_UP, Size.WIDE)
 LOOSE_SIZES = (Size.CLOSE_UP, Size.INSERT)  # frames can be pulled in: twice the free drift
 
 
@@ -34,6 +38,7 @@ class Score:
     light: dict[str, int]
     left_out: dict[str, int]
     match: dict[str, int]
+    waiting: int
     after_meal: int
     wide_to_tight: int
     overtime: int
@@ -47,6 +52,7 @@ class Score:
             sum(self.light.values())
             - sum(self.left_out.values())
             - sum(self.match.values())
+            - self.waiting
             - self.after_meal
             - self.wide_to_tight
             - self.overtime
@@ -66,6 +72,7 @@ def score(fit: DayFit, timetable: Timetable) -> Score:
         light={roll.shot_id: _light(fit, roll) for roll in timetable.rolls},
         left_out={s.id: left_out_cost(day, s) for s in day.shots if s.id not in made},
         match=match_costs(fit, timetable),
+        waiting=costs.wait * waiting_min(day, timetable),
         after_meal=_after_meal_cost(day, timetable),
         wide_to_tight=costs.wide_to_tight * sum(1 for _ in _tight_before_wide(shots)),
         overtime=costs.overtime * max(0, round((last_end - day.hours.wrap).total_seconds() / 60)),
@@ -77,6 +84,40 @@ def score(fit: DayFit, timetable: Timetable) -> Score:
 def left_out_cost(day: Day, shot: Shot) -> int:
     """Give the points that a day loses by leaving a shot out, beside its light."""
     return round_half_up(day.costs.left_out * shot.weight)
+
+
+def waiting_min(day: Day, timetable: Timetable) -> int:
+    """Count the minutes, from the call to the last roll's end, without changeover, roll or meal.
+
+    Minutes that are lost on a day under way, before the crew is free again, are not counted.
+    """
+    return sum(wait_before_min(day, timetable, place) for place in range(len(timetable.rolls)))
+
+
+def wait_before_min(day: Day, timetable: Timetable, place: int) -> int:
+    """Count the minutes before a roll in which the crew neither changes over nor eats."""
+    roll, meal = timetable.rolls[place], timetable.meal_start
+    shot, before = day.shot(roll.shot_id), None
+    if place:
+        before = day.shot(timetable.rolls[place - 1].shot_id)
+    begun = free_for(day, timetable, place)
+    need = changeover(day, before, shot).total_min
+    if meal is not None and begun <= meal < roll.roll_start:
+        need += day.meal.length_min
+    return max(0, (roll.roll_start - begun) // timedelta(minutes=1) - need)
+
+
+def free_for(day: Day, timetable: Timetable, place: int) -> datetime:
+    """Give when the changeover to a roll could begin: as the one before is done, or at the call."""
+    past, free = day.past, day.hours.crew_call
+    if place:
+        free = roll_end(day, timetable.rolls[place - 1])
+    shot_id = timetable.rolls[place].shot_id
+    if past is None or place != len(past.made) or shot_id in made_ids(past):
+        return free
+    if shot_id == past.building and past.built_since is not None:
+        return past.built_since
+    return max(free, past.free_at)
 
 
 def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:
@@ -121,24 +162,42 @@ def drift_costs(fit: DayFit, shot: Shot, starts: IntArray) -> IntArray:
 
     Parameters
     ----------
-    starts : (starts,) roll starts in track minutes; a roll's sun is that of its middle minute
+    starts : (starts,) roll starts in track minutes
 
     Returns
     -------
     (starts, references) whole points
     """
-    track, costs = fit.track, fit.day.costs
-    middle = np.minimum(starts + shot.shoot_min // 2, len(track) - 1)
+    return drift_costs_at(fit, shot, 2 * starts + shot.shoot_min)
+
+
+def drift_costs_at(fit: DayFit, shot: Shot, middles: IntArray) -> IntArray:
+    """Give the same for the middles of rolls, (rolls,) in half minutes of the track.
+
+    A roll's sun is that of its middle, which may stand between two minutes.
+    """
+    track, day, costs = fit.track, fit.day, fit.day.costs
+    azimuth, elevation, _ = track.at_halves(middles)
     references = reference_minutes(fit)
+    common_azimuth, common_elevation = (
+        track.azimuth_deg[references],
+        track.elevation_deg[references],
+    )
+    if day.matched_by(shot.match) is MatchBy.LENS:
+        azimuth = np.abs(sun_from_lens_deg(azimuth, shot.look_deg))
+        common_azimuth = np.abs(sun_from_lens_deg(common_azimuth, common_look_deg(day, shot.match)))
     drift = separation_deg(
-        track.azimuth_deg[middle][:, None],
-        track.elevation_deg[middle][:, None],
-        track.azimuth_deg[references][None, :],
-        track.elevation_deg[references][None, :],
+        azimuth[:, None], elevation[:, None], common_azimuth[None, :], common_elevation[None, :]
     )
     free = costs.match_free_deg * (2.0 if shot.size in LOOSE_SIZES else 1.0)
     share = np.clip((drift - free) / costs.match_span_deg, 0.0, 1.0)
     return np.floor(costs.match * shot.weight * share + 0.5).astype(np.int64)
+
+
+def common_look_deg(day: Day, match: str) -> float:
+    """Give the look through which a match by lens has its reference: of its widest, first shot."""
+    shots = [shot for shot in day.shots if shot.match == match]
+    return min(shots, key=lambda shot: shot.size.rank).look_deg
 
 
 def round_half_up(points: float) -> int:
@@ -159,7 +218,7 @@ def _after_meal_cost(day: Day, timetable: Timetable) -> int:
     for roll in timetable.rolls:
         if roll.changeover_start >= end:
             shot = day.shot(roll.shot_id)
-            return 0 if shot.size in FORGIVING_SIZES else day.costs.after_meal
+            return day.costs.after_meal if shot.size in AVOIDED_SIZES else 0
     return 0
 
 
