@@ -77,9 +77,9 @@ class State:
 class Drawn:
     """What happens on the drawn days, in minutes of the track; nan is never.
 
-    `start` and `end` of each roll, `fit` averaged over it (0 if it is not made), `waited` minutes
-    from the call to its start: (shots, days) in the order of the course. `meal` is the start of the meal: (days,). `states` are those before
-    each shot.
+    `start` and `end` of each roll, `fit` averaged over it (0 if it is not made) and the minutes
+    `waited` from the call to its start are (shots, days) in the order of the course. `meal` is the
+    start of the meal: (days,). `states` are those before each shot.
     """
 
     start: FloatArray

@@ -60,9 +60,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         ids=tuple(shot.id for shot in shots),
         offset=offset,
         roll_min=shoot,
-        gain=np.where(
-            built & allowed, earned + (left_out + costs.wait * shoot)[:, None], FORBIDDEN
-        ),
+        gain=np.where(built & allowed, earned + kept[:, None], FORBIDDEN),
         kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
         lag=arcs.lag,
         lag_fed=arcs.lag_fed,
@@ -78,11 +76,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         must=must,
         match=_match_indices(shots),
         drift=_drift_tables(fit, starts),
-        dark=bool(
-            startable.any()
-            and not (earned[startable] > 0).any()
-            and not _is_day(fit, starts[startable])
-        ),
+        dark=bool(startable.any() and not is_lit),
         base=-int(left_out.sum()),
     )
     return problem if day.past is None else resumed(problem, fit, day.past)
