@@ -13,7 +13,7 @@ import numpy as np
 from sunsched.change.stress_room import Room, rooms
 from sunsched.day.model import Shot
 from sunsched.order.fit import BoolArray, DayFit, IntArray
-from sunsched.order.score import free_for, wait_before_min
+from sunsched.order.score import wait_before_min, waits_since
 from sunsched.order.timetable import Timetable, changeover
 from sunsched.sky.track import FloatArray
 
@@ -136,7 +136,7 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
                 waits=planned > begins + need[before],
                 is_made=is_made,
                 waited=wait_before_min(day, timetable, place) if is_made else 0,
-                counts_from=fit.minute_of(free_for(day, timetable, place)) if lost_until else 0,
+                counts_from=fit.minute_of(waits_since(day, timetable, place)) if lost_until else 0,
                 rooms=rooms(fit, shot),
                 need=need,
                 move=np.array([float(part.move_min) for part in parts]),

@@ -8,7 +8,7 @@ real minute; nothing can come between them, and all else comes after the last.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import numpy as np
 
@@ -16,7 +16,13 @@ from sunsched.day.model import Day, Shot
 from sunsched.day.past import Past
 from sunsched.order.fit import DayFit, IntArray
 from sunsched.order.problem import FORBIDDEN, Problem
-from sunsched.order.score import AVOIDED_SIZES, drift_costs, left_out_cost, wait_before_min
+from sunsched.order.score import (
+    AVOIDED_SIZES,
+    drift_costs,
+    left_out_cost,
+    next_waits_since,
+    wait_before_min,
+)
 from sunsched.order.timetable import Roll, Timetable, changeover
 
 
@@ -46,6 +52,11 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
         lag[first, then] = int(first != n)
     if free <= fit.minute_of(day.meal.latest) and day.meal.earliest <= day.meal.latest:
         eat_by[before] = last_slot
+    done = past.made[-1].roll_end if past.made else day.hours.crew_call
+    since = next_waits_since(past, done)
+    arc_cost[before] -= day.costs.wait * (fit.minute_of(since) - fit.minute_of(done))
+    if past.meal_start is not None and since <= past.meal_start:
+        arc_cost[before] -= day.costs.wait * day.meal.length_min  # eaten while a build stood
     minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
     last = day.shots[before] if before < n else None
     for b, shot in enumerate(day.shots):
@@ -56,14 +67,7 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
         if shot.id in past.cut:
             gain[:, b] = FORBIDDEN
         late = zero + int(problem.offset[b])
-        begun = fit.minute_of(_begun(day, past, shot))
-        ready = begun + changeover(day, last, shot).total_min
-        eaten = 0
-        if past.meal_start is not None and begun <= fit.minute_of(past.meal_start):
-            eaten = day.meal.length_min  # what is built goes on after it
-        done = fit.minute_of(past.made[-1].roll_end if past.made else day.hours.crew_call)
-        worked = ready + eaten - done - changeover(day, last, shot).total_min
-        arc_cost[before, b] -= day.costs.wait * worked
+        ready = _ready_minute(fit, past, last, shot)
         fed = free + day.meal.length_min + changeover(day, last, shot).total_min
         lag[before, b] = max(0, -((late - ready) // problem.grid_min))
         lag_fed[before, b] = max(0, -((late - fed) // problem.grid_min))
@@ -132,11 +136,12 @@ def _waits_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> I
     return arc_cost
 
 
-def _begun(day: Day, past: Past, shot: Shot) -> datetime:
-    """Give when the changeover to a shot begins if it is the next one."""
+def _ready_minute(fit: DayFit, past: Past, before: Shot | None, shot: Shot) -> int:
+    """Give the track minute from which a shot can roll if it is the next one."""
+    begun = max(past.free_at, fit.day.hours.crew_call)
     if shot.id == past.building and past.built_since is not None:
-        return past.built_since
-    return max(past.free_at, day.hours.crew_call)
+        begun = past.built_since
+    return fit.minute_of(begun) + changeover(fit.day, before, shot).total_min
 
 
 def _fed(problem: Problem, day: Day, past: Past, before: int) -> Problem:

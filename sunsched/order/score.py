@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from sunsched.day.model import Day, MatchBy, Shot, Size
-from sunsched.day.past import made_ids
+from sunsched.day.past import Past
 from sunsched.order.fit import DayFit, IntArray
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import separation_deg, sun_from_lens_deg
@@ -100,24 +100,29 @@ def wait_before_min(day: Day, timetable: Timetable, place: int) -> int:
     shot, before = day.shot(roll.shot_id), None
     if place:
         before = day.shot(timetable.rolls[place - 1].shot_id)
-    begun = free_for(day, timetable, place)
+    since = waits_since(day, timetable, place)
     need = changeover(day, before, shot).total_min
-    if meal is not None and begun <= meal < roll.roll_start:
+    if meal is not None and since <= meal < roll.roll_start:
         need += day.meal.length_min
-    return max(0, (roll.roll_start - begun) // timedelta(minutes=1) - need)
+    return max(0, (roll.roll_start - since) // timedelta(minutes=1) - need)
 
 
-def free_for(day: Day, timetable: Timetable, place: int) -> datetime:
-    """Give when the changeover to a roll could begin: as the one before is done, or at the call."""
-    past, free = day.past, day.hours.crew_call
+def waits_since(day: Day, timetable: Timetable, place: int) -> datetime:
+    """Give from when on minutes before a roll count: the end of the one before it, or the call.
+
+    Of the first one to come on a day under way, what was lost until the crew is free again does not
+    count; but a build that is dropped was a wait.
+    """
+    past, since = day.past, day.hours.crew_call
     if place:
-        free = roll_end(day, timetable.rolls[place - 1])
-    shot_id = timetable.rolls[place].shot_id
-    if past is None or place != len(past.made) or shot_id in made_ids(past):
-        return free
-    if shot_id == past.building and past.built_since is not None:
-        return past.built_since
-    return max(free, past.free_at)
+        since = roll_end(day, timetable.rolls[place - 1])
+    is_next = past is not None and place == len(past.made)
+    return next_waits_since(past, since) if is_next and past is not None else since
+
+
+def next_waits_since(past: Past, done: datetime) -> datetime:
+    """Give the same for the first shot to come; `done` is the end of the last one, or the call."""
+    return max(done, past.free_at) if past.built_since is None else past.built_since
 
 
 def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:

@@ -28,6 +28,7 @@ from sunsched.order.score import score
 from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import SCALE, make_tables, whole_points
+from sunsched.order.ties import in_list_order
 from sunsched.order.timetable import Timetable
 
 SEEDS: tuple[int, ...] = (
@@ -191,7 +192,9 @@ def solve(
         return None
     matched = tables._replace(gain=tables.gain.copy())
     set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
-    _, starts, meal = best_times(matched, found.sequence, len(found.sequence))
+    sequence = found.sequence.copy()
+    in_list_order(matched, sequence, found.value)
+    _, starts, meal = best_times(matched, sequence, len(sequence))
     points = whole_points(problem, found.value - best.must_worth)
     certificate = None
     if roots and best.bound <= found.value:
@@ -199,7 +202,7 @@ def solve(
     return Answer(
         certificate=certificate,
         ids=problem.ids,
-        sequence=found.sequence,
+        sequence=sequence,
         starts=starts,
         meal=int(meal),
         value=found.value - best.must_worth,
