@@ -233,10 +233,9 @@ def _top_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
 
 def _daylight(wish: Wish, track: SunTrack) -> FloatArray:
     """Give 1 by day, and as far down as the shot's band of heights reaches."""
-    low = DAYLIGHT_DEG
+    is_day = track.elevation_deg > DAYLIGHT_DEG
     if wish.elevation is not None and wish.reaches_below:
-        low = wish.elevation.low_deg
-    is_day = (track.elevation_deg > DAYLIGHT_DEG) | (track.elevation_deg >= low)
+        is_day |= track.elevation_deg >= wish.elevation.low_deg
     return is_day.astype(np.float64)
 
 
