@@ -19,6 +19,7 @@ from sunsched.day.model import (
     CloudHour,
     Costs,
     Day,
+    HorizonPoint,
     Hours,
     Meal,
     Place,
@@ -31,7 +32,8 @@ from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
-from sunsched.order.plan import describe_plan, last_start, place_changeovers
+from sunsched.order.placing import last_start
+from sunsched.order.plan import describe_plan, place_changeovers
 from sunsched.order.rules import cast_here
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
@@ -49,7 +51,7 @@ def at(clock):
 
 
 def a_shot(shot_id, **changes):
-    """Give an insert, so without top light: setup 20, adjust 10, roll 30, weight 1, no wish."""
+    """Give an insert without frames: setup 20, adjust 10, roll 30 minutes, weight 1, no wish."""
     facts: dict[str, Any] = {
         "id": shot_id,
         "description": "a shot",
@@ -61,6 +63,7 @@ def a_shot(shot_id, **changes):
         "adjust_min": 10,
         "shoot_min": 30,
         "weight": 1.0,
+        "control": 0.0,
     }
     return Shot(**(facts | changes))
 
@@ -285,10 +288,11 @@ def test_a_breaching_timetable_is_refused():
 def test_plan_says_how_good_it_is():
     """Equal to its bound a plan is proven; 175 below a bound of 875, the gap is a fifth.
 
-    One insert of weight 1 under a sun above 45° earns 1000, less 300 for coming first after lunch;
-    the other is left out, which costs nothing here, so half the light is kept.
+    One close-up of weight 1 earns 1000, less 300 for coming first after lunch; the other is left
+    out, which costs nothing here, as waiting does, so half the light is kept.
     """
-    day = a_day(a_shot("1"), a_shot("2"), costs=Costs(left_out=0))
+    shots = (a_shot("1", size=Size.CLOSE_UP), a_shot("2"))
+    day = a_day(*shots, costs=Costs(left_out=0, wait=0))
     proven = plan_of(day, ("1", "13:20"), meal="12:00", bound=700)
     assert (proven.points, proven.status, proven.gap) == (
         700,
@@ -332,10 +336,10 @@ def test_planned_shot_says_what_happens():
 
 
 def test_why_names_the_part_that_costs_most():
-    """A sun 45° from a lens that wants 35° at most is 10° past: half of a give of 20°."""
+    """A sun 45° from a lens that wants 35° at most is 10° past: a third of a give of 30°."""
     shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK), pin=at("8:00"))
     (planned,) = plan_of(a_day(shot), ("1", "8:00")).shots
-    assert planned.why == "pinned; sun side costs it 50%"
+    assert planned.why == "pinned; a sun 10° too far round costs it 33%"
 
 
 def test_left_out_says_why():
@@ -348,6 +352,50 @@ def test_left_out_says_why():
     }
 
 
+def test_a_wait_names_the_shots_that_would_fit_into_it():
+    """Between 8:30 and 10:40, with 10 minutes of adjust on each side, 80 minutes of roll fit."""
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    others = (a_shot("3"), a_shot("4", shoot_min=110), a_shot("5", shoot_min=111))
+    day = a_day(a_shot("1"), a_shot("2", wish=band), *others)
+    second = plan_of(day, ("1", "8:00"), ("2", "10:40")).shots[1]
+    assert second.wait_for.endswith("; 3 or 4 would fit into it")
+
+
+def test_nobody_waits_for_a_shot_that_any_light_suits():
+    """Planned late, such a shot says no light for it."""
+    day = a_day(a_shot("1"), a_shot("2"))
+    second = plan_of(day, ("1", "8:00"), ("2", "10:40")).shots[1]
+    assert (second.wait_min, second.wait_for) == (120, "")
+
+
+def test_why_says_who_has_the_better_minutes():
+    """2's sun is best until 6:40, when 1 rolls, which keeps half of its light only until 7:12."""
+    low = up_to_25().wish
+    day = a_day(
+        a_shot("1", wish=low, setup_min=10),
+        a_shot("2", wish=low, setup_min=10, adjust_min=10),
+        a_shot("3"),
+    )
+    first, second, third = plan_of(day, ("1", "6:10"), ("2", "6:50"), ("3", "7:30")).shots
+    assert first.why == "its sun is fully met"
+    assert second.why.startswith("a sun 2° too high costs it ")
+    assert second.why.endswith("; its best minutes, from 06:10, go to 1")
+    assert third.why == "any light suits it; after 2, which keeps its light only until 07:27"
+
+
+def test_why_says_what_frames_make_up_for():
+    """Under full cloud an insert keeps 80 % of its light; frames make up for 90 % of the rest."""
+    side = Wish(side=SunSide.BACK)
+    cloud = (CloudHour(time=at("6:00"), cover=1.0),)
+    shot = a_shot("1", wish=side, control=0.9)
+    (planned,) = plan_of(a_day(shot, clouds=cloud), ("1", "8:00")).shots
+    assert planned.why == "flat light under cloud costs it 2%; frames make up for 18%"
+    wall = (Spot(name="pans", horizon=(HorizonPoint(azimuth_deg=0, elevation_deg=85.0),)),)
+    bare = replace(shot, control=0.0)
+    (planned,) = plan_of(a_day(bare, spots=wall), ("1", "8:00")).shots
+    assert planned.why == "flat light behind the skyline costs it 20%"
+
+
 ABOVE_5 = Wish(elevation=Band(low_deg=5.0, high_deg=90.0, give_deg=5.0))
 UP_TO_36 = Wish(elevation=Band(low_deg=5.0, high_deg=36.0, give_deg=8.0))
 
@@ -355,13 +403,21 @@ UP_TO_36 = Wish(elevation=Band(low_deg=5.0, high_deg=36.0, give_deg=8.0))
 @pytest.mark.parametrize(
     ("changes", "rolls_at", "text"),
     [
-        ({}, "10:40", "for the light of 2 (0% at once, 100% then)"),
+        (
+            {},
+            "10:40",
+            "for the light of 2 (2% at once, 100% then: wins 980 points, the wait costs 1200)",
+        ),
         ({}, "8:40", ""),  # no wait
         ({"hold": True}, "10:40", "for the sun that 2 is held for"),
         ({"pin": at("10:40")}, "10:40", "for 2, which is pinned"),
         ({"cast": ("Bo", "Ada"), "wish": ABOVE_5}, "9:00", "for Ada"),
-        # Ada is there from 9:00 on, at 2% of the light: it is not for her that they wait till then.
-        ({"cast": ("Bo", "Ada")}, "10:40", "for the light of 2 (2% at first, 100% then)"),
+        # Ada is there from 9:00 on, at 3% of the light: it is not for her that they wait till then.
+        (
+            {"cast": ("Bo", "Ada")},
+            "10:40",
+            "for the light of 2 (3% at first, 100% then: wins 967 points, the wait costs 1000)",
+        ),
         ({"wish": ABOVE_5}, "10:40", ""),  # as good at once: it is for others
         ({"wish": UP_TO_36}, "9:40", ""),  # better at once
     ],
@@ -369,7 +425,7 @@ UP_TO_36 = Wish(elevation=Band(low_deg=5.0, high_deg=36.0, give_deg=8.0))
 def test_a_wait_says_what_it_is_for(changes, rolls_at, text):
     """Built at 8:40 under a sun of 32.5°, it asks for 40°, which are there at 10:40.
 
-    5° less are no light at all: a roll from 9:00 on, 33.75° to 35.6°, keeps 2 %.
+    5° less are hardly any light: a roll from 9:00 on, 33.75° to 35.6°, keeps 3 %.
     """
     ada = CastMember(name="Ada", here=(Span(start=at("9:00"), end=at("19:00")),))
     band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
@@ -395,7 +451,8 @@ def test_no_light_is_counted_while_nothing_can_roll():
     )
     second = plan_of(replace(day, past=past), ("1", "8:00"), ("2", "10:40")).shots[1]
     # At 10:30, 39.4°, the roll would keep 98.9 %; at 10:30 it could begin, and not before.
-    assert second.wait_for == "for the light of 2 (98% at once, 100% then)"
+    bought = "wins 23 points, the wait costs 100"
+    assert second.wait_for == f"for the light of 2 (98% at once, 100% then: {bought})"
 
 
 def test_left_out_says_whose_hours_keep_it_from_its_sun():

