@@ -9,8 +9,19 @@ from typing import Any
 
 import pytest
 
-from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
-from sunsched.day.wish import Band, Wish
+from sunsched.day.model import (
+    CastMember,
+    CloudHour,
+    Day,
+    Hours,
+    Meal,
+    Place,
+    Shot,
+    Size,
+    Span,
+    Spot,
+)
+from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible
 from sunsched.order.collide import demands
 from sunsched.order.solve import make_plan
@@ -216,11 +227,26 @@ def test_every_named_rule_is_a_demand_of_the_day():
 
 
 def test_day_without_any_light_says_so():
-    """Two shots that want a sun above 80° get nothing; the text names both and what fails."""
-    never = Wish(elevation=Band(low_deg=80.0, high_deg=90.0, give_deg=5.0))
+    """Two shots that want the day get nothing at night; the text names both and what fails."""
+    call, wrap = at("21:00"), at("23:30")
+    night = {
+        "hours": Hours(crew_call=call, first_roll=call, wrap=wrap, hard_wrap=wrap),
+        "meal": Meal(earliest=call, latest=wrap, length_min=60),
+    }
+    back = Wish(side=SunSide.BACK)
     with pytest.raises(DayImpossible) as caught:
-        make_plan(a_day(a_shot("1", wish=never), a_shot("2", wish=never)))
+        make_plan(a_day(a_shot("1", wish=back), a_shot("2"), **night))
     head, *lines = str(caught.value).splitlines()
     assert head == "no shot gets any of its light within the hours"
     assert [line.split(":")[0].strip() for line in lines] == ["1", "2"]
-    assert all("elevation" in line for line in lines)
+    assert all("daylight" in line for line in lines)
+
+
+def test_no_day_is_refused_for_want_of_sun():
+    """Full cloud, or a sun that never stands right, is a day all the same: it has a plan."""
+    never = Wish(elevation=Band(low_deg=80.0, high_deg=90.0, give_deg=5.0))
+    held = a_shot("2", wish=Wish(side=SunSide.BACK), size=Size.WIDE)
+    cloud = (CloudHour(time=at("06:00"), cover=1.0),)
+    assert make_plan(a_day(a_shot("1", wish=never), a_shot("2", wish=never))).shots
+    plan = make_plan(a_day(a_shot("1", wish=never), held, clouds=cloud))
+    assert {one.shot.id for one in plan.shots} == {"1", "2"}

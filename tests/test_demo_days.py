@@ -135,13 +135,14 @@ def test_insert_leaves_noon_when_its_wish_does():
     """Noon is no special case: an insert that now wants a low sun behind rolls in a low sun.
 
     Shot 8 looks west from the road, so its back sun is that of the late afternoon. It is made as
-    weighty as a wide, so that it is worth the move; with its own wish it stays at noon even so.
+    weighty as a wide and has no frames, so that it is worth the move; with its own wish it stays at
+    noon even so.
     """
     day = day_named("last-lamp")
     low = Wish(side=SunSide.BACK, elevation=Band(low_deg=20.0, high_deg=35.0, give_deg=5.0))
     heights = []
     for wish in (day.shot("8").wish, low):
-        insert = replace(day.shot("8"), wish=wish, weight=5.0)
+        insert = replace(day.shot("8"), wish=wish, weight=5.0, control=0.0)
         shots = tuple(insert if s.id == "8" else s for s in day.shots)
         plan = make_plan(replace(day, shots=shots))
         heights.append(next(s.sun_elevation_deg for s in plan.shots if s.shot.id == "8"))

@@ -269,6 +269,8 @@ def _no_light_text(fit: DayFit) -> str:
     lines = ["no shot gets any of its light within the hours"]
     for shot in fit.day.shots:
         parts = fit.shots[shot.id].parts
-        worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
+        worst = "daylight"
+        if "daylight" not in parts:
+            worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
         lines.append(f"  {shot.id}: its {worst} is never met while another part is")
     return "\n".join(lines)
