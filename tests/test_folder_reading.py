@@ -8,7 +8,16 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from sunsched.day.folder import read_day, read_folder
-from sunsched.day.model import DEFAULT_SIZES, Changeover, Costs, Move, Size
+from sunsched.day.model import (
+    DEFAULT_SIZES,
+    Changeover,
+    Costs,
+    MatchBy,
+    Move,
+    Rig,
+    SecondMeal,
+    Size,
+)
 from sunsched.day.wish import CameraSide, SunSide, Wish
 
 HEADER = "id,description,size,look,shoot_min"
@@ -34,6 +43,7 @@ hard_wrap = "19:30"
 latest_after_call_min = 300
 length_min = 45
 earliest = 10:30:00
+second = "note"
 
 [[spot]]
 name = "pans"
@@ -50,11 +60,21 @@ minutes = 25
 name = "Ana"
 here = "08:00-15:00"
 
+[[rig]]
+name = "TENT"
+overhead = true
+
+[match.Walk]
+by = "lens"
+
 [size.close-up]
 weight = 4
+control = 0.5
+flat = 0
 
 [costs]
 move = 0
+wait = 0
 
 [changeover]
 move_min = 15
@@ -63,10 +83,10 @@ move_min = 15
 golden = "0..8"
 """
 FULL_SHOTS = """\
-id,scene,description,size,spot,look,sun,sun_from,elevation,azimuth,give_deg,setup_min,adjust_min,shoot_min,rig,match,weight,hold,after,cast,pin,lens_mm
-10,1,Ana goes,CU,OLD MILL,NNW,3/4 back left,,golden,240..300,10,6,,20,Tent,walk,,x,2 7a,ana,07:15,85
-7A,1,The pans,Wide shot,pans,90,,,,,,,,30,,,,,,,,
-2,2,The wheel,ms,old-mill,12.5,dusk,right,,,,30,12,25,tent,Walk,2.5,no,,,,
+id,scene,description,size,spot,look,sun,sun_from,elevation,azimuth,give_deg,setup_min,adjust_min,shoot_min,rig,match,weight,hold,after,cast,pin,lens_mm,control
+10,1,Ana goes,CU,OLD MILL,NNW,3/4 back left,,golden,240..300,10,6,,20,Tent,walk,,x,2 7a,ana,7:15,85,
+7A,1,The pans,Wide shot,pans,90,,,,,,,,30,,,,,,,,,"0,3"
+2,2,The wheel,ms,old-mill,12.5,dusk,right,,,,30,12,25,tent,Walk,2.5,no,,,,,
 """
 
 
@@ -98,9 +118,13 @@ def test_everything_written_is_read(make_folder, warnings_of):
     ]
     assert day.moves == (Move(between=("Old mill", "pans"), minutes=25),)
     assert [(span.start, span.end) for span in day.cast[0].here] == [(at(8), at(15))]
-    assert day.sizes[Size.CLOSE_UP].weight == 4
+    assert day.meal.second is SecondMeal.NOTE
+    close_up = day.sizes[Size.CLOSE_UP]
+    assert (close_up.weight, close_up.control, close_up.flat) == (4, 0.5, 0)
     assert day.sizes[Size.CLOSE_UP].setup_min == DEFAULT_SIZES[Size.CLOSE_UP].setup_min
-    assert day.costs == Costs(move=0)
+    assert day.rigs == (Rig(name="Tent", overhead=True),)
+    assert day.matches == {"walk": MatchBy.LENS}
+    assert day.costs == Costs(move=0, wait=0)
     assert day.changeover == Changeover(move_min=15)
     assert warnings_of(folder) == []
 
@@ -123,6 +147,14 @@ def test_every_column_is_read(make_folder):
     assert (shot.setup_min, shot.adjust_min, shot.shoot_min) == (6, 5, 20)
     assert (shot.weight, shot.hold, shot.after) == (4, True, ("2", "7A"))
     assert (shot.cast, shot.pin, shot.lens_mm) == (("Ana",), at(7, 15), 85)
+    assert shot.control is None
+
+
+def test_control_is_a_share_for_one_shot(make_folder):
+    """Blank is the size's; a decimal comma is as good as a point."""
+    day = read_day(make_folder(FULL_DAY, FULL_SHOTS))
+    assert [shot.control for shot in day.shots] == [None, 0.3, None]
+    assert [day.control(day.shot(name)) for name in ("7A", "2", "10")] == [0.3, 0.4, 0]
 
 
 def test_shots_stand_in_the_natural_order_of_their_ids(make_folder):
@@ -153,7 +185,9 @@ def test_smallest_day_has_its_defaults(make_folder):
     day = read_day(make_folder())
     assert day.hours.first_roll == day.hours.crew_call
     assert day.hours.hard_wrap == day.hours.wrap
-    assert (day.meal.earliest, day.meal.latest, day.meal.length_min) == (at(9), at(12), 60)
+    assert (day.meal.earliest, day.meal.latest, day.meal.length_min) == (at(11), at(12), 60)
+    assert day.meal.second is SecondMeal.LINE
+    assert (day.rigs, day.matches, day.declination_deg) == ((), {}, None)
     assert [spot.name for spot in day.spots] == ["Salt pans"]
     assert (day.spots[0].open, day.spots[0].horizon) == ((), ())
     assert (day.sizes, day.costs, day.changeover) == (DEFAULT_SIZES, Costs(), Changeover())
@@ -161,6 +195,30 @@ def test_smallest_day_has_its_defaults(make_folder):
     assert shot.wish == Wish()
     assert (shot.weight, shot.setup_min, shot.adjust_min) == (5, 25, 15)
     assert (shot.spot, shot.hold, shot.pin, shot.cast) == ("Salt pans", False, None, ())
+    assert shot.control is None
+
+
+def test_folder_may_be_named_by_a_text(make_folder):
+    """Notebooks write paths as texts."""
+    folder = make_folder()
+    assert read_day(str(folder)) == read_day(folder)
+    assert read_folder(str(folder)) == read_folder(folder)
+
+
+def test_blank_give_leaves_a_side_its_own_and_a_band_twenty(make_folder):
+    """A side gives more toward the back than toward the front; an azimuth band gives 20°."""
+    rows = "1,Wide,wide,N,30,back,240..300,\n2,Wide,wide,N,30,back,240..300,8\n"
+    shots = read_day(make_folder(shots=f"{HEADER},sun,azimuth,give_deg\n{rows}")).shots
+    gives = [
+        (shot.wish.give_deg, shot.wish.azimuth and shot.wish.azimuth.give_deg) for shot in shots
+    ]
+    assert gives == [(None, 20), (8, 8)]
+
+
+def test_declination_is_kept_where_bearings_are_magnetic(minimal_day, make_folder):
+    """Zero too, as the bearings were read off a compass all the same."""
+    magnetic = 'bearings = "magnetic"\ndeclination_deg = 0\n\n[place]'
+    assert read_day(make_folder(minimal_day.replace("\n[place]", magnetic))).declination_deg == 0
 
 
 def test_place_is_named_after_the_title_when_it_has_no_name(minimal_day, make_folder):
@@ -169,10 +227,38 @@ def test_place_is_named_after_the_title_when_it_has_no_name(minimal_day, make_fo
     assert (day.place.name, day.spots[0].name) == ("Salt pans", "Salt pans")
 
 
-def test_meal_comes_no_later_than_its_latest_start(minimal_day, make_folder):
-    """The earliest start gives way when the latest is sooner than three hours after the call."""
-    meal = read_day(make_folder(minimal_day + "[meal]\nlatest_after_call_min = 120\n")).meal
-    assert meal.earliest == meal.latest == at(8)
+@pytest.mark.parametrize(
+    ("wrap", "keys", "earliest", "latest"),
+    [
+        pytest.param("14:00", "", at(9), at(12), id="short day: three hours after the call"),
+        pytest.param("17:20", "", at(10, 20), at(12), id="no second meal due before wrap"),
+        pytest.param("17:20", "length_min = 45", at(10, 35), at(12), id="shorter meal later"),
+        pytest.param("19:00", "", at(11), at(12), id="an hour before the latest start"),
+        pytest.param(
+            "17:20", "latest_after_call_min = 300", at(10), at(11), id="both spans move together"
+        ),
+        pytest.param("19:00", "latest_after_call_min = 120", at(7), at(8), id="early latest"),
+        pytest.param(
+            "19:00", "latest_after_call_min = 40", at(6), at(6, 40), id="never before call"
+        ),
+        pytest.param("19:00", 'earliest = "06:30"', at(6, 30), at(12), id="as it is written"),
+    ],
+)
+def test_earliest_meal(wrap, keys, earliest, latest, minimal_day, make_folder):
+    """Lunch waits so that a second meal is not due before wrap, but leaves an hour to begin in."""
+    day = minimal_day.replace("19:00", wrap)
+    meal = read_day(make_folder(f"{day}[meal]\n{keys}\n")).meal
+    assert (meal.earliest, meal.latest) == (earliest, latest)
+
+
+def test_meal_waits_over_a_change_of_the_clocks(minimal_day, make_folder):
+    """Hours are hours that pass: on this night the clocks are put back from 03:00 to 02:00."""
+    day = minimal_day.replace("2027-06-09", "2027-10-30")
+    day = day.replace("06:00", "22:00").replace("19:00", "08:00")
+    read = read_day(make_folder(day))
+    call = datetime(2027, 10, 30, 20, tzinfo=UTC)
+    assert read.hours.wrap - call == timedelta(hours=11)
+    assert read.meal.earliest - call == timedelta(hours=4)
 
 
 def test_cast_without_tables_is_everyone_in_the_list(make_folder):
@@ -264,6 +350,24 @@ def test_odd_settings_are_told_and_read(changes, warning, minimal_day, make_fold
             "shots.csv:2, give_deg: not used: `10`\n  hint: the give is that of the sun side or "
             "the azimuth band; this shot has neither",
             id="give",
+        ),
+        pytest.param(
+            {"control": "0.5", "hold": "yes", "sun": "back"},
+            "shots.csv:2, control: not used: `0.5`\n"
+            "  hint: a hold waits for its sun, and no frame makes up for it",
+            id="control of a hold",
+        ),
+        pytest.param(
+            {"control": "0", "sun": "dusk"},
+            "shots.csv:2, control: not used: `0`\n"
+            "  hint: this is a shot of dusk or dawn, and no frame makes up for it",
+            id="control at dusk",
+        ),
+        pytest.param(
+            {"control": "1", "elevation": "-12..-4"},
+            "shots.csv:2, control: not used: `1`\n"
+            "  hint: this is a shot of dusk or dawn, and no frame makes up for it",
+            id="control below the horizon",
         ),
         pytest.param(
             {"match": "walk"},

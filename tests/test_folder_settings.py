@@ -427,7 +427,7 @@ CASES = [
             "": "[weather]\nwind = 1\n",
         },
         "day.toml:13, weather: unknown table (expected title, date, bearings, "
-        "declination_deg, place, hours, meal, spot, move, cast, size, overrun, costs, "
+        "declination_deg, place, hours, meal, spot, move, cast, rig, match, size, overrun, costs, "
         "changeover or words)",
         id="table unheard of",
     ),
@@ -444,6 +444,21 @@ CASES = [
         },
         "day.toml:14, size.wide.weight: out of range: `0` (expected a number from 0.01 to 100)",
         id="weight zero",
+    ),
+    pytest.param(
+        {
+            "": "[size.wide]\ncontrol = 1.5\n",
+        },
+        "day.toml:14, size.wide.control: out of range: `1.5` (expected a number from 0 to 1)",
+        id="control of a size",
+    ),
+    pytest.param(
+        {
+            "": '[size.insert]\nflat = "0.8"\n',
+        },
+        "day.toml:14, size.insert.flat: not a number: `0.8` (expected a number from 0 to 1, "
+        "without quotes)",
+        id="flat light of a size",
     ),
     pytest.param(
         {
@@ -466,6 +481,44 @@ CASES = [
         },
         "day.toml:14, costs.move: out of range: `-1` (expected a whole number from 0 to 100000)",
         id="cost negative",
+    ),
+    pytest.param(
+        {
+            "": "[costs]\nwait = 2.5\n",
+        },
+        "day.toml:14, costs.wait: not a whole number: `2.5` (expected a whole number from 0 to "
+        "100000)",
+        id="cost of waiting",
+    ),
+    pytest.param(
+        {
+            "": "[costs]\nwaiting = 10\n",
+        },
+        "day.toml:14, costs.waiting: unknown key\n  hint: did you mean `wait`?",
+        id="cost of waiting misnamed",
+    ),
+    pytest.param(
+        {
+            "": '[meal]\nsecond = "lines"\n',
+        },
+        "day.toml:14, meal.second: not a way to tell a second meal: `lines` (expected line or "
+        "note)\n  hint: did you mean `line`?",
+        id="second meal slip",
+    ),
+    pytest.param(
+        {
+            "": '[meal]\nsecond = "18:00"\n',
+        },
+        "day.toml:14, meal.second: not a way to tell a second meal: `18:00` (expected line or "
+        "note)",
+        id="second meal at a time",
+    ),
+    pytest.param(
+        {
+            "": "[meal]\nsecond = false\n",
+        },
+        "day.toml:14, meal.second: not a text: `false` (expected a text in quotes)",
+        id="second meal bare",
     ),
     pytest.param(
         {

@@ -370,6 +370,30 @@ CELLS = [
         "shots.csv:2, lens_mm: out of range: `0` (expected a number from 1 to 2000)",
         id="lens none",
     ),
+    pytest.param(
+        "control",
+        "1.1",
+        "shots.csv:2, control: out of range: `1.1` (expected a number from 0 to 1)",
+        id="control more than all",
+    ),
+    pytest.param(
+        "control",
+        "-0.1",
+        "shots.csv:2, control: out of range: `-0.1` (expected a number from 0 to 1)",
+        id="control negative",
+    ),
+    pytest.param(
+        "control",
+        "some",
+        "shots.csv:2, control: not a number: `some` (expected a number from 0 to 1)",
+        id="control text",
+    ),
+    pytest.param(
+        "control",
+        "65 %",
+        "shots.csv:2, control: not a number: `65 %` (expected a number from 0 to 1)",
+        id="control per cent",
+    ),
 ]
 
 # What is added to the smallest `day.toml`, the whole of `shots.csv`, and all that is then said.
@@ -409,7 +433,8 @@ LISTS = [
         "id,description,size,look,shoot_min,mood\n1,Wide,wide,N,30,2\n",
         "shots.csv:1: unknown column: `mood` (expected id, scene, description, size, "
         "spot, look, sun, sun_from, elevation, azimuth, give_deg, setup_min, "
-        "adjust_min, shoot_min, rig, match, weight, hold, after, cast, pin or lens_mm)",
+        "adjust_min, shoot_min, rig, match, weight, hold, after, cast, pin, lens_mm or "
+        "control)",
         id="column unheard of",
     ),
     pytest.param(

@@ -63,7 +63,7 @@ NEW = {
 HEADER = (
     "number,at,event,subject,value,from,until,id,scene,description,size,spot,look,sun,sun_from,"
     "elevation,azimuth,give_deg,setup_min,adjust_min,shoot_min,rig,match,weight,hold,after,cast,"
-    "pin,lens_mm"
+    "pin,lens_mm,control"
 )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,9 @@ from sunsched.cli.common import (
     write_pictures,
 )
 from sunsched.errors import FolderError, SunschedError
+
+if TYPE_CHECKING:
+    from sunsched.day.model import Day
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
@@ -85,10 +88,40 @@ def check(day: DayArgument, as_json: JsonOption = False) -> None:
     asked = reading.day
     opinion, moon = second_opinion(asked.place, asked.date), moon_phase(asked.date)
     if as_json:
-        print_json(check_record(reading, opinion, moon))
+        print_json(check_record(reading, opinion, moon) | _minutes(asked))
     else:
         build_min = sum(min(shot.setup_min, shot.adjust_min) for shot in asked.shots)
         typer.echo(check_text(asked, opinion, moon, build_min))
+        typer.echo(_minutes_text(asked))
+
+
+def _minutes(day: Day) -> dict[str, dict[str, int]]:
+    """Count the shots whose setup and adjust are those of their size, and those with their own."""
+    sizes, total = day.sizes, len(day.shots)
+    setup = sum(shot.setup_min == sizes[shot.size].setup_min for shot in day.shots)
+    # A blank adjust never takes longer than the shot's setup: that too comes from the size.
+    adjust = sum(
+        shot.adjust_min == min(sizes[shot.size].adjust_min, shot.setup_min) for shot in day.shots
+    )
+    return {
+        "setup": {"by_size": setup, "own": total - setup},
+        "adjust": {"by_size": adjust, "own": total - adjust},
+    }
+
+
+def _minutes_text(day: Day) -> str:
+    """Say how many shots take the minutes of their size, and when adjust stands for setup."""
+    from sunsched.show.layout import wrapped
+    from sunsched.show.terminal import WIDTH
+
+    setup, adjust = _minutes(day).values()
+    shots = "shot" if setup["by_size"] == 1 else "shots"
+    text = (
+        f"setup: {setup['by_size']} {shots} by size, {setup['own']} with their own minutes; "
+        f"adjust: {adjust['by_size']} by size, {adjust['own']} own (used instead of setup when the "
+        "shot before stands in the same spot and rig)"
+    )
+    return "\n".join(wrapped(text, WIDTH))
 
 
 @app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")

@@ -204,7 +204,7 @@ def _spots(
 ) -> tuple[SpotFacts, ...]:
     if not settings.spot and not document.data.get("spot"):
         return (SpotFacts(name=_place_name(settings)),)
-    _check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
+    check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
     spots = []
     for place, keys in enumerate(settings.spot):
         spans: tuple[Span, ...] = ()
@@ -223,7 +223,7 @@ def _cast(
     hours: Hours | None,
     findings: Findings,
 ) -> tuple[CastMember, ...]:
-    _check_names(document, "cast", [one.name for one in settings.cast], MAX_CAST, findings)
+    check_names(document, "cast", [one.name for one in settings.cast], MAX_CAST, findings)
     cast = []
     for place, keys in enumerate(settings.cast):
         spans: tuple[Span, ...] = ()
@@ -235,13 +235,14 @@ def _cast(
     return tuple(cast) if len(cast) == len(settings.cast) else ()
 
 
-def _check_names(
+def check_names(
     document: Document,
     table: str,
     names: Sequence[str | None],
     limit: int,
     findings: Findings,
 ) -> None:
+    """Note names that stand twice in the tables of one kind, and tables past the limit."""
     if len(names) > limit:
         findings.fault(
             document.at(table, limit),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day import document, files, skylines, table, words, workbook
+from sunsched.day import document, files, named, skylines, table, words, workbook
 from sunsched.day.document import Document
 from sunsched.day.facts import Facts, read_facts
 from sunsched.day.files import Files
@@ -14,6 +14,7 @@ from sunsched.day.keys import Settings
 from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
 from sunsched.day.settings import read_settings
 from sunsched.day.shots import COLUMNS, read_shots
+from sunsched.day.table import Table
 from sunsched.errors import Fault, FolderError
 
 SETTINGS_FILE = "day.toml"
@@ -30,12 +31,12 @@ class Reading:
     files: tuple[Path, ...]
 
 
-def read_day(folder: Path) -> Day:
+def read_day(folder: Path | str) -> Day:
     """Read a day folder.
 
     Parameters
     ----------
-    folder : Path
+    folder : Path or str
         The folder that holds `day.toml` and the shot list.
 
     Raises
@@ -46,12 +47,12 @@ def read_day(folder: Path) -> Day:
     return read_folder(folder).day
 
 
-def read_folder(folder: Path) -> Reading:
+def read_folder(folder: Path | str) -> Reading:
     """Read a day folder, and tell its warnings too.
 
     Parameters
     ----------
-    folder : Path
+    folder : Path or str
         The folder that holds `day.toml` and the shot list.
 
     Raises
@@ -59,6 +60,7 @@ def read_folder(folder: Path) -> Reading:
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
     """
+    folder = Path(folder)
     findings = Findings()
     found = files.open_folder(folder, findings)
     day = None if found is None else _read(found, findings)
@@ -83,11 +85,17 @@ def _read(found: Files, findings: Findings) -> Day | None:
         # Nothing is known of the spots, so the shots are read without asking for them.
         nothing = Document(file=SETTINGS_FILE, data={}, lines={})
         facts = replace(read_facts(nothing, Settings(), Findings()), spots=())
-        _read_shots(found, facts, findings)
+        listed = _read_list(found, findings)
+        if listed is not None:
+            read_shots(listed, facts, findings)
         return None
     settings = read_settings(written, findings)
     facts = read_facts(written, settings, findings)
-    shots = _read_shots(found, facts, findings)
+    listed = _read_list(found, findings)
+    rows = None if listed is None else listed.rows
+    rigs = named.read_rigs(written, settings.rig, rows, findings)
+    matches = named.read_matches(written, settings.match, rows, findings)
+    shots = () if listed is None else read_shots(listed, facts, findings)
     spots = _read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()
     if CLOUD_FILE in found.names:
@@ -113,6 +121,9 @@ def _read(found: Files, findings: Findings) -> Day | None:
         clouds=clouds,
         sizes=facts.sizes,
         overruns=facts.overruns,
+        rigs=rigs,
+        matches=matches,
+        declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
         costs=facts.costs,
         changeover=facts.changeover,
     )
@@ -133,7 +144,8 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
     return None if text is None else document.parse(text, SETTINGS_FILE, findings)
 
 
-def _read_shots(found: Files, facts: Facts, findings: Findings) -> tuple[Shot, ...]:
+def _read_list(found: Files, findings: Findings) -> Table | None:
+    """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
     present = [name for name in SHOT_FILES if name in found.names]
     if not present:
         other = next((name for name in found.names if name.startswith("shots.")), None)
@@ -143,7 +155,7 @@ def _read_shots(found: Files, facts: Facts, findings: Findings) -> tuple[Shot, .
             expected=words.listed(SHOT_FILES),
             hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
         )
-        return ()
+        return None
     if len(present) > 1:
         hint = "keep one of them, so that there is one shot list"
         findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
@@ -157,8 +169,7 @@ def _read_shots(found: Files, facts: Facts, findings: Findings) -> tuple[Shot, .
         text = files.read_text(found, name, findings)
         if text is not None:
             lines = table.csv_lines(text, name, findings)
-    rows = None if lines is None else table.table_of(lines, name, COLUMNS, findings)
-    return () if rows is None else read_shots(rows, facts, findings)
+    return None if lines is None else table.table_of(lines, name, COLUMNS, findings)
 
 
 def _read_spots(

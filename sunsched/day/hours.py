@@ -12,7 +12,10 @@ from sunsched.day.keys import Settings
 from sunsched.day.model import Hours, Meal
 
 MAX_DAY = timedelta(hours=24)
-MEAL_FROM_CALL = timedelta(minutes=180)  # common practice, no source
+# When lunch may begin, unless written: so long after the call, and so long before the latest start.
+# Common practice, no source.
+MEAL_FROM_CALL = timedelta(hours=3)
+MEAL_ROOM = timedelta(hours=1)
 
 
 def read_calendar(settings: Settings) -> Calendar | None:
@@ -87,12 +90,13 @@ def read_meal(
     hours: Hours | None,
     findings: Findings,
 ) -> Meal | None:
-    """Give the meal; its earliest start is three hours after the call unless written."""
+    """Give the meal; its earliest start leaves no second one due before wrap, unless written."""
     keys = settings.meal
     if calendar is None or hours is None:
         return None
-    latest = hours.crew_call + timedelta(minutes=keys.latest_after_call_min)
-    earliest = min(hours.crew_call + MEAL_FROM_CALL, latest)
+    span, length = timedelta(minutes=keys.latest_after_call_min), timedelta(minutes=keys.length_min)
+    latest = hours.crew_call + span
+    earliest = hours.crew_call + first_meal(hours.wrap - hours.crew_call, span, length)
     if keys.earliest is not None:
         where = document.at("meal", "earliest")
         at = calendar.at(keys.earliest, where, findings)
@@ -108,4 +112,21 @@ def read_meal(
                 hint=f"the latest start is {keys.latest_after_call_min} minutes after the call",
             )
             return None
-    return Meal(earliest=earliest, latest=latest, length_min=keys.length_min)
+    return Meal(earliest=earliest, latest=latest, length_min=keys.length_min, second=keys.second)
+
+
+def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:
+    """Give how long after the call lunch may begin at the earliest, unless somebody writes it.
+
+    Parameters
+    ----------
+    work : timedelta
+        From the call to wrap.
+    span : timedelta
+        From the call to the latest start of lunch; from the end of lunch a second meal is due
+        after the same time, so lunch waits until that is no sooner than wrap.
+    length : timedelta
+        The length of lunch.
+    """
+    late_enough = max(MEAL_FROM_CALL, work - span - length)
+    return max(timedelta(0), min(late_enough, span - MEAL_ROOM))

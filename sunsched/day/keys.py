@@ -6,109 +6,34 @@ reading can go on and find the other faults.
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable
-from functools import partial
 from typing import Annotated
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field
 
-from sunsched.day import bands, clock, words
-from sunsched.day.model import Size
+from sunsched.day.model import MatchBy, SecondMeal, Size
 from sunsched.day.overruns import MEDIANS, SPREADS
-from sunsched.day.words import WordError
+from sunsched.day.values import (
+    Angles,
+    Clock,
+    Date,
+    Name,
+    Share,
+    Spans,
+    Truth,
+    Zone,
+    number,
+    one_of,
+    text,
+    whole,
+)
 
 MAX_TITLE = 120
 MAX_MINUTES = 480
 MAX_POINTS = 100_000
 MAX_WEIGHT = 100
 
-
-def _as_text(
-    reader: Callable[[str], object], value: object, expected: str = "a text in quotes"
-) -> object:
-    if not isinstance(value, str):
-        raise WordError("not a text", expected=expected)
-    return reader(value)
-
-
-def _as_clock(value: object) -> object:
-    if isinstance(value, dt.time):
-        return clock.clock_time(value.isoformat())
-    return _as_text(clock.clock_time, value, 'a clock time in quotes, such as "06:00"')
-
-
-def _as_date(value: object) -> object:
-    if isinstance(value, dt.date):
-        return clock.calendar_date(value.isoformat())
-    return _as_text(clock.calendar_date, value, "a date such as 2027-06-09")
-
-
-def _as_number(low: float, high: float, hint: str, value: object) -> float:
-    expected = f"a number from {low:g} to {high:g}"
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise WordError("not a number", expected=f"{expected}, without quotes")
-    if not low <= value <= high:
-        nearly = abs(value) <= 180  # the hint is about the two coordinates of a place
-        raise WordError("out of range", expected=expected, hint=hint if nearly else "")
-    return float(value)
-
-
-def _as_whole(low: int, high: int, value: object) -> int:
-    expected = f"a whole number from {low} to {high}"
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise WordError("not a number", expected=f"{expected}, without quotes")
-    if not low <= value <= high:
-        raise WordError("out of range", expected=expected)
-    if value != int(value):
-        raise WordError("not a whole number", expected=expected)
-    return int(value)
-
-
-def _as_list(value: object) -> object:
-    if value == []:
-        raise WordError("an empty list", hint="leave the key out for the whole day")
-    return [value] if isinstance(value, str) else value
-
-
-def _as_bearings(text: str) -> str:
-    if text not in ("true", "magnetic"):
-        hint = words.did_you_mean(text, ("true", "magnetic"))
-        raise WordError("not a kind of bearings", expected="true or magnetic", hint=hint)
-    return text
-
-
-def _spot_name(text: str) -> str:
-    name = words.line_of_text(text)
-    if not words.key_of(name):
-        raise WordError("not a name", expected="a name with a letter or a digit in it")
-    return name
-
-
-def _text(limit: int = words.MAX_NAME) -> BeforeValidator:
-    return BeforeValidator(partial(_as_text, partial(words.line_of_text, limit=limit)))
-
-
-def _number(low: float, high: float, hint: str = "") -> BeforeValidator:
-    return BeforeValidator(partial(_as_number, low, high, hint))
-
-
-def _whole(low: int, high: int) -> BeforeValidator:
-    return BeforeValidator(partial(_as_whole, low, high))
-
-
-Name = Annotated[str, BeforeValidator(partial(_as_text, _spot_name))]
-Clock = Annotated[dt.time, BeforeValidator(_as_clock)]
-Spans = Annotated[
-    list[Annotated[tuple[dt.time, dt.time], BeforeValidator(partial(_as_text, clock.clock_span))]],
-    BeforeValidator(_as_list),
-]
-Minutes = Annotated[int, _whole(0, MAX_MINUTES)]
-Points = Annotated[int, _whole(0, MAX_POINTS)]
-Angles = Annotated[
-    tuple[float, float],
-    BeforeValidator(partial(_as_text, partial(bands.elevation_band, known={}))),
-]
+Minutes = Annotated[int, whole(0, MAX_MINUTES)]
+Points = Annotated[int, whole(0, MAX_POINTS)]
 
 
 class Keys(BaseModel):
@@ -122,11 +47,11 @@ class PlaceKeys(Keys):
 
     name: Name | None = None
     latitude_deg: (
-        Annotated[float, _number(-90, 90, "latitude and longitude may be swapped")] | None
+        Annotated[float, number(-90, 90, "latitude and longitude may be swapped")] | None
     ) = None
-    longitude_deg: Annotated[float, _number(-180, 180)] | None = None
-    elevation_m: Annotated[float, _number(-430, 9000)] = 0.0
-    timezone: Annotated[str, BeforeValidator(partial(_as_text, clock.timezone))] | None = None
+    longitude_deg: Annotated[float, number(-180, 180)] | None = None
+    elevation_m: Annotated[float, number(-430, 9000)] = 0.0
+    timezone: Zone | None = None
 
 
 class HoursKeys(Keys):
@@ -141,16 +66,19 @@ class HoursKeys(Keys):
 class MealKeys(Keys):
     """Keys of `[meal]`; the minutes are common practice, no source."""
 
-    latest_after_call_min: Annotated[int, _whole(1, 1440)] = 360
-    length_min: Annotated[int, _whole(1, 240)] = 60
+    latest_after_call_min: Annotated[int, whole(1, 1440)] = 360
+    length_min: Annotated[int, whole(1, 240)] = 60
     earliest: Clock | None = None
+    second: Annotated[SecondMeal, one_of(SecondMeal, "not a way to tell a second meal")] = (
+        SecondMeal.LINE
+    )
 
 
 class SpotKeys(Keys):
     """Keys of one `[[spot]]`."""
 
     name: Name | None = None
-    horizon: Annotated[str, _text(200)] | None = None
+    horizon: Annotated[str, text(200)] | None = None
     open: Spans | None = None
 
 
@@ -168,13 +96,28 @@ class CastKeys(Keys):
     here: Spans | None = None
 
 
+class RigKeys(Keys):
+    """Keys of one `[[rig]]`; the name is one that the shot list gives."""
+
+    name: Name | None = None
+    overhead: Truth = False
+
+
+class MatchKeys(Keys):
+    """Keys of one `[match.<name>]`; the name is one that the shot list gives."""
+
+    by: Annotated[MatchBy, one_of(MatchBy, "not what shots match by")] | None = None
+
+
 class SizeKeys(Keys):
     """Keys of one `[size.<name>]`; what is absent keeps its default."""
 
-    weight: Annotated[float, _number(0.01, MAX_WEIGHT)] | None = None
+    weight: Annotated[float, number(0.01, MAX_WEIGHT)] | None = None
     setup_min: Minutes | None = None
     adjust_min: Minutes | None = None
-    top_light: Annotated[float, _number(0, 1)] | None = None
+    top_light: Share | None = None
+    control: Share | None = None
+    flat: Share | None = None
 
 
 class SizesKeys(Keys):
@@ -190,10 +133,10 @@ class SizesKeys(Keys):
 class OverrunKeys(Keys):
     """Keys of one `[overrun.<name>]`; what is absent keeps its default."""
 
-    changeover_median: Annotated[float, _number(*MEDIANS)] | None = None
-    changeover_spread: Annotated[float, _number(*SPREADS)] | None = None
-    roll_median: Annotated[float, _number(*MEDIANS)] | None = None
-    roll_spread: Annotated[float, _number(*SPREADS)] | None = None
+    changeover_median: Annotated[float, number(*MEDIANS)] | None = None
+    changeover_spread: Annotated[float, number(*SPREADS)] | None = None
+    roll_median: Annotated[float, number(*MEDIANS)] | None = None
+    roll_spread: Annotated[float, number(*SPREADS)] | None = None
 
 
 class OverrunsKeys(Keys):
@@ -210,9 +153,10 @@ class CostsKeys(Keys):
     """Keys of `[costs]`; what is absent keeps its default."""
 
     left_out: Points | None = None
+    wait: Points | None = None
     match: Points | None = None
-    match_free_deg: Annotated[float, _number(0, 180)] | None = None
-    match_span_deg: Annotated[float, _number(1, 180)] | None = None
+    match_free_deg: Annotated[float, number(0, 180)] | None = None
+    match_span_deg: Annotated[float, number(1, 180)] | None = None
     after_meal: Points | None = None
     wide_to_tight: Points | None = None
     overtime: Points | None = None
@@ -240,16 +184,18 @@ class WordsKeys(Keys):
 class Settings(Keys):
     """All of `day.toml`."""
 
-    title: Annotated[str, _text(MAX_TITLE)] | None = None
-    date: Annotated[dt.date, BeforeValidator(_as_date)] | None = None
-    bearings: Annotated[str, BeforeValidator(partial(_as_text, _as_bearings))] = "true"
-    declination_deg: Annotated[float, _number(-180, 180)] | None = None
+    title: Annotated[str, text(MAX_TITLE)] | None = None
+    date: Date | None = None
+    bearings: Annotated[str, one_of(("true", "magnetic"), "not a kind of bearings")] = "true"
+    declination_deg: Annotated[float, number(-180, 180)] | None = None
     place: PlaceKeys = PlaceKeys()
     hours: HoursKeys = HoursKeys()
     meal: MealKeys = MealKeys()
     spot: list[SpotKeys] = []
     move: list[MoveKeys] = []
     cast: list[CastKeys] = []
+    rig: list[RigKeys] = []
+    match: dict[str, MatchKeys] = {}
     size: SizesKeys = SizesKeys()
     overrun: OverrunsKeys = OverrunsKeys()
     costs: CostsKeys = CostsKeys()
@@ -257,6 +203,7 @@ class Settings(Keys):
     words: WordsKeys = WordsKeys()
 
 
+ANY_MATCH = "match.<name>"
 TABLES: dict[str, type[Keys]] = {
     "": Settings,
     "place": PlaceKeys,
@@ -265,6 +212,8 @@ TABLES: dict[str, type[Keys]] = {
     "spot": SpotKeys,
     "move": MoveKeys,
     "cast": CastKeys,
+    "rig": RigKeys,
+    ANY_MATCH: MatchKeys,
     "size": SizesKeys,
     **{f"size.{size}": SizeKeys for size in Size},
     "overrun": OverrunsKeys,
@@ -273,4 +222,4 @@ TABLES: dict[str, type[Keys]] = {
     "changeover": ChangeoverKeys,
     "words": WordsKeys,
 }
-MANY = ("spot", "move", "cast")
+MANY = ("spot", "move", "cast", "rig")

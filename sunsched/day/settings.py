@@ -15,7 +15,8 @@ from pydantic import ValidationError
 from sunsched.day import words
 from sunsched.day.document import Document, KeyPath
 from sunsched.day.findings import Findings
-from sunsched.day.keys import MANY, MAX_MINUTES, MAX_TITLE, TABLES, Settings
+from sunsched.day.keys import ANY_MATCH, MANY, MAX_MINUTES, MAX_TITLE, TABLES, Settings
+from sunsched.day.model import MatchBy
 from sunsched.day.words import WordError
 
 # What must be written, table by table, and what is expected there.
@@ -38,6 +39,8 @@ REQUIRED: dict[str, dict[str, str]] = {
     "spot": {"name": f"a text of 1 to {words.MAX_NAME} characters"},
     "move": {"between": "the names of two spots", "minutes": f"minutes from 0 to {MAX_MINUTES}"},
     "cast": {"name": f"a text of 1 to {words.MAX_NAME} characters"},
+    "rig": {"name": "the name of a rig of the shot list"},
+    ANY_MATCH: {"by": words.listed(MatchBy)},
 }
 
 
@@ -64,11 +67,15 @@ def read_settings(document: Document, findings: Findings) -> Settings:
 
 def _note_missing(document: Document, findings: Findings) -> None:
     for table, keys in REQUIRED.items():
-        written = document.data.get(table) if table else document.data
+        outer = table.removesuffix(".<name>")
+        written = document.data.get(outer) if outer else document.data
         places: Sequence[tuple[KeyPath, object]] = [((table,) if table else (), written)]
         if table in MANY:
             every = written if isinstance(written, list) else []
             places = [((table, place), one) for place, one in enumerate(every)]
+        elif table == ANY_MATCH:
+            named = written if isinstance(written, dict) else {}
+            places = [((outer, name), one) for name, one in named.items()]
         for path, one in places:
             if isinstance(one, dict):
                 for key, expected in keys.items():
@@ -90,6 +97,8 @@ def _note(
         findings.misread(where, error, _written(value))
     elif kind == "extra_forbidden":
         _note_unknown(document, path, value, findings)
+    elif path == ("match",):
+        findings.fault(where, "not a table", _written(value), expected=f"`[{ANY_MATCH}]`")
     elif path[0] in MANY and len(path) == 1:
         findings.fault(where, "not a list of tables", expected=f"`[[{path[0]}]]`, one for each")
     elif kind == "list_type":
@@ -103,6 +112,8 @@ def _note(
 def _note_unknown(document: Document, path: KeyPath, value: object, findings: Findings) -> None:
     where = document.at(*path)
     table, _, key = where.column.rpartition(".")
+    if path[0] == "match":
+        table, key = ANY_MATCH, str(path[-1])  # its name may have dots in it
     known = _known(table) if table in TABLES else []
     owner = next((name for name in TABLES if key in _known(name)), None)
     if owner is None:

@@ -12,8 +12,9 @@ from sunsched.day.facts import Facts, find
 from sunsched.day.findings import Findings, Where
 from sunsched.day.keys import MAX_MINUTES, MAX_WEIGHT
 from sunsched.day.model import Shot, Size
+from sunsched.day.named import check_lone_matches, spellings
 from sunsched.day.table import Row, Table
-from sunsched.day.wishes import read_wish
+from sunsched.day.wishes import read_control, read_wish
 
 MAX_SHOTS = 120  # what the solver is tested with; its labels hold six more
 MAX_SHOOT = 720
@@ -42,6 +43,7 @@ COLUMNS: dict[str, str] = {
     "cast": "",
     "pin": "",
     "lens_mm": "",
+    "control": "",
 }
 
 
@@ -87,8 +89,7 @@ def read_shots(table: Table, facts: Facts, findings: Findings) -> tuple[Shot, ..
     ]
     ids = _read_ids(rows, findings)
     known = list(ids.values())
-    rigs: dict[str, str] = {}
-    matches: dict[str, str] = {}
+    rigs, matches = spellings(rows, "rig"), spellings(rows, "match")
     shots = []
     after: dict[str, tuple[str, ...]] = {}
     lines: dict[str, Where] = {}
@@ -100,7 +101,7 @@ def read_shots(table: Table, facts: Facts, findings: Findings) -> tuple[Shot, ..
         if shot is not None:
             shots.append(shot)
     _check_circles(after, lines, findings)
-    _check_matches(rows, matches, findings)
+    check_lone_matches(rows, matches, findings)
     return tuple(sorted(shots, key=lambda shot: words.natural_key(shot.id)))
 
 
@@ -144,8 +145,8 @@ def _read_shot(
     shot_id: str,
     after: tuple[str, ...],
     facts: Facts,
-    rigs: dict[str, str],
-    matches: dict[str, str],
+    rigs: Mapping[str, str],
+    matches: Mapping[str, str],
     findings: Findings,
 ) -> Shot | None:
     cells = Cells(row=row, findings=findings)
@@ -180,13 +181,14 @@ def _read_shot(
             "weight", partial(words.number, low=0.01, high=MAX_WEIGHT), implied.weight
         ),
         scene=cells.get("scene", words.line_of_text, ""),
-        rig=_one_spelling(cells.get("rig", words.line_of_text, ""), rigs),
-        match=_one_spelling(cells.get("match", words.line_of_text, ""), matches),
+        rig=_read_name(cells, "rig", rigs),
+        match=_read_name(cells, "match", matches),
         hold=hold,
         after=after,
         cast=_read_cast(cells, facts),
         pin=_read_pin(cells, shoot_min, facts),
         lens_mm=cells.get("lens_mm", partial(words.number, low=1, high=2000), None),
+        control=read_control(cells, wish, hold),
     )
     return shot if shot_id and len(findings.faults) == before else None
 
@@ -203,9 +205,10 @@ def _minutes(text: str) -> int:
     return words.whole(text, 0, MAX_MINUTES)
 
 
-def _one_spelling(name: str, spellings: dict[str, str]) -> str:
-    """Give a name as it was first spelled, as `Tent` and `tent` are one rig."""
-    return spellings.setdefault(words.key_of(name), name) if name else ""
+def _read_name(cells: Cells, column: str, spelled: Mapping[str, str]) -> str:
+    """Read the name of a rig or a match, and give it as it was first spelled."""
+    name = cells.get(column, words.line_of_text, "")
+    return spelled[words.key_of(name)] if name else ""
 
 
 def _read_spot(cells: Cells, facts: Facts) -> str:
@@ -287,14 +290,3 @@ def _check_circles(
                 findings.fault(lines[other], "shots that wait for each other", circle)
             else:
                 stack.append((other, iter(after.get(other, ()))))
-
-
-def _check_matches(rows: list[Row], matches: Mapping[str, str], findings: Findings) -> None:
-    """Warn of a match of one shot: most often a slip in its name."""
-    members: dict[str, list[Row]] = {}
-    for row in rows:
-        members.setdefault(words.key_of(row.cells.get("match", "")), []).append(row)
-    for key, name in matches.items():
-        if len(members.get(key, ())) == 1:
-            near = words.did_you_mean(name, (one for one in matches.values() if one != name))
-            findings.warn(members[key][0].at("match"), "a match of one shot", name, hint=near)

@@ -7,7 +7,8 @@ import unicodedata
 from datetime import date, datetime, timedelta
 
 from sunsched.day import words
-from sunsched.day.keys import MAX_TITLE
+from sunsched.day.hours import first_meal
+from sunsched.day.keys import MAX_TITLE, MealKeys
 from sunsched.day.model import Place
 
 _DAY = """\
@@ -29,10 +30,14 @@ crew_call = "{call}"
 wrap = "{wrap}"
 hard_wrap = "{hard_wrap}"
 
-# Lunch starts six hours after the call at the latest (common practice; your agreement rules).
+# Lunch begins six hours after the call at the latest, here {latest} (common practice; your
+# agreement rules). Begun at `earliest` or later it leaves no second meal due before wrap, where the
+# hours allow that. A second one that falls due is a line of the plan, or with "note" said below it.
 [meal]
-latest_after_call_min = 360
-length_min = 60
+latest_after_call_min = {span}
+length_min = {length}
+earliest = "{earliest}"
+second = "line"
 
 # Camera positions. A skyline goes into `horizon-terrace.csv` with azimuth_deg,elevation_deg.
 # Hours of a spot: open = ["07:00-11:30"]
@@ -52,15 +57,36 @@ name = "Ines"
 
 [[cast]]
 name = "Tomás"
+
+# A build with a frame overhead keeps the high sun off a face. The names are those of the column
+# `rig`; one without a table has nothing overhead.
+[[rig]]
+name = "8x8 silk"
+overhead = true
+
+# Shots cut together want the same sun in the world, "sun", or the same one seen from each lens,
+# "lens", so that both sides of a conversation can be backlit at different hours.
+[match.cups]
+by = "sun"
+
+# What frames pulled in make up for, 0 to 1, and what light without the sun is worth to a shot that
+# wanted it; for one shot alone there is the column `control`, as in 6, which has no frames.
+# [size.close-up]
+# control = 0.65
+# flat = 0.55
+
+# Points lost for each minute in which the crew neither changes over, rolls nor eats; 0 for none.
+[costs]
+wait = 10
 """
 _SHOTS = """\
-id,description,size,spot,look,sun,shoot_min,rig,match,after,cast
-1,"The house wakes, shutter by shutter",wide,terrace,{toward},back,25,open,cups,,Ines
-2,Two cups on the wall,medium,terrace,{right_of},three-quarter back left,25,8x8 silk,cups,,Ines
-3,Ines takes one back,close-up,terrace,{left_of},three-quarter back right,20,8x8 silk,cups,,Ines
-4,Steam over the cup that is left,insert,terrace,{toward},any,15,8x8 silk,,,
-5,"Tomás at the gate, the road behind him",full,gate,{across},side left,25,open,gate,,Tomás
-6,He sees the second cup,close-up,gate,{late_right},three-quarter back left,20,open,gate,5,Tomás
+id,description,size,spot,look,sun,shoot_min,rig,match,after,cast,control
+1,"The house wakes, shutter by shutter",wide,terrace,{toward},back,25,open,cups,,Ines,
+2,Two cups on the wall,medium,terrace,{right_of},three-quarter back left,25,8x8 silk,cups,,Ines,
+3,Ines takes one back,close-up,terrace,{left_of},three-quarter back right,20,8x8 silk,cups,,Ines,
+4,Steam over the cup that is left,insert,terrace,{toward},any,15,8x8 silk,,,,
+5,"Tomás at the gate, the road behind him",full,gate,{across},side left,25,open,gate,,Tomás,
+6,He sees the second cup,close-up,gate,{late_right},three-quarter back left,20,open,gate,5,Tomás,0.2
 """
 
 
@@ -94,6 +120,9 @@ def starter_texts(
         The text of each file by its name.
     """
     call, wrap = _hours(sunrise, sunset)
+    meal = MealKeys()
+    span, length = meal.latest_after_call_min, meal.length_min
+    earliest = first_meal(*(timedelta(minutes=one) for one in (wrap - call, span, length)))
     line = words.clean("".join(m if unicodedata.category(m)[0] != "C" else " " for m in title))
     day = _DAY.format(
         title=_quoted(line[:MAX_TITLE].strip() or "A starter day"),
@@ -106,6 +135,10 @@ def starter_texts(
         call=_clock(call),
         wrap=_clock(wrap),
         hard_wrap=_clock(min(wrap + 30, 23 * 60 + 59)),
+        latest=_clock(call + span),
+        span=span,
+        length=length,
+        earliest=_clock(call + earliest // timedelta(minutes=1)),
     )
     # A scene against the morning sun, one from the side in the afternoon, and an insert.
     shots = _SHOTS.format(
@@ -136,7 +169,7 @@ def _quarter(when: datetime) -> int:
 
 
 def _clock(minute: int) -> str:
-    return f"{minute // 60:02}:{minute % 60:02}"
+    return f"{minute // 60 % 24:02}:{minute % 60:02}"
 
 
 def _quoted(text: str) -> str:

@@ -1,4 +1,4 @@
-"""What one row of the shot list asks of the sun."""
+"""What one row of the shot list asks of the sun, and what frames make up for."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ AZIMUTH_GIVE_DEG = 20.0
 def read_wish(cells: Cells, facts: Facts) -> Wish:
     """Read the columns sun, sun_from, elevation, azimuth and give_deg of one row.
 
-    `give_deg` is the give of the sun side and of the azimuth band; that of an elevation band stays
-    at 5°, as the same slip means far more in height than in azimuth.
+    `give_deg` is the give of the sun side and of the azimuth band; blank, the side keeps its own
+    two gives and the band has 20°. That of an elevation band stays at 5°, as the same slip means
+    far more in height than in azimuth.
     """
     side, camera_side = cells.get("sun", words.sun_side, (SunSide.ANY, None))
     named = cells.get("sun_from", words.camera_side, None)
@@ -32,7 +33,7 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
     reader = partial(bands.elevation_band, known=facts.words, below_horizon=dusk)
     elevation = cells.get("elevation", reader, facts.words["dusk"] if dusk else None)
     azimuth = cells.get("azimuth", bands.azimuth_band, None)
-    give_deg = cells.get("give_deg", partial(words.number, low=1, high=90), AZIMUTH_GIVE_DEG)
+    give_deg = cells.get("give_deg", partial(words.number, low=1, high=90), None)
     turn = facts.declination_deg
     wish = Wish(
         side=side,
@@ -40,7 +41,9 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
         give_deg=give_deg,
         azimuth=azimuth
         and Band(
-            low_deg=(azimuth[0] + turn) % 360, high_deg=(azimuth[1] + turn) % 360, give_deg=give_deg
+            low_deg=(azimuth[0] + turn) % 360,
+            high_deg=(azimuth[1] + turn) % 360,
+            give_deg=AZIMUTH_GIVE_DEG if give_deg is None else give_deg,
         ),
         elevation=elevation
         and Band(low_deg=elevation[0], high_deg=elevation[1], give_deg=ELEVATION_GIVE_DEG),
@@ -54,3 +57,17 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
             hint="the give is that of the sun side or the azimuth band; this shot has neither",
         )
     return wish
+
+
+def read_control(cells: Cells, wish: Wish, hold: bool) -> float | None:
+    """Read the share of its loss that frames make up for; None for that of the size."""
+    control = cells.get("control", partial(words.number, low=0, high=1), None)
+    if control is not None and (hold or wish.is_twilight):
+        what = "a hold waits for its sun" if hold else "this is a shot of dusk or dawn"
+        cells.findings.warn(
+            cells.row.at("control"),
+            "not used",
+            cells.row.cells["control"],
+            hint=f"{what}, and no frame makes up for it",
+        )
+    return control
