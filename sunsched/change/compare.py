@@ -23,7 +23,7 @@ from sunsched.order.timetable import Roll, changeover, meal_end, roll_end
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 MATCH = "match"  # beside the parts of the fit: the drift from the match's common sun
-COSTS = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+COSTS = ("waiting", "after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ from sunsched.order.tables import whole_points
 from sunsched.order.timetable import meal_end, roll_end
 
 PROBE_S = 2.0  # seconds after which a search for any plan at all gives up
-SHARED = ("after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+SHARED = ("waiting", "after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,11 +20,12 @@ from sunsched.order.tables import whole_points
 LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
 HOURS_START = "the hours from "  # how a day's list of rules names them; they are parted here
 COST_TEXTS = {
+    "wait": "waiting costs {} points a minute",
     "overtime": "overtime costs {} points a minute",
     "move": "a company move costs {} points",
     "rig_change": "a rig change costs {} points",
     "match": "drift in a match costs points",
-    "after_meal": "the first shot after the meal costs {} points unless it forgives",
+    "after_meal": "a close-up or a wide straight after the meal costs {} points",
     "wide_to_tight": "tight before wide costs {} points",
 }
 

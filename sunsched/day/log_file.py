@@ -12,9 +12,12 @@ from sunsched.day.files import MAX_FILE_BYTES, SAVE_AS_UTF8
 from sunsched.day.findings import Findings, Where, shown
 from sunsched.day.log_row import COLUMNS
 from sunsched.day.table import Table
+from sunsched.errors import Fault, FolderError
 
 LOG_FILE = "log.csv"
 TORN_FILE = "log-torn.csv"
+# Columns that came after the first logs were written: an older header is no fault.
+LATER = frozenset({"control"})
 
 
 def split_torn(content: bytes) -> tuple[bytes, bytes]:
@@ -65,7 +68,7 @@ def read_rows(whole: bytes, findings: Findings) -> Table | None:
     if found is None:
         return None
     header = Where(file=LOG_FILE, line=found.header_line)
-    missing = [column for column in COLUMNS if column not in found.columns]
+    missing = [column for column in COLUMNS if column not in {*found.columns, *LATER}]
     for column in missing:
         findings.fault(header, f"no column `{column}`", expected="the header as it was written")
     return None if missing else found
@@ -79,11 +82,16 @@ def line_of(whole: bytes, cells: Mapping[str, str]) -> bytes:
 
     Raises
     ------
+    FolderError
+        When the log was begun before there was a column that the cells need.
     ValueError
         When no line does, which no log without faults makes happen.
     """
     found = read_rows(whole, Findings())
     columns = COLUMNS if found is None else found.columns
+    for column in cells.keys() - set(columns):
+        hint = f"add `{column}` to the end of its first line"
+        raise FolderError((Fault(file=LOG_FILE, problem=f"no column `{column}`", hint=hint),))
     header = _line(columns, ",") if found is None else b""
     last = max(place for place, column in enumerate(columns) if column in cells)
     row = [cells.get(column, "") for column in columns[: last + 1]]

@@ -10,6 +10,7 @@ from enum import StrEnum
 
 # The sun's centre at sunrise and sunset: Explanatory Supplement (2013), section 12.3.1.
 SUNRISE_DEG = -50.0 / 60.0
+NEARLY_DEG = 0.01  # a band that is written to end at -0.833 ends there
 
 
 class SunSide(StrEnum):
@@ -79,7 +80,7 @@ class Wish:
     @property
     def below_horizon(self) -> bool:
         """True when the whole elevation band lies below the level horizon: dusk or dawn."""
-        return self.elevation is not None and self.elevation.high_deg <= SUNRISE_DEG
+        return self.elevation is not None and self.elevation.high_deg <= SUNRISE_DEG + NEARLY_DEG
 
     @property
     def reaches_below(self) -> bool:

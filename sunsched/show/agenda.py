@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from sunsched.day.model import Day, Span
+from sunsched.day.model import Day, SecondMeal, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.show.layout import bearing, clock, side
+from sunsched.show.layout import bearing_text, clock, side
 from sunsched.show.setting import Shape
 
+SECOND_MEAL_MIN = 30  # common practice, no source
 GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
@@ -54,6 +55,7 @@ class LineKind(StrEnum):
     WAIT = "wait"
     SHOT = "shot"
     MEAL = "meal"
+    SECOND_MEAL = "second meal"
     NOW = "now"
     WRAP = "wrap"
 
@@ -99,6 +101,11 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         at = day.past.at
         now = Line(kind=LineKind.NOW, start=at, end=at, text="planned anew from here")
         lines.insert(sum(line.start <= at for line in lines), now)
+    second = second_meal(plan)
+    if second is not None:
+        text = f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
+        line = Line(kind=LineKind.SECOND_MEAL, start=second.start, end=second.end, text=text)
+        lines.insert(sum(line.start <= second.start for line in lines), line)
     if work:
         ends, wrap = work[-1].end, day.hours.wrap
         what = "last roll ends" if work[-1].kind is LineKind.SHOT else "meal ends"
@@ -109,6 +116,14 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         wrap = day.hours.wrap
         lines.append(Line(kind=LineKind.WRAP, start=wrap, end=wrap, text="wrap"))
     return tuple(lines)
+
+
+def second_meal(plan: Plan) -> Span | None:
+    """Give the second meal where it is a line of the plan; it takes none of the crew's time."""
+    due = plan.second_meal_due
+    if due is None or plan.day.meal.second is not SecondMeal.LINE:
+        return None
+    return Span(start=due, end=due + timedelta(minutes=SECOND_MEAL_MIN))
 
 
 def moved_at(planned: PlannedShot) -> datetime:
@@ -182,10 +197,10 @@ def build_text(plan: Plan, planned: PlannedShot) -> str:
     return ", ".join(parts)
 
 
-def sun_text(planned: PlannedShot) -> str:
+def sun_text(day: Day, planned: PlannedShot) -> str:
     """Say where the sun stands in the middle of the roll: `74°, 18° high`."""
     height = f"{round(planned.sun_elevation_deg)}°"
-    return f"{bearing(planned.sun_azimuth_deg).strip()}, {height} high"
+    return f"{bearing_text(day, planned.sun_azimuth_deg)}, {height} high"
 
 
 def lens_text(planned: PlannedShot) -> str:
@@ -193,9 +208,9 @@ def lens_text(planned: PlannedShot) -> str:
     return side(planned.sun_from_lens_deg)
 
 
-def look_text(planned: PlannedShot) -> str:
-    """Say where the lens points, from true north."""
-    return bearing(planned.shot.look_deg).strip()
+def look_text(day: Day, planned: PlannedShot) -> str:
+    """Say where the lens points, from north."""
+    return bearing_text(day, planned.shot.look_deg)
 
 
 def last_start_text(plan: Plan, planned: PlannedShot) -> str:

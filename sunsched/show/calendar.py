@@ -20,6 +20,7 @@ from sunsched.show.agenda import (
     last_start_text,
     lens_text,
     look_text,
+    second_meal,
     state_of,
     sun_text,
 )
@@ -53,7 +54,10 @@ def calendar_bytes(sheet: Sheet) -> bytes:
     for planned in plan.shots:
         calendar.add_component(_shot_event(sheet, planned))
     if plan.meal is not None:
-        calendar.add_component(_meal_event(sheet, plan.meal))
+        calendar.add_component(_meal_event(sheet, "meal", plan.meal))
+    second = second_meal(plan)
+    if second is not None:
+        calendar.add_component(_meal_event(sheet, "second meal", second))
     if calendar.get_missing_tzids():
         calendar.subcomponents.insert(0, _zone(plan.day))
     return bytes(calendar.to_ical())
@@ -85,16 +89,17 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
         yield f"last start {last_start_text(plan, planned)}"
     else:
         yield build_text(plan, planned)
-    yield f"sun {sun_text(planned)}, {lens_text(planned)} of the lens; look {look_text(planned)}"
+    sun = f"{sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
+    yield f"sun {sun}; look {look_text(plan.day, planned)}"
     yield f"light {planned.fit:.0%}: {planned.why}"
     if shot.cast:
         yield f"cast: {', '.join(shot.cast)}"
     yield issued(sheet)
 
 
-def _meal_event(sheet: Sheet, meal: Span) -> Event:
-    event = _event(sheet, "meal", "", meal)
-    event.add("SUMMARY", "meal")
+def _meal_event(sheet: Sheet, name: str, meal: Span) -> Event:
+    event = _event(sheet, name, "", meal)
+    event.add("SUMMARY", name)
     event.add("LOCATION", plain(sheet.plan.day.place.name))
     event.add("DESCRIPTION", issued(sheet))
     return event

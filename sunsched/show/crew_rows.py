@@ -12,6 +12,7 @@ from sunsched.show.layout import clock
 NONE = "–"
 # What an order pays that no single shot does, by the cost's name in `Score`.
 COST_NAMES = {
+    "waiting": "waiting",
     "after_meal": "the first shot after the meal",
     "wide_to_tight": "tight before wide",
     "overtime": "overtime",

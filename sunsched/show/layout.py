@@ -95,6 +95,22 @@ def bearing(azimuth_deg: float) -> str:
     return f"{f'{round(azimuth_deg) % 360}°':>4}"
 
 
+def bearing_text(day: Day, azimuth_deg: float) -> str:
+    """Write an azimuth in whole degrees; of a magnetic folder both ways: `71°M 74°T`."""
+    true = bearing(azimuth_deg).strip()
+    if day.declination_deg is None:
+        return true
+    return f"{bearing(azimuth_deg - day.declination_deg).strip()}M {true}T"
+
+
+def bearings_note(day: Day) -> str:
+    """Explain the letters of a magnetic folder's bearings; "" where bearings are true."""
+    if day.declination_deg is None:
+        return ""
+    side = "west" if day.declination_deg < 0 else "east"
+    return f"bearings: M magnetic, T true; declination {abs(day.declination_deg):g}° {side}"
+
+
 def side(sun_from_lens_deg: float) -> str:
     """Give the side from the lens, such as `62° R`; straight ahead and behind have none."""
     whole = round(math.fabs(sun_from_lens_deg))

@@ -7,8 +7,8 @@ from datetime import timedelta
 
 from sunsched.order.plan import Plan
 from sunsched.order.reasons import HALF, NOTHING
-from sunsched.show.agenda import State, day_lines, state_of
-from sunsched.show.layout import AGAIN, clock
+from sunsched.show.agenda import State, day_lines, second_meal, state_of
+from sunsched.show.layout import AGAIN, bearings_note, clock
 
 IDLE_MIN = 15  # from the call to the first changeover, from which on it is told
 
@@ -32,10 +32,15 @@ def _notes(plan: Plan) -> Iterator[str]:
         idle = round((plan.shots[0].changeover_start - day.hours.crew_call) / timedelta(minutes=1))
         if idle >= IDLE_MIN and day.past is None:
             yield f"nothing is begun until {idle} min after the call"
+            if day.costs.wait:
+                later = clock(day, plan.shots[0].changeover_start)
+                yield f"a call at {later} would win {day.costs.wait * idle} points of waiting"
     if day.past is not None and day.past.meal_due is not None:
         yield f"the meal was to begin by {clock(day, day.past.meal_due)}"
     yield from light_notes(plan)
-    if plan.second_meal_due is not None:
+    if bearings_note(day):
+        yield bearings_note(day)
+    if plan.second_meal_due is not None and second_meal(plan) is None:
         yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"
 
 

@@ -179,8 +179,8 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"{build_text(plan, planned)} from {clock(plan.day, moved_at(planned))}"
     else:
         yield build_text(plan, planned)
-    yield f"sun {sun_text(planned)}, {lens_text(planned)} of the lens"
-    yield f"look {look_text(planned)}"
+    yield f"sun {sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
+    yield f"look {look_text(plan.day, planned)}"
     if planned.shot.cast:
         yield f"cast {', '.join(planned.shot.cast)}"
     if planned.shot.rig:

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
+from sunsched.day.model import Day
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.order.reasons import HALF
 from sunsched.show.agenda import (
@@ -86,8 +87,8 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     }
     names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
     places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
-    suns = needs([sun_text(planned) for planned in shots], SMALL_PT, 1.2)
-    suns = max(suns, needs([_lens_line(planned) for planned in shots], SMALL_PT, 1.2))
+    suns = needs([sun_text(plan.day, planned) for planned in shots], SMALL_PT, 1.2)
+    suns = max(suns, needs([_lens_line(plan.day, planned) for planned in shots], SMALL_PT, 1.2))
     casts = needs([", ".join(planned.shot.cast) for planned in shots], SMALL_PT, 0.95)
     lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
     wide: list[tuple[tuple[str, str], float]] = [
@@ -185,7 +186,7 @@ def _draw_shot(
         (Words(text=shot.id, size_pt=TEXT_PT + 1, bold=True), _small("")),
         (_text(_nth(what, 0)), _text(_nth(what, 1))),
         (_text(shot.size), _text(shot.spot)),
-        (_small(sun_text(planned)), _small(_lens_line(planned))),
+        (_small(sun_text(plan.day, planned)), _small(_lens_line(plan.day, planned))),
         (_small(_nth(cast, 0)), _small(_nth(cast, 1))),
         (Words(text=f"{planned.fit:.0%}", size_pt=TEXT_PT, bold=poor), _small("")),
         (_bold(last_start_text(plan, planned)), _small("")),
@@ -277,8 +278,8 @@ def _is_told(line: Line) -> bool:
     return line.planned is not None and line.end == line.planned.roll_start
 
 
-def _lens_line(planned: PlannedShot) -> str:
-    return f"{lens_text(planned)}; look {look_text(planned)}"
+def _lens_line(day: Day, planned: PlannedShot) -> str:
+    return f"{lens_text(planned)}; look {look_text(day, planned)}"
 
 
 def _bold(text: str) -> Words:

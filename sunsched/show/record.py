@@ -15,6 +15,7 @@ from sunsched.day.model import Day, Span
 from sunsched.errors import Fault
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.order.score import Score
+from sunsched.show.agenda import SECOND_MEAL_MIN
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.track import SunTrack
@@ -35,6 +36,7 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
         "grid_min": plan.grid_min,
         "account": _account(plan.score),
         "meal": None if plan.meal is None else _span(day, plan.meal),
+        "second_meal": _second_meal(plan),
         "shots": [_planned(day, planned) | _state(day, planned) for planned in plan.shots],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
     }
@@ -81,12 +83,21 @@ def crew_record(day: Day, crew: Crew) -> Record:
     }
 
 
+def _second_meal(plan: Plan) -> Record | None:
+    """Give when a second meal is due, if the camera still rolls then, and how it is told."""
+    if plan.second_meal_due is None:
+        return None
+    due = local_text(plan.day, plan.second_meal_due)
+    return {"due": due, "length_min": SECOND_MEAL_MIN, "as": str(plan.day.meal.second)}
+
+
 def _account(score: Score) -> Record:
     """Give where the points come from: those of the light, less everything else."""
     return {
         "light": sum(score.light.values()),
         "left_out": sum(score.left_out.values()),
         "match": sum(score.match.values()),
+        "waits": score.waiting,
         "after_meal": score.after_meal,
         "wide_to_tight": score.wide_to_tight,
         "overtime": score.overtime,
@@ -187,7 +198,12 @@ def fault_record(fault: Fault) -> Record:
 
 
 def _head(day: Day) -> Record:
-    return {"title": day.title, "date": day.date.isoformat(), "timezone": day.place.timezone}
+    return {
+        "title": day.title,
+        "date": day.date.isoformat(),
+        "timezone": day.place.timezone,
+        "declination_deg": day.declination_deg,
+    }
 
 
 def _planned(day: Day, planned: PlannedShot) -> Record:

@@ -25,7 +25,7 @@ from sunsched.show.drawing import (
     write_lines,
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
-from sunsched.show.layout import bearing, clock
+from sunsched.show.layout import bearing_text, clock
 from sunsched.show.lettering import LINE, POINT_IN, Words, wrapped_words
 from sunsched.show.setting import Paper, Shape, paper
 from sunsched.show.shot_words import is_always_met, light_texts, place_texts
@@ -154,7 +154,8 @@ def _facts(
     room, size = setting.room_in, setting.text_pt
     yield from wrapped_words(shot.description, room, size, bold=True, lines=4)
     asked, *lit = light_texts(fit, found)
-    texts = [f"{shot.size} at {shot.spot}, look {bearing(shot.look_deg).strip()}; {asked}", *lit]
+    look = bearing_text(fit.day, shot.look_deg)
+    texts = [f"{shot.size} at {shot.spot}, look {look}; {asked}", *lit]
     if plan is not None and planned is not None:
         texts += place_texts(plan, planned)
     elif plan is not None:

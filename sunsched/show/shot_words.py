@@ -10,7 +10,7 @@ from sunsched.day.wish import SunSide
 from sunsched.order.fit import WHOLE, DayFit
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, lens_text, state_of, sun_text
-from sunsched.show.layout import clock, span_times
+from sunsched.show.layout import bearing_text, clock, span_times
 from sunsched.show.timeline import TimeAxis, time_axis
 from sunsched.sky.track import FloatArray
 
@@ -18,7 +18,7 @@ from sunsched.sky.track import FloatArray
 def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
     """Say what a shot asks of the sun, when that is right, and what needs no curve."""
     day, own = fit.day, fit.shots[found.shot]
-    yield _asked(own.shot)
+    yield _asked(day, own.shot)
     yield f"its sun is right {span_times(day, found.spans)}" if found.spans else _miss(day, found)
     if found.held:
         yield f"held only {span_times(day, found.held)}"
@@ -34,7 +34,7 @@ def place_texts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
     verb = "made" if state is State.MADE else "rolls"
     start, end = clock(day, planned.roll_start), clock(day, planned.roll_end)
     yield f"{verb} {start}–{end}, keeps {planned.fit:.0%}: {planned.why}"
-    yield f"sun then at {sun_text(planned)}, {lens_text(planned)} of the lens"
+    yield f"sun then at {sun_text(day, planned)}, {lens_text(planned)} of the lens"
     if state is State.COMING:
         yield (
             "no last start: less than half its light is left where it stands"
@@ -48,7 +48,7 @@ def is_always_met(part: FloatArray, axis: TimeAxis) -> bool:
     return bool(part[axis.first : axis.last + 1].min() >= WHOLE)
 
 
-def _asked(shot: Shot) -> str:
+def _asked(day: Day, shot: Shot) -> str:
     """Say what a shot asks of the sun."""
     wish = shot.wish
     if wish.asks_nothing:
@@ -59,7 +59,9 @@ def _asked(shot: Shot) -> str:
     if wish.camera_side is not None:
         asked.append(f"camera {wish.camera_side}")
     if wish.azimuth is not None:
-        asked.append(f"azimuth {wish.azimuth.low_deg:g}° to {wish.azimuth.high_deg:g}°")
+        ends = (wish.azimuth.low_deg, wish.azimuth.high_deg)
+        low, high = (bearing_text(day, end) for end in ends)
+        asked.append(f"azimuth {low} to {high}")
     if wish.elevation is not None:
         asked.append(f"height {wish.elevation.low_deg:g}° to {wish.elevation.high_deg:g}°")
     return f"asks for {', '.join(asked)}{'; held' if shot.hold else ''}"

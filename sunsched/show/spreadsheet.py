@@ -20,7 +20,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.day.model import Span
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, state_of, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of, verdict
 from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 
@@ -107,18 +107,18 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
 
 
 def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
-    """Give a row by column name for each shot and the meal in their order, then what is left out.
+    """Give a row by column name for each shot and each meal in their order, then what is left out.
 
     Times are naive and local; `utc_offset_min` is that of the roll's start, or the meal's.
     """
-    meal = plan.meal
+    meals = [("meal", plan.meal), ("second meal", second_meal(plan))]
+    coming = [(name, meal) for name, meal in meals if meal is not None]
     for number, planned in enumerate(plan.shots, start=1):
-        if meal is not None and meal.start < planned.roll_start:
-            yield _meal_row(plan, meal)
-            meal = None
+        while coming and coming[0][1].start < planned.roll_start:
+            yield _meal_row(plan, *coming.pop(0))
         yield {"number": number, **_shot_row(plan, planned)}
-    if meal is not None:
-        yield _meal_row(plan, meal)
+    for name, meal in coming:
+        yield _meal_row(plan, name, meal)
     cut_ids = () if plan.day.past is None else plan.day.past.cut
     for left in plan.left_out:
         shot = left.shot
@@ -174,10 +174,10 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
     }
 
 
-def _meal_row(plan: Plan, meal: Span) -> dict[str, Value]:
+def _meal_row(plan: Plan, name: str, meal: Span) -> dict[str, Value]:
     return {
         "kind": "meal",
-        "description": "meal",
+        "description": name,
         "roll_start_local": _local(plan, meal.start),
         "roll_end_local": _local(plan, meal.end),
         "utc_offset_min": _offset_min(plan, meal.start),

@@ -12,7 +12,7 @@ from matplotlib.patches import Circle, FancyArrowPatch
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import PlannedShot
 from sunsched.show.drawing import Style, write
-from sunsched.show.layout import bearing, clock, side
+from sunsched.show.layout import bearing_text, clock, side
 from sunsched.show.lettering import LINE, POINT_IN, Words, cut, width_in
 from sunsched.show.setting import Paper
 
@@ -84,7 +84,7 @@ def _table_row(fit: DayFit, planned: PlannedShot) -> tuple[str, ...]:
         planned.shot.id,
         planned.shot.description,
         f"{clock(day, planned.roll_start)}–{clock(day, planned.roll_end)}",
-        bearing(planned.shot.look_deg).strip(),
-        f"{bearing(planned.sun_azimuth_deg).strip()} {height}",
+        bearing_text(day, planned.shot.look_deg),
+        f"{bearing_text(day, planned.sun_azimuth_deg)} {height}",
         side(planned.sun_from_lens_deg),
     )

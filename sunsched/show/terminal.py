@@ -22,7 +22,8 @@ from sunsched.show.agenda import (
     proof_text,
 )
 from sunsched.show.layout import (
-    bearing,
+    bearing_text,
+    bearings_note,
     clock,
     cut,
     heading,
@@ -124,6 +125,12 @@ def sun_text(
     for name, spans in direct.items():
         text = f"direct sun at {name}: {span_times(day, spans) if spans else 'none'}"
         lines += wrapped(text, width)
+
+    def magnetic(azimuth_deg: float) -> tuple[str, ...]:
+        if day.declination_deg is None:
+            return ()
+        return (f"{(azimuth_deg - day.declination_deg) % 360:.1f}°",)
+
     rows: list[tuple[str, ...] | str] = []
     for minute in range(0, len(track), every_min):
         if track.elevation_deg[minute] < TRACK_FROM_DEG:
@@ -136,15 +143,19 @@ def sun_text(
             (
                 clock(day, track.time_of(minute)),
                 f"{azimuth:.1f}°",
+                *magnetic(azimuth),
                 f"{height:.1f}°",
                 f"{length:.2f} m" if length < 100 else "over 100 m" if height > 0 else "none",
-                bearing(shadow) if height > 0 else "",
+                bearing_text(day, shadow) if height > 0 else "",
             )
         )
     if not rows:
         return "\n".join([*lines, "", "the sun stays more than 6° below the horizon all day"])
-    header = ("time", "azimuth", "height", "shadow of 1 m", "falls to")
-    return "\n".join([*lines, "", *table(header, rows, width, flexible=None)])
+    names = ("azimuth",) if day.declination_deg is None else ("true azimuth", "magnetic")
+    header = ("time", *names, "height", "shadow of 1 m", "falls to")
+    note = bearings_note(day)
+    notes = ["", *wrapped(note, width)] if note else []
+    return "\n".join([*lines, "", *table(header, rows, width, flexible=None), *notes])
 
 
 def check_text(
@@ -194,13 +205,14 @@ def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
     if line.kind is not LineKind.SHOT or line.planned is None:
         return f"{start}  {line.text}"
     planned = line.planned
+    height = f"{round(planned.sun_elevation_deg)}°"
     return (
         f"{start}–{end}",
         planned.shot.id,
         planned.shot.description,
         planned.shot.size,
         planned.shot.spot,
-        f"{bearing(planned.sun_azimuth_deg)} {f'{round(planned.sun_elevation_deg)}°':>3}",
+        f"{bearing_text(plan.day, planned.sun_azimuth_deg):>4} {height:>3}",
         lens_text(planned),
         f"{planned.fit:.0%}",
         last_start_text(plan, planned),
@@ -212,6 +224,7 @@ def _account(score: Score) -> str:
     costs = (
         ("left out", sum(score.left_out.values())),
         ("drift in matches", sum(score.match.values())),
+        ("waiting", score.waiting),
         ("first shot after the meal", score.after_meal),
         ("tight before wide", score.wide_to_tight),
         ("overtime", score.overtime),
