@@ -20,7 +20,8 @@ class ShotWindows:
     """One shot's windows within the hours, from the first roll to the hard wrap; times are UTC.
 
     `held` are the stretches in which a held shot's wish is fully met, empty for other shots.
-    `best_time` is the minute of the hours with the best fit; where every minute has none, the one
+    Frames and flat light are left out: a window tells when the sun itself is right. `best_time` is
+    the minute of the hours with the best fit; where every minute has none, the one
     in which the angles come nearest. The rest is set only for a shot without a window: `fails` is
     the part of the fit that is smallest at that minute, `miss_deg` how far its angle is off then
     (None for a part without an angle), `miss_min` how far the hours would have to reach to touch
@@ -46,7 +47,7 @@ def windows(fit: DayFit) -> tuple[ShotWindows, ...]:
 
 
 def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindows:
-    right = own.fit >= HALF
+    right = own.by_itself >= HALF
     misses = _misses_deg(fit, own)
     best = first + _best_minute(own, misses, first, last)
     spans = _spans(fit, right, first, last)
@@ -54,7 +55,7 @@ def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindo
         shot=own.shot.id,
         spans=spans,
         held=_spans(fit, own.held, first, last) if own.shot.hold else (),
-        best_fit=float(own.fit[best]),
+        best_fit=float(own.by_itself[best]),
         best_time=fit.time_of(best),
     )
     if spans:
@@ -78,7 +79,7 @@ def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindo
 
 def _best_minute(own: ShotFit, misses: dict[str, FloatArray], first: int, last: int) -> int:
     """Give the best minute of the hours, counted from their first."""
-    inside = own.fit[first:last]
+    inside = own.by_itself[first:last]
     if inside.max() > 0.0 or not misses:
         return int(inside.argmax())
     off = np.sum([miss[first:last] for miss in misses.values()], axis=0)

@@ -66,6 +66,15 @@ class ShotFit:
     mean: FloatArray
     points: IntArray
 
+    @property
+    def by_itself(self) -> FloatArray:
+        """What its light is without frames, and with flat light counted only where it is wanted."""
+        wish = self.shot.wish
+        is_flat_wanted = wish.asks_nothing or wish.side is SunSide.SHADE
+        flat = self.flat if is_flat_wanted else 0.0
+        lit = self.arrives * self.direct + (1.0 - self.arrives) * flat
+        return lit * self.parts.get("daylight", np.ones_like(lit))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayFit:
