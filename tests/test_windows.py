@@ -93,7 +93,7 @@ def test_side_never_met_gives_the_nearest_angle(make_folder):
     fit = _fit(make_folder, "1,Pans,wide,S,front,5..80,,30,")
     one = _only(fit)
     assert one.fails == "sun side"
-    assert one.best_fit == 0.0
+    assert one.best_fit < 0.5
     azimuth = fit.track.azimuth_deg[fit.minute_of(one.best_time)]
     from_lens = abs((azimuth - 180.0 + 180.0) % 360.0 - 180.0)
     assert one.miss_deg == pytest.approx(145.0 - from_lens)

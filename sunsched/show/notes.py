@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from sunsched.order.angles import TAIL
 from sunsched.order.plan import Plan
-from sunsched.order.reasons import HALF, NOTHING
+from sunsched.order.reasons import HALF
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import AGAIN, bearings_note, clock
 
@@ -47,7 +48,7 @@ def _notes(plan: Plan) -> Iterator[str]:
 def light_notes(plan: Plan) -> Iterator[str]:
     """Name the shots still to come that roll with none of their light, or less than half of it."""
     coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
-    lost = [planned.shot.id for planned in coming if planned.fit < NOTHING]
+    lost = [planned.shot.id for planned in coming if planned.fit <= TAIL]
     if lost:
         yield (
             f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
