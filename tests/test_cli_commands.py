@@ -290,10 +290,10 @@ def test_plan_shows_moves_and_the_meal_on_lines_of_their_own(run):
 
 
 def test_plan_names_shots_made_without_their_light(run, make_folder):
-    """A sun that never stands where a shot wants it is said below the table, not only in it."""
+    """A dusk that does not come before the wrap is said below the table, not only in it."""
     shots = (
         "id,description,size,look,sun,elevation,shoot_min\n"
-        "1,Salt,insert,N,any,,20\n2,Pans,wide,N,back,60..70,20\n"
+        "1,Salt,insert,N,any,,20\n2,Pans,wide,N,dusk,,20\n"
     )
     text = run("plan", make_folder(shots=shots)).out
     assert "with none of the light they ask for: 2; cut them," in text

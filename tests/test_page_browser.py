@@ -169,11 +169,7 @@ def test_present_is_marked(open_page):
         ("07:29", "07:00–07:30 1 insert", "1 insert rolls until 07:30"),
         ("07:30", "07:40–08:10 2 insert", "building 2 insert, rolls 07:40"),
         ("09:30", "09:00 meal", "meal until 10:00"),
-        (
-            "11:00",
-            "12:00–12:30 4 insert",
-            "wait for the light of 4 (96% at once, 100% then), rolls 12:00",
-        ),
+        ("11:00", "12:00–12:30 4 insert", "wait before 4, rolls 12:00"),
         ("12:40", "14:00–14:30 5 insert", "move to mill <b> for 5 insert, rolls 14:00"),
         ("14:15", "14:00–14:30 5 insert", "5 insert rolls until 14:30"),
         ("18:59", "14:30 last roll ends", "last roll ends, wrap is 19:00"),

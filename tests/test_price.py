@@ -265,9 +265,9 @@ def test_price_that_is_not_proven_says_how_little_it_may_be(one):
 
 def test_second_meal_is_counted_as_the_day_counts_it(one):
     """The first meal may start five hours after the call, so five hours after it is the second."""
-    found = price(one, (MealAt(time=at(9, 30)),))
-    assert found.plan.shots[-1].roll_end > at(15, 15)
-    assert found.plan.second_meal_due == at(15, 15)
+    found = price(one, (MealAt(time=at(8, 45)),))
+    assert found.plan.shots[-1].roll_end > at(14, 30)
+    assert found.plan.second_meal_due == at(14, 30)
 
 
 def test_rules_that_a_decision_lifts_are_told(one):
