@@ -13,9 +13,9 @@
 # %% [markdown]
 # # Do the shots that need no sun go to the high sun by themselves?
 #
-# No rule of sunsched says "inserts at noon". A shot that asks nothing of the sun merely scores a
-# little less in low sun (the *spare* part of its fit), and a wide loses light under a high sun
-# (*top light*). This notebook plans the demo day "The last lamp" and looks where its shots stand.
+# No rule of sunsched says "inserts at noon". A wide loses light under a high sun (*top light*),
+# frames make up for little of that, waiting costs points, and any light suits an insert that asks
+# nothing. This notebook plans the demo day "The last lamp" and looks where its shots stand.
 
 # %%
 from datetime import timedelta

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -19,23 +19,29 @@ from sunsched.sky.track import FloatArray, sun_from_lens_deg
 class ShotWindows:
     """One shot's windows within the hours, from the first roll to the hard wrap; times are UTC.
 
-    `held` are the stretches in which a held shot's wish is fully met, empty for other shots.
-    Frames and flat light are left out: a window tells when the sun itself is right. `best_time` is
-    the minute of the hours with the best fit; where every minute has none, the one
-    in which the angles come nearest. The rest is set only for a shot without a window: `fails` is
-    the part of the fit that is smallest at that minute, `miss_deg` how far its angle is off then
-    (None for a part without an angle), `miss_min` how far the hours would have to reach to touch
-    the nearest window of the same day: negative before the first roll, positive past the hard wrap,
-    None when the day has no window at all.
+    A window tells when the sun itself is right. `flat` are the stretches between them in which
+    flat light keeps half of the shot's light, `frames` those in which frames are needed for that,
+    `most_light` the most that any minute keeps. `held` are the stretches in which a held shot's
+    wish is fully met, empty for other shots. `best_time` is the minute of the hours that is best by
+    the sun itself, `best_fit` what it keeps; where every minute has none, the one in which the
+    angles come nearest. The rest is set only for a shot without a window: `fails` is the part of
+    the fit that is smallest at that minute, `miss_deg` how far its angle is off then (None for a
+    part without an angle), `miss` the same in words, `miss_min` how far the hours would have to
+    reach to touch the nearest window of the same day: negative before the first roll, positive past
+    the hard wrap, None when the day has no window at all.
     """
 
     shot: str
     spans: tuple[Span, ...]
+    flat: tuple[Span, ...]
+    frames: tuple[Span, ...]
     held: tuple[Span, ...]
+    most_light: float
     best_fit: float
     best_time: datetime
     fails: str | None = None
     miss_deg: float | None = None
+    miss: str = ""
     miss_min: int | None = None
 
 
@@ -51,9 +57,14 @@ def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindo
     misses = _misses_deg(fit, own)
     best = first + _best_minute(own, misses, first, last)
     spans = _spans(fit, right, first, last)
+    is_flat = ~right & (_without_frames(own) >= HALF)
+    is_framed = ~right & ~is_flat & (own.fit >= HALF)
     found = ShotWindows(
         shot=own.shot.id,
         spans=spans,
+        flat=_spans(fit, is_flat, first, last),
+        frames=_spans(fit, is_framed, first, last),
+        most_light=float(own.fit[first:last].max()),
         held=_spans(fit, own.held, first, last) if own.shot.hold else (),
         best_fit=float(own.by_itself[best]),
         best_time=fit.time_of(best),
@@ -65,16 +76,43 @@ def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindo
         own.parts,
         key=lambda name: (own.parts[name][best], -misses[name][best] if name in misses else 0.0),
     )
-    return ShotWindows(
-        shot=found.shot,
-        spans=(),
-        held=found.held,
-        best_fit=found.best_fit,
-        best_time=found.best_time,
+    return replace(
+        found,
         fails=fails,
         miss_deg=float(misses[fails][best]) if fails in misses else None,
+        miss=_miss_text(fit, own, fails, misses, best),
         miss_min=_miss_min(right, first, last),
     )
+
+
+def _without_frames(own: ShotFit) -> FloatArray:
+    """Give what the light of a shot is at each minute if no frame makes up for a loss."""
+    if own.control >= 1.0:
+        return own.by_itself
+    return np.clip(1.0 - (1.0 - own.fit) / (1.0 - own.control), 0.0, 1.0)
+
+
+def _miss_text(
+    fit: DayFit, own: ShotFit, fails: str, misses: dict[str, FloatArray], minute: int
+) -> str:
+    """Say how a sun is wrong by the part that fails, as people say it."""
+    track, wish = fit.track, own.shot.wish
+    off = f"{misses[fails][minute]:.1f}°" if fails in misses else ""
+    height = float(track.elevation_deg[minute])
+    if fails == "elevation" and wish.elevation is not None:
+        return f"the sun is {off} too {'low' if height < wish.elevation.low_deg else 'high'}"
+    if fails == "direct sun":
+        return f"the skyline hides the sun, {off} too low"
+    if fails == "clear sky":
+        return f"cloud hides the sun ({1.0 - own.parts[fails][minute]:.0%} cover)"
+    return {
+        "sun side": f"the sun is {off} too far round",
+        "azimuth": f"the sun is {off} past its azimuths",
+        "evening": "the sun still climbs",
+        "top light": f"the sun lights from {height:.0f}° above",
+        "shade": "the sun reaches it",
+        "daylight": "it is dark",
+    }[fails]
 
 
 def _best_minute(own: ShotFit, misses: dict[str, FloatArray], first: int, last: int) -> int:

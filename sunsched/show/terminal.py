@@ -41,8 +41,8 @@ WIDTH = 80
 TRACK_FROM_DEG = -6.0  # the track is printed from civil twilight up
 
 WINDOWS_NOTE = (
-    "right: at least half of the shot's light. The sun alone is looked at, not cast, spot hours, "
-    "pins or order."
+    "right: at least half of the shot's light. The sun alone is looked at, not frames, cast, spot "
+    "hours, pins or order."
 )
 PLAN_HEADER = ("time", "id", "what", "size", "spot", "sun", "lens", "light", "last")
 
