@@ -12,6 +12,7 @@ from sunsched.change.crew import Crew, crew_figures
 from sunsched.change.hints import Hint, find_hints
 from sunsched.change.orders import Order
 from sunsched.change.sides import Side, Source, put_side
+from sunsched.change.windows import taken_by
 from sunsched.day.model import Shot, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.placing import last_start
@@ -31,9 +32,9 @@ class Difference:
     """One shot in both orders; None where an order does not make it.
 
     `points_lost` is what theirs loses against ours, negative where it wins; a shot left out counts
-    with its cost. `lost_to` names the part of the fit, or "match", that costs the shot most in
-    theirs and not in ours, "" where it loses nothing; `part` is that part's mean over the roll in
-    ours and in theirs.
+    with its cost. `lost_to` names the part of the fit, or "match", that takes most of the shot's
+    light in theirs and not in ours, "" where it loses nothing; `part` is that part's mean over the
+    roll in ours and in theirs.
     """
 
     shot_id: str
@@ -229,13 +230,17 @@ def _explained(
     ]
     worst, least = "", NOTHING
     part = None
-    before, after = (fit.shots[found.shot_id].parts for fit in fits)
-    for name, values in after.items():
+    before, after = (fit.shots[found.shot_id] for fit in fits)
+    for name, values in after.parts.items():
         # A part that only one of the days asks for is whole in the other.
-        asked = before.get(name, np.ones_like(fits[0].shots[found.shot_id].fit))
+        is_asked = name in before.parts
+        asked = before.parts[name] if is_asked else np.ones_like(before.fit)
         means = (_mean(fits[0], asked, rolls[0]), _mean(fits[1], values, rolls[1]))
-        if means[0] - means[1] > least:
-            worst, least, part = name, means[0] - means[1], means
+        taken = _mean(fits[1], taken_by(after, name), rolls[1])
+        if is_asked:
+            taken -= _mean(fits[0], taken_by(before, name), rolls[0])
+        if means[0] > means[1] and taken > least:
+            worst, least, part = name, taken, means
     return replace(found, lost_to=worst, part=part)
 
 

@@ -28,8 +28,8 @@ class CastHours:
 class Crew:
     """A timetable in the crew's terms; `wrap` is the end of the last roll, None without any.
 
-    From the first changeover to the wrap the crew builds, rolls, eats, stands ready and waits for
-    the light (`waiting_min`), or has nothing to build yet (`idle_min`).
+    From the call to the wrap the crew builds, rolls, eats, stands ready and waits for the light
+    (`waiting_min`), or has nothing to build yet (`idle_min`); a day pays for both alike.
     """
 
     wrap: datetime | None
@@ -74,11 +74,12 @@ def crew_figures(day: Day, timetable: Timetable) -> Crew:
 
 
 def _gaps(day: Day, timetable: Timetable) -> list[timedelta]:
-    """List the times between a roll's end and the next changeover, less the meal in them."""
-    gaps = []
-    for before, after in pairwise(timetable.rolls):
-        start, end = roll_end(day, before), after.changeover_start
-        gaps.append(end - start - _eaten(day, timetable, start, end))
+    """List the times from the call or a roll's end to a changeover, less the meal in them."""
+    gaps, free_at = [], day.hours.crew_call
+    for roll in timetable.rolls:
+        end = roll.changeover_start
+        gaps.append(end - free_at - _eaten(day, timetable, free_at, end))
+        free_at = roll_end(day, roll)
     return gaps
 
 

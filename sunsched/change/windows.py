@@ -8,11 +8,21 @@ from datetime import datetime
 import numpy as np
 
 from sunsched.day.model import Span
+from sunsched.day.wish import SunSide
 from sunsched.order.angles import past_arc_deg, past_band_deg, side_arcs
-from sunsched.order.fit import DAYLIGHT_DEG, TOP_LIGHT_DEG, BoolArray, DayFit, ShotFit
+from sunsched.order.fit import (
+    DAYLIGHT_DEG,
+    SUNLIT_SHADE,
+    TOP_LIGHT_DEG,
+    BoolArray,
+    DayFit,
+    ShotFit,
+)
 from sunsched.order.reasons import HALF
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
+
+ARRIVAL = ("direct sun", "clear sky")  # the parts that say what of the sun reaches the subject
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +62,29 @@ def windows(fit: DayFit) -> tuple[ShotWindows, ...]:
     return tuple(_shot_windows(fit, own, first, last) for own in fit.shots.values())
 
 
+def taken_by(own: ShotFit, name: str) -> FloatArray:
+    """Give what a part of the fit takes of a shot's light: the more there would be, were it whole.
+
+    Below 0 where more sun would be worse, as for a shot that wants shade.
+    """
+    wish = own.shot.wish
+    parts = own.parts | {name: np.ones_like(own.fit)}
+    arrives, direct = np.ones_like(own.fit), np.ones_like(own.fit)
+    for part, values in parts.items():
+        if part in ARRIVAL:
+            arrives = arrives * values
+        elif part not in ("shade", "daylight"):
+            direct = direct * values
+    if wish.is_twilight:
+        return direct - own.fit
+    if wish.side is SunSide.SHADE:
+        direct = direct * SUNLIT_SHADE
+        arrives = np.zeros_like(arrives) if name == "shade" else arrives
+    loss = 1.0 - (arrives * direct + (1.0 - arrives) * own.flat)
+    whole: FloatArray = parts["daylight"] * (1.0 - (1.0 - own.control) * loss)
+    return whole - own.fit
+
+
 def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindows:
     right = own.by_itself >= HALF
     misses = _misses_deg(fit, own)
@@ -86,10 +119,9 @@ def _shot_windows(fit: DayFit, own: ShotFit, first: int, last: int) -> ShotWindo
 
 
 def _without_frames(own: ShotFit) -> FloatArray:
-    """Give what the light of a shot is at each minute if no frame makes up for a loss."""
-    if own.control >= 1.0:
-        return own.by_itself
-    return np.clip(1.0 - (1.0 - own.fit) / (1.0 - own.control), 0.0, 1.0)
+    """Give what the light of a shot is at each minute, flat light counted, if no frame helps."""
+    lit = own.arrives * own.direct + (1.0 - own.arrives) * own.flat
+    return lit * own.parts.get("daylight", 1.0)
 
 
 def _miss_text(

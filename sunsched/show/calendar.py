@@ -24,7 +24,7 @@ from sunsched.show.agenda import (
     state_of,
     sun_text,
 )
-from sunsched.show.layout import clock, plain
+from sunsched.show.layout import bearings_note, clock, plain
 
 MAKER = "-//sunsched//shooting day//EN"
 EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # drawn once; what all our UIDs grow from
@@ -91,6 +91,8 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
         yield build_text(plan, planned)
     sun = f"{sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
     yield f"sun {sun}; look {look_text(plan.day, planned)}"
+    if bearings_note(plan.day):
+        yield bearings_note(plan.day)  # each event is read alone
     yield f"light {planned.fit:.0%}: {planned.why}"
     if shot.cast:
         yield f"cast: {', '.join(shot.cast)}"

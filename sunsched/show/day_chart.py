@@ -11,7 +11,7 @@ from matplotlib.patches import Rectangle
 
 from sunsched.order.fit import DayFit
 from sunsched.order.plan import Plan
-from sunsched.show.agenda import grid_text, proof_text
+from sunsched.show.agenda import grid_text, proof_text, second_meal
 from sunsched.show.day_rows import (
     PHONE_ROW_IN,
     Row,
@@ -173,12 +173,12 @@ def _work_flags(plan: Plan, axis: TimeAxis, now: datetime | None) -> Iterator[Fl
         moments.append(("now", now))
     for name, when in moments:
         yield Flag(minute=minutes_of(axis.fit, when), text=f"{name} {clock(day, when)}")
-    if plan.meal is not None:
-        start, end = plan.meal.start, plan.meal.end
-        yield Flag(
-            minute=minutes_of(axis.fit, start),
-            text=f"meal {clock(day, start)}–{clock(day, end)}",
-        )
+    for name, meal in (("meal", plan.meal), ("second meal", second_meal(plan))):
+        if meal is not None:
+            yield Flag(
+                minute=minutes_of(axis.fit, meal.start),
+                text=f"{name} {clock(day, meal.start)}–{clock(day, meal.end)}",
+            )
 
 
 def _key(fit: DayFit, plan: Plan, axis: TimeAxis, now: datetime | None) -> list[KeyEntry]:

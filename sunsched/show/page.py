@@ -220,7 +220,10 @@ def _moments(plan: Plan) -> list[dict[str, object]]:
     found: list[tuple[datetime, str, str]] = []
     for row, line in rows:
         planned = line.planned
-        if line.kind is LineKind.NOW or (planned and state_of(plan, planned) is State.MADE):
+        # A second meal is eaten as the work goes on, so it is never what is going on.
+        if line.kind in (LineKind.NOW, LineKind.SECOND_MEAL) or (
+            planned and state_of(plan, planned) is State.MADE
+        ):
             continue
         if planned is None:
             until = "" if line.kind is LineKind.WRAP else f" until {clock(day, line.end)}"

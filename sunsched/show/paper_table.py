@@ -87,8 +87,9 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     }
     names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
     places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
-    suns = needs([sun_text(plan.day, planned) for planned in shots], SMALL_PT, 1.2)
-    suns = max(suns, needs([_lens_line(plan.day, planned) for planned in shots], SMALL_PT, 1.2))
+    most = 1.2 if plan.day.declination_deg is None else 1.6  # room for both kinds of bearings
+    suns = needs([sun_text(plan.day, planned) for planned in shots], SMALL_PT, most)
+    suns = max(suns, needs([_lens_line(plan.day, planned) for planned in shots], SMALL_PT, most))
     casts = needs([", ".join(planned.shot.cast) for planned in shots], SMALL_PT, 0.95)
     lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
     wide: list[tuple[tuple[str, str], float]] = [

@@ -25,7 +25,7 @@ from sunsched.show.drawing import (
     write_lines,
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
-from sunsched.show.layout import bearing_text, clock
+from sunsched.show.layout import bearing_text, bearings_note, clock
 from sunsched.show.lettering import LINE, POINT_IN, Words, wrapped_words
 from sunsched.show.setting import Paper, Shape, paper
 from sunsched.show.shot_words import is_always_met, light_texts, place_texts
@@ -160,6 +160,8 @@ def _facts(
         texts += place_texts(plan, planned)
     elif plan is not None:
         texts += [f"left out: {one.why}" for one in plan.left_out if one.shot.id == shot.id]
+    if bearings_note(fit.day):
+        texts.append(bearings_note(fit.day))
     for text in texts:
         yield from wrapped_words(text, room, size, lines=5)
 

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from sunsched.change.windows import ShotWindows
 from sunsched.day.model import Day, Shot
 from sunsched.day.wish import SunSide
-from sunsched.order.fit import WHOLE, DayFit
+from sunsched.order.fit import WHOLE, DayFit, ShotFit
 from sunsched.order.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, lens_text, state_of, sun_text
 from sunsched.show.layout import bearing_text, clock, span_times
 from sunsched.show.timeline import TimeAxis, time_axis
+from sunsched.show.window_words import right_texts
 from sunsched.sky.track import FloatArray
 
 
@@ -19,9 +20,12 @@ def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
     """Say what a shot asks of the sun, when that is right, and what needs no curve."""
     day, own = fit.day, fit.shots[found.shot]
     yield _asked(day, own.shot)
-    yield f"its sun is right {span_times(day, found.spans)}" if found.spans else _miss(day, found)
+    yield from right_texts(day, found)
     if found.held:
         yield f"held only {span_times(day, found.held)}"
+    elif own.shot.hold:
+        yield "never whole enough for its hold"
+    yield from _made_up(own)
     axis = time_axis(fit, 0.0, 1.0)
     met = [name for name, part in own.parts.items() if is_always_met(part, axis)]
     if met:
@@ -59,15 +63,25 @@ def _asked(day: Day, shot: Shot) -> str:
     if wish.camera_side is not None:
         asked.append(f"camera {wish.camera_side}")
     if wish.azimuth is not None:
-        ends = (wish.azimuth.low_deg, wish.azimuth.high_deg)
-        low, high = (bearing_text(day, end) for end in ends)
+        low, high = (_end(day, end) for end in (wish.azimuth.low_deg, wish.azimuth.high_deg))
         asked.append(f"azimuth {low} to {high}")
     if wish.elevation is not None:
         asked.append(f"height {wish.elevation.low_deg:g}° to {wish.elevation.high_deg:g}°")
     return f"asks for {', '.join(asked)}{'; held' if shot.hold else ''}"
 
 
-def _miss(day: Day, found: ShotWindows) -> str:
-    off = "" if found.miss_deg is None else f" by {found.miss_deg:.1f}°"
-    nearest = f"nearest at {clock(day, found.best_time)} with {found.best_fit:.0%}"
-    return f"its sun is never right within the hours: {found.fails} fails{off}, {nearest}"
+def _end(day: Day, azimuth_deg: float) -> str:
+    """Write an end of a band as it was asked for, and as the compass has it."""
+    return f"{azimuth_deg:g}°" if day.declination_deg is None else bearing_text(day, azimuth_deg)
+
+
+def _made_up(own: ShotFit) -> Iterator[str]:
+    """Say what a shot that wants the sun keeps without it, and what frames do for it."""
+    wish = own.shot.wish
+    if wish.asks_nothing or wish.is_twilight:
+        return
+    texts = [f"flat light is worth {own.flat:.0%} to it"] if 0.0 < own.flat < 1.0 else []
+    if own.control > 0.0:
+        texts.append(f"frames make up for {own.control:.0%} of what it loses")
+    if texts:
+        yield ", ".join(texts)

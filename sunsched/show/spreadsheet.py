@@ -57,6 +57,11 @@ COLUMNS: dict[str, int] = {
     "why": 60,
 }
 STATE_COLUMN = {"state": 10}  # of a day under way, after the kind
+# Of a folder with magnetic bearings, after the true ones.
+MAGNETIC_COLUMNS = {
+    "look_deg": "look_magnetic_deg",
+    "sun_azimuth_deg": "sun_azimuth_magnetic_deg",
+}
 # Where decimals have a comma, spreadsheets part the cells of a .csv at semicolons.
 _INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
 # What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
@@ -67,11 +72,14 @@ _NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls a
 
 def columns_of(plan: Plan) -> dict[str, int]:
     """Give the columns of a plan's table and their widths."""
-    if plan.day.past is None:
-        return COLUMNS
-    names = list(COLUMNS)
-    before = names[: names.index("kind") + 1]
-    return {name: COLUMNS[name] for name in before} | STATE_COLUMN | COLUMNS
+    columns: dict[str, int] = {}
+    for name, width in COLUMNS.items():
+        columns[name] = width
+        if name == "kind" and plan.day.past is not None:
+            columns |= STATE_COLUMN
+        if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
+            columns[MAGNETIC_COLUMNS[name]] = 24
+    return columns
 
 
 def csv_bytes(sheet: Sheet) -> bytes:
@@ -135,6 +143,7 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
             "cast": "; ".join(shot.cast),
             "roll_min": shot.shoot_min,
             "look_deg": shot.look_deg,
+            "look_magnetic_deg": _magnetic(plan, shot.look_deg),
             "why": left.why,
         }
 
@@ -165,13 +174,21 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
         "last_start_local": None if last is None else _local(plan, last),
         "utc_offset_min": _offset_min(plan, planned.roll_start),
         "look_deg": round(shot.look_deg, 1),
+        "look_magnetic_deg": _magnetic(plan, shot.look_deg),
         "sun_azimuth_deg": round(planned.sun_azimuth_deg, 1),
+        "sun_azimuth_magnetic_deg": _magnetic(plan, planned.sun_azimuth_deg),
         "sun_elevation_deg": round(planned.sun_elevation_deg, 1),
         "sun_from_lens_deg": round(planned.sun_from_lens_deg, 1),
         "light_percent": round(100 * planned.fit, 1),
         "points": planned.points,
         "why": planned.why,
     }
+
+
+def _magnetic(plan: Plan, azimuth_deg: float) -> float | None:
+    """Give a true bearing as the compass of a magnetic folder reads it."""
+    turn = plan.day.declination_deg
+    return None if turn is None else round((azimuth_deg - turn) % 360.0, 1) % 360.0
 
 
 def _meal_row(plan: Plan, name: str, meal: Span) -> dict[str, Value]:

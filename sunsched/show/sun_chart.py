@@ -21,6 +21,7 @@ from sunsched.show.drawing import (
 )
 from sunsched.show.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.labels import Box, box_around, label_box
+from sunsched.show.layout import bearings_note
 from sunsched.show.lettering import FAINT, Words, cut
 from sunsched.show.setting import Paper, Shape, paper
 from sunsched.show.sky_circle import (
@@ -119,6 +120,8 @@ def _key(fit: DayFit, spot: str, has_shots: bool) -> list[KeyEntry]:
             KeyEntry(label="sun in the middle of its roll", line=SUN),
             KeyEntry(label="circle: lens up, the light falls along the arrow"),
         ]
+    if bearings_note(fit.day):
+        entries.append(KeyEntry(label=f"north up is true north; {bearings_note(fit.day)}"))
     return entries
 
 

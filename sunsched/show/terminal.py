@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from sunsched.change.windows import ShotWindows
 from sunsched.day.model import Day, Span
 from sunsched.order.plan import Plan
+from sunsched.order.reasons import NOTHING
 from sunsched.order.score import Score
 from sunsched.show.agenda import (
     CAUTIONS,
@@ -32,6 +33,7 @@ from sunsched.show.layout import (
     wrapped,
 )
 from sunsched.show.notes import notes
+from sunsched.show.window_words import without_sun_texts
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio
@@ -236,9 +238,10 @@ def _account(score: Score) -> str:
 
 
 def _miss(day: Day, one: ShotWindows) -> Iterator[str]:
-    off = "" if one.miss_deg is None else f" by {one.miss_deg:.1f}°"
-    yield f"never: {one.fails} fails{off}"
-    yield f"nearest at {clock(day, one.best_time)}, fit {one.best_fit:.0%}"
+    yield f"never: {one.miss}"
+    if one.best_fit >= NOTHING:
+        yield f"nearest at {clock(day, one.best_time)}, light {one.best_fit:.0%}"
+    yield from without_sun_texts(day, one)
     if one.miss_min is not None:
         side = "before first roll" if one.miss_min < 0 else "past hard wrap"
-        yield f"right {abs(one.miss_min)} min {side}"
+        yield f"its sun is right {abs(one.miss_min)} min {side}"
