@@ -201,7 +201,7 @@ def test_part_of_a_roll_that_leaves_the_day_is_nothing_outside(start, inside_min
 )
 def test_only_the_meal_in_a_gap_is_taken_from_it(meal, idle_min):
     """1 rolls to 07:20 and the build of 2 starts at 08:20: an hour, less the meal in it."""
-    day = a_day(a_shot("1"), a_shot("2"))
+    day = a_day(a_shot("1"), a_shot("2"), call=410)
     day = replace(day, meal=replace(day.meal, length_min=30))
     rolls = (
         Roll(shot_id="1", changeover_start=at(410), roll_start=at(420)),

@@ -342,7 +342,8 @@ def test_crew_figures_by_hand():
     """1 rolls 07:00 to 07:20, 2 at 08:00, lunch 08:20, 3 at 10:10 to 10:30: ten minutes over.
 
     2 is built by 07:25 and waits 35 minutes; 3 takes 20 of moving and 10 of setup from 08:50, so it
-    waits 50. Ana is on set for 3 h 30, of which 40 minutes are her rolls and 30 lunch: 140 wait.
+    waits 50. From the call at 05:30 to the first build at 06:50 nobody has anything to do. Ana is
+    on set for 3 h 30, of which 40 minutes are her rolls and 30 lunch: 140 wait.
     """
     day = small_day()
     order = timed(("1", 420), ("2", 480), ("3", 610), meal=500, meal_after=2)
@@ -350,7 +351,8 @@ def test_crew_figures_by_hand():
     crew = crew_figures(day, clocked.timetable)
     assert (crew.wrap, crew.overtime_min, crew.meal_start) == (at(630), 10, at(500))
     assert (crew.moves, crew.rig_changes) == (1, 1)
-    assert (crew.waiting_min, crew.idle_min) == (85, 0)
+    assert (crew.waiting_min, crew.idle_min) == (85, 80)
+    assert score(fit_day(day), clocked.timetable).waiting == 10 * (85 + 80)
     (ana,) = crew.cast
     assert (ana.first_call, ana.last_release, ana.waiting_min) == (at(420), at(630), 140)
     assert crew.cast_wait_min == 140
@@ -359,6 +361,7 @@ def test_crew_figures_by_hand():
 def test_idle_is_a_wait_with_nothing_to_build():
     """The mill opens at 09:00: from 07:20 the crew has nothing to do until it moves at 08:40.
 
+    Nor has it from the call at 05:30 to 06:50.
     Lunch is due by 10:00 at the latest, and the day ends before. Were waiting not free here, they
     would eat meanwhile.
     """
@@ -370,7 +373,7 @@ def test_idle_is_a_wait_with_nothing_to_build():
     day = replace(day, spots=spots)
     clocked = put_on_clock(Desk(fit=fit_day(day), grid_min=5), timed(("1", 420), ("3", 560)))
     crew = crew_figures(day, clocked.timetable)
-    assert (crew.idle_min, crew.waiting_min, crew.meal_start) == (80, 10, None)
+    assert (crew.idle_min, crew.waiting_min, crew.meal_start) == (80 + 80, 10, None)
 
 
 def test_given_times_are_kept_and_their_breaches_named():

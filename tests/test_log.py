@@ -793,3 +793,18 @@ def test_times_of_a_night_with_the_clocks_put_back(make_folder):
     second = note(folder, "late", "2027-10-31T02:30+01:00", "", "5")
     assert second.at - first.at == timedelta(hours=1)
     assert events_of(folder) == (first, second)
+
+
+def test_a_log_of_an_earlier_version_reads_on(folder):
+    """Its header has no `control`: what stands is read, and more is noted under it."""
+    old = HEADER.removesuffix(",control")
+    path = folder / "log.csv"
+    note(folder, "rolled", "07:40", "1")
+    path.write_text(path.read_text(encoding="utf-8").replace(HEADER, old), encoding="utf-8")
+    note(folder, "done", "08:00", "1")
+    assert [str(event.kind) for event in read_log(folder, read_day(folder)).events] == [
+        "rolled",
+        "done",
+    ]
+    with pytest.raises(FolderError, match="no column `control`"):
+        note(folder, "add", "08:05", **(NEW | {"control": "0.5"}))

@@ -55,6 +55,19 @@ def test_track_is_sun_at(track):
     assert sun.apparent_elevation_deg == pytest.approx(track.apparent_elevation_deg[500], abs=1e-9)
 
 
+def test_half_minutes_are_those_of_the_sun(track):
+    """Between two minutes stands the sun of that half minute, as SPA itself has it."""
+    for minute in (0, 333, 720, 721, 1100):
+        for half in (0, 1):
+            azimuth, elevation, apparent = track.at_halves(2 * minute + half)
+            sun = sun_at(LISBON, track.start + timedelta(seconds=60 * minute + 30 * half))
+            assert azimuth == pytest.approx(sun.azimuth_deg, abs=2e-4)
+            assert elevation == pytest.approx(sun.elevation_deg, abs=2e-4)
+            assert apparent == pytest.approx(sun.apparent_elevation_deg, abs=2e-3)
+    beyond = track.at_halves([-5, 10**6])[1]
+    assert beyond.tolist() == [track.elevation_deg[0], track.elevation_deg[-1]]
+
+
 def test_track_starts_on_the_minute():
     """Seconds are dropped from the start, and a local start gives the same track."""
     local = (START + timedelta(seconds=40)).astimezone(ZoneInfo("Europe/Lisbon"))

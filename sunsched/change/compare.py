@@ -236,17 +236,18 @@ def _explained(
         is_asked = name in before.parts
         asked = before.parts[name] if is_asked else np.ones_like(before.fit)
         means = (_mean(fits[0], asked, rolls[0]), _mean(fits[1], values, rolls[1]))
-        taken = _mean(fits[1], taken_by(after, name), rolls[1])
+        taken = _mean(fits[1], taken_by(after, name), rolls[1], outside=1.0)
         if is_asked:
-            taken -= _mean(fits[0], taken_by(before, name), rolls[0])
+            taken -= _mean(fits[0], taken_by(before, name), rolls[0], outside=1.0)
         if means[0] > means[1] and taken > least:
             worst, least, part = name, taken, means
     return replace(found, lost_to=worst, part=part)
 
 
-def _mean(fit: DayFit, values: FloatArray, roll: Roll) -> float:
-    """Average a part of the fit over a roll; it is 0 outside the day."""
+def _mean(fit: DayFit, values: FloatArray, roll: Roll, *, outside: float = 0.0) -> float:
+    """Average values over a roll, beyond the day with what stands there in their place."""
     start = fit.minute_of(roll.roll_start)
     end = fit.minute_of(roll_end(fit.day, roll))
     inside = values[max(0, start) : max(0, end)]
-    return float(np.sum(inside)) / (end - start)
+    beyond = (end - start) - len(inside)
+    return (float(np.sum(inside)) + outside * beyond) / (end - start)
