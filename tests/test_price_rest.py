@@ -51,7 +51,7 @@ MORNING = datetime(2027, 6, 15, 9, 0, tzinfo=UTC)
 EVENING = datetime(2027, 6, 15, 17, 0, tzinfo=UTC)
 # Seeds of days that have a plan, and of those on which the meal is still to come.
 RESTS = (1, 3, 4, 5, 7, 8, 10, 11, 12, 14, 15)
-HUNGRY = (1, 3, 7, 8, 12, 17)
+HUNGRY = (1, 3, 7, 8, 13, 18)
 Wanted = Callable[[Timetable], bool]
 
 
