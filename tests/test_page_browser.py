@@ -3,6 +3,7 @@
 Debian's Chromium, driven through Playwright. The browser's clock is a false one.
 """
 
+import json
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -136,6 +137,17 @@ def open_page(browser, address):
         context.close()
     assert set(asked) == opened
     assert said == []
+
+
+def test_second_meal_is_told_and_is_never_what_goes_on(sheet):
+    """It is eaten as the work goes on: at 14:10 the page still says what rolls."""
+    plan = replace(sheet.plan, second_meal_due=at("14:10"))
+    html = sheet_bytes(replace(sheet, plan=plan), "html").decode()
+    assert "second meal, 30 min, eaten as the work goes on" in html
+    (moments,) = re.findall(r'id="moments">(.*?)</script>', html)
+    says = [moment["says"] for moment in json.loads(moments)["moments"]]
+    assert "5 insert rolls until 14:30" in says
+    assert not any("second meal" in text for text in says)
 
 
 def marked(page):

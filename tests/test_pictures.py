@@ -546,7 +546,7 @@ def test_picture_within_a_page_leaves_the_words_to_it():
     fit, plan = case("last-lamp")
     said = [text for text, _ in words(shot_figure(fit, "9", plan, is_alone=False))]
     assert "Shot 9" not in said
-    assert "window: 50% or more" not in said
+    assert "window: its sun is right" not in said
     assert "rolls 14:35" in said
 
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 
-from sunsched.change.windows import ShotWindows, windows
+from sunsched.change.windows import ShotWindows, taken_by, windows
 from sunsched.day.folder import read_day
-from sunsched.order.fit import DayFit, fit_day
+from sunsched.order.fit import WHOLE, DayFit, fit_day
 
 MADRID = ZoneInfo("Europe/Madrid")
 HEADER = "id,description,size,look,sun,elevation,azimuth,shoot_min,hold\n"
@@ -123,3 +125,72 @@ def test_held_shot_tells_its_stricter_spans(make_folder):
 def test_free_shot_has_no_held_spans(make_folder):
     """Without a hold there is nothing stricter than the window."""
     assert _only(_fit(make_folder, "1,Pans,wide,N,,10..30,,30,")).held == ()
+
+
+def test_frames_do_where_the_sun_is_wrong(make_folder):
+    """A face with the sun behind it in the morning keeps 0.65 all afternoon, by frames alone."""
+    fit = _fit(make_folder, "1,A face,close-up,E,back,,,30,")
+    clear = _only(fit)
+    (window,), (framed,) = clear.spans, clear.frames
+    assert framed.start == window.end
+    assert framed.end == fit.day.hours.hard_wrap
+    by_frames = fit.shots["1"].fit[fit.minute_of(framed.end) - 60]
+    assert by_frames == pytest.approx(0.65, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("size", "does", "most_light"),
+    [
+        ("close-up", "flat", 1 - 0.35 * 0.45),  # 0.55 in flat light, by itself over a half
+        ("medium", "frames", 1 - 0.6 * 0.55),  # 0.45 in flat light, and frames
+        ("wide", "", 0.25),
+    ],
+)
+def test_flat_light_does_or_frames_do_under_full_cloud(make_folder, size, does, most_light):
+    """No sun is right then, cloud hides it, and each size has what its light makes of it."""
+    row = f"1,A face,{size},E,back,,,30,"
+    one = _only(_fit(make_folder, row, sky_csv="hour,cloud_cover\n5,1\n20,1\n"))
+    assert one.spans == ()
+    assert (one.fails, one.miss) == ("clear sky", "cloud hides the sun (100% cover)")
+    assert (len(one.flat), len(one.frames)) == (int(does == "flat"), int(does == "frames"))
+    assert one.most_light == pytest.approx(most_light)
+
+
+def test_hold_has_no_stretch_but_its_sun(make_folder):
+    """Neither flat light nor a frame makes a hold."""
+    one = _only(_fit(make_folder, "1,A face,close-up,E,back,,,30,yes"))
+    assert (one.flat, one.frames) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("row", "miss"),
+    [
+        ("1,Pans,wide,S,front,5..80,,30,", r"the sun is [\d.]+° too far round"),
+        ("1,Pans,wide,N,,2..8,270..320,30,", r"the sun is [\d.]+° too high"),
+        ("1,Pans,wide,N,,85..90,,30,", r"the sun is [\d.]+° too low"),
+        ("1,Pans,wide,N,,,350..10,30,", r"the sun is [\d.]+° past its azimuths"),
+        ("1,Pans,wide,N,dusk,,,30,", r"the sun is [\d.]+° too high"),
+    ],
+)
+def test_miss_is_said_as_people_say_it(make_folder, row, miss):
+    """How the sun is off where it comes nearest, by the part of the light that fails."""
+    assert re.fullmatch(miss, _only(_fit(make_folder, row)).miss)
+
+
+def test_miss_behind_a_ridge_is_the_skylines(make_folder):
+    """The sun stands well and does not arrive."""
+    fit = _fit(make_folder, "1,Pans,wide,N,,5..85,,30,", horizon_salt_pans_csv=LEVEL_RIDGE)
+    one = _only(fit)
+    assert one.miss == f"the skyline hides the sun, {one.miss_deg:.1f}° too low"
+
+
+@pytest.mark.parametrize("sun", ["back", "shade", "dusk"])
+def test_what_a_part_takes_is_what_it_leaves_when_whole(make_folder, sun):
+    """With every other part as it is, no more is taken than the light lacks; all parts tell."""
+    fit = _fit(make_folder, f"1,A face,medium,W,{sun},,,30,")
+    own = fit.shots["1"]
+    for name in own.parts:
+        taken = taken_by(own, name)
+        assert (own.fit + taken <= 1.0 + 1e-9).all()
+        is_whole = own.parts[name] >= WHOLE
+        assert np.abs(taken[is_whole]).max(initial=0.0) == pytest.approx(0.0, abs=1e-9)

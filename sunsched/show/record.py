@@ -114,11 +114,14 @@ def windows_record(day: Day, found: Iterable[ShotWindows]) -> Record:
             {
                 "id": one.shot,
                 "windows": [_span(day, span) for span in one.spans],
+                "flat_light": [_span(day, span) for span in one.flat],
+                "frames": [_span(day, span) for span in one.frames],
                 "held": [_span(day, span) for span in one.held],
                 "best_fit": round(one.best_fit, 4),
                 "best_time": local_text(day, one.best_time),
                 "fails": one.fails,
                 "miss_deg": None if one.miss_deg is None else round(one.miss_deg, 2),
+                "miss": one.miss or None,
                 "miss_min": one.miss_min,
             }
             for one in found

@@ -183,7 +183,7 @@ def _key(planned: PlannedShot | None, pieces: Sequence[Piece]) -> list[KeyEntry]
     entries = [
         KeyEntry(label="light, 0 to 100%", box=AREA),
         KeyEntry(label="50%", line=HALF_LINE),
-        KeyEntry(label="window: 50% or more", box=WINDOW, share=0.6),
+        KeyEntry(label="window: its sun is right", box=WINDOW, share=0.6),
         KeyEntry(label="call and wrap", line=HOURS),
     ]
     entries += piece_key(pieces)

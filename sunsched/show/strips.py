@@ -12,6 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
+from sunsched.order.angles import TAIL
 from sunsched.order.fit import BoolArray, DayFit
 from sunsched.order.plan import Plan
 from sunsched.show.agenda import State, moved_at, ready_at, state_of
@@ -20,8 +21,9 @@ from sunsched.show.key import KeyEntry
 from sunsched.show.timeline import TimeAxis, minutes_of
 from sunsched.sky.track import FloatArray
 
-# Lowest light of each shade and its grey, dark first. The step at one half is where a window opens.
-SHADES = ((0.0, "0.6"), (0.005, "0.71"), (0.5, "0.83"), (0.75, "0.92"), (0.95, "1.0"))
+# Lowest light of each shade and its grey, dark first. What is left far past a give is none, and
+# from one half on a shot keeps its light.
+SHADES = ((0.0, "0.6"), (TAIL, "0.71"), (0.5, "0.83"), (0.75, "0.92"), (0.95, "1.0"))
 SHADE_LABELS = ("none", "some", "from 50%", "from 75%", "from 95%")
 
 ROLL: Style = {"facecolor": "none", "edgecolor": DARK_BLUE, "linewidth": 1.5}

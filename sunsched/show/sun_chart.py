@@ -121,7 +121,8 @@ def _key(fit: DayFit, spot: str, has_shots: bool) -> list[KeyEntry]:
             KeyEntry(label="circle: lens up, the light falls along the arrow"),
         ]
     if bearings_note(fit.day):
-        entries.append(KeyEntry(label=f"north up is true north; {bearings_note(fit.day)}"))
+        entries.append(KeyEntry(label="north is true north"))
+        entries += [KeyEntry(label=text) for text in bearings_note(fit.day).split("; ")]
     return entries
 
 

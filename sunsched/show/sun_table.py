@@ -41,13 +41,14 @@ def write_table(
     size = min(setting.text_pt, row_in / POINT_IN / LINE)
     rows = [HEADER, *(_table_row(fit, planned) for planned in shots)]
     shown = [column for column in range(6) if setting.height_in is not None or column != 1]
-    wide = {
-        column: max(width_in(row[column], size, bold=column == 0 or row is HEADER) for row in rows)
-        for column in shown
-    }
-    wide[0] = min(wide[0], 0.5)
     gap = 0.18 if setting.height_in is not None else 0.09
-    if 1 in wide:
+    wide = _widths_in(rows, shown, size)
+    if 1 not in wide:
+        # Both kinds of bearings are wide; nothing of a phone's table can be cut, so it is smaller.
+        room = setting.room_in - gap * len(shown) - 0.8 * row_in
+        size *= min(1.0, room / sum(wide.values()))
+        wide = _widths_in(rows, shown, size)
+    else:
         others = sum(wide.values()) - wide[1]
         wide[1] = min(wide[1], setting.room_in - others - gap * (len(shown) - 1))
     for number, row in enumerate(rows):
@@ -59,6 +60,18 @@ def write_table(
             left += wide[column] + gap
         if number:
             _draw_from_lens(figure, left, middle, 0.4 * row_in, shots[number - 1])
+
+
+def _widths_in(
+    rows: Sequence[tuple[str, ...]], shown: Sequence[int], size_pt: float
+) -> dict[int, float]:
+    wide = {
+        column: max(
+            width_in(row[column], size_pt, bold=column == 0 or row is HEADER) for row in rows
+        )
+        for column in shown
+    }
+    return wide | {0: min(wide[0], 0.5)}
 
 
 def _draw_from_lens(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from sunsched.change.windows import ShotWindows
-from sunsched.day.model import Day, Shot
+from sunsched.day.model import Day, Shot, Span
 from sunsched.day.wish import SunSide
 from sunsched.order.reasons import NOTHING
 from sunsched.show.layout import clock, span_times
@@ -24,13 +25,20 @@ def right_texts(day: Day, found: ShotWindows) -> Iterator[str]:
 
 def without_sun_texts(day: Day, found: ShotWindows) -> Iterator[str]:
     """Say when flat light or frames keep half of a shot's light, or else how much they keep."""
-    if found.flat:
-        yield f"flat light does {span_times(day, found.flat)}"
-    if found.frames:
-        yield f"made with frames {span_times(day, found.frames)}"
-    is_lit = found.spans or found.flat or found.frames
+    flat, frames = (_for_a_roll(day, found, spans) for spans in (found.flat, found.frames))
+    if flat:
+        yield f"flat light does {span_times(day, flat)}"
+    if frames:
+        yield f"made with frames {span_times(day, frames)}"
+    is_lit = found.spans or flat or frames
     if not is_lit and found.most_light >= found.best_fit + NOTHING:
         yield f"in other light it keeps {found.most_light:.0%} at most"
+
+
+def _for_a_roll(day: Day, found: ShotWindows, spans: tuple[Span, ...]) -> tuple[Span, ...]:
+    """Leave out the stretches that are over before the shot could roll in them."""
+    least = timedelta(minutes=day.shot(found.shot).shoot_min)
+    return tuple(span for span in spans if span.end - span.start >= least)
 
 
 def _right(shot: Shot) -> str:
