@@ -165,11 +165,15 @@ def test_part_that_only_theirs_asks_for_is_whole_in_ours():
     ]
     (found,) = compare_two(sides[0], sides[1]).differences
     assert found.lost_to == "elevation"
-    assert found.part == (1.0, pytest.approx(0.018, abs=0.001))
+    assert found.part is not None
+    assert found.part[0] == 1.0
+    assert found.part[1] == pytest.approx(0.018, abs=0.001)
     second = Source(name="b", day=theirs, order=order)
     (found,) = compare_source(fit_day(ours), make_plan(ours), second).differences
     assert found.lost_to == "elevation"
-    assert found.part == (1.0, pytest.approx(0.018, abs=0.001))
+    assert found.part is not None
+    assert found.part[0] == 1.0
+    assert found.part[1] == pytest.approx(0.018, abs=0.001)
 
 
 @pytest.mark.parametrize(("start", "inside_min"), [(-10, 10), (1430, 11)])

@@ -460,7 +460,7 @@ def test_track_stretches_to_the_crew_hours():
 def test_facts_of_the_trade():
     """Common practice, no source: the sides, top light, and figures by size."""
     assert list(SIDE_BANDS_DEG.values()) == [(0, 35), (35, 70), (70, 110), (110, 145), (145, 180)]
-    assert TOP_LIGHT_DEG == (45, 70)
+    assert tuple(TOP_LIGHT_DEG) == pytest.approx((45, 70))
     figures = {
         size.value: (facts.weight, facts.setup_min, facts.adjust_min, facts.top_light)
         for size, facts in DEFAULT_SIZES.items()

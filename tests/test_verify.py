@@ -102,11 +102,12 @@ def test_a_gap_between_parts_is_told():
 
 def test_children_that_overlap_in_two_matches_are_told():
     """Halves of one match cover all; a quarter of two does not."""
-    for seed in range(3, 300, 4):
-        problem = a_problem(seed)
-        proof = proof_of(problem)
-        if proof is not None and int(problem.match.max()) == 1:
-            break
+    tried = (a_problem(seed) for seed in range(3, 300, 4))
+    problem, proof = next(
+        (one, found)
+        for one in tried
+        if int(one.match.max()) == 1 and (found := proof_of(one)) is not None
+    )
     suns = problem.drift.shape[2]
     proof.root.steps.clear()
     proof.root.children[:] = [

@@ -137,8 +137,7 @@ def test_the_day_mirrors_about_solar_noon():
             a_shot(one, WIDE, -look if turned else look, wish, setup_min=20, adjust_min=20)
             for one, look in looks.items()
         ]
-        meal = {"meal": ("11:40", "11:50")}
-        day = a_day(*shots, call="05:00", wrap="19:04", **meal)
+        day = a_day(*shots, call="05:00", wrap="19:04", meal=("11:40", "11:50"))
         return planned(replace(day, costs=replace(day.costs, wait=0)))
 
     forth, back = plan_of(False), plan_of(True)
