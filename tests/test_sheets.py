@@ -19,7 +19,7 @@ from icalendar import Calendar
 import sunsched.show.paper
 from sunsched.change.orders import read_order
 from sunsched.day.keeping import write_whole
-from sunsched.day.model import Day, Hours, Meal, Move, Place, Shot, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Shot, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
@@ -36,7 +36,7 @@ from sunsched.show.paper import paper_figures
 from sunsched.show.paper_table import table_columns
 from sunsched.show.setting import Shape, paper
 from sunsched.show.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
-from sunsched.show.spreadsheet import COLUMNS, csv_bytes, csv_cell, xlsx_bytes
+from sunsched.show.spreadsheet import COLUMNS, columns_of, csv_bytes, csv_cell, xlsx_bytes
 from sunsched.show.terminal import plan_text
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
@@ -117,6 +117,12 @@ def usual():
         a_shot("9", spot="mill"),
     )
     return a_sheet(shots, ("06:30", "07:20", "13:30"), meal="08:00")
+
+
+def turned(sheet, declination_deg):
+    """Give a sheet of the same day from a folder with magnetic bearings."""
+    day = replace(sheet.plan.day, declination_deg=declination_deg)
+    return replace(sheet, plan=replace(sheet.plan, day=day))
 
 
 def clocks_back():
@@ -526,7 +532,9 @@ def test_tables_of_a_day_under_way_have_a_state(under_way, kind):
 
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
-@pytest.mark.parametrize("which", ["usual", "under_way", "night", "twice", "signs"])
+@pytest.mark.parametrize(
+    "which", ["usual", "under_way", "night", "twice", "signs", "second", "turned"]
+)
 def test_own_tables_read_back_as_an_order(tmp_path, request, kind, which):
     """A sheet that was handed out can be argued: its order, its times and its meal come back."""
     if which == "night":
@@ -537,6 +545,12 @@ def test_own_tables_read_back_as_an_order(tmp_path, request, kind, which):
     elif which == "signs":
         shots = [a_shot("-1"), a_shot("+2")]
         sheet = a_sheet(shots, ("07:00", "10:00"), meal="08:00")
+    elif which == "second":
+        usual = request.getfixturevalue("usual")
+        due = usual.plan.shots[-1].roll_start - timedelta(minutes=10)
+        sheet = replace(usual, plan=replace(usual.plan, second_meal_due=due))
+    elif which == "turned":
+        sheet = turned(request.getfixturevalue("usual"), 3.4)
     else:
         sheet = request.getfixturevalue(which)
     path = tmp_path / f"order.{kind}"
@@ -547,6 +561,39 @@ def test_own_tables_read_back_as_an_order(tmp_path, request, kind, which):
     assert order.times == tuple(one.roll_start for one in plan.shots)
     assert order.meal_start == plan.meal.start
     assert order.meal_after == sum(one.roll_start < plan.meal.start for one in plan.shots)
+
+
+def test_magnetic_folder_has_both_bearings_on_every_sheet(usual):
+    """A compass that stands 3.4° east of north reads 3.4° less; each event is read alone."""
+    sheet = turned(usual, 3.4)
+    for row in csv.DictReader(io.StringIO(csv_bytes(sheet).decode("utf-8-sig"))):
+        if row["kind"] != "shot":
+            continue
+        for name in ("look", "sun_azimuth"):
+            turn = float(row[f"{name}_deg"]) - float(row[f"{name}_magnetic_deg"])
+            assert turn % 360 == pytest.approx(3.4, abs=0.11)
+    every = [str(event["DESCRIPTION"]) for event in events_of(sheet).values()]
+    told = [text for text in every if "look" in text]
+    assert len(told) == len(sheet.plan.shots)
+    assert all("look 87°M 90°T" in text or "look 357°M 0°T" in text for text in told)
+    assert all("bearings: M magnetic, T true; declination 3.4° east" in text for text in told)
+    assert not any("magnetic" in name for name in columns_of(usual.plan))
+
+
+def test_second_meal_is_an_event_and_a_row_of_its_own(usual):
+    """Half an hour from when it is due, between the rolls that it falls between."""
+    due = usual.plan.shots[-1].roll_start - timedelta(minutes=10)
+    sheet = replace(usual, plan=replace(usual.plan, second_meal_due=due))
+    rows = [*csv.DictReader(io.StringIO(csv_bytes(sheet).decode("utf-8-sig")))]
+    assert [row["kind"] for row in rows][-3:] == ["second meal", "shot", "left out"]
+    event = events_of(sheet)["second"]
+    assert event["DTSTART"].dt == due
+    assert event["DTEND"].dt == due + timedelta(minutes=30)
+    note = replace(sheet.plan.day.meal, second=SecondMeal.NOTE)
+    day = replace(sheet.plan.day, meal=note)
+    told = replace(sheet, plan=replace(sheet.plan, day=day))
+    assert b"second meal" not in csv_bytes(told)
+    assert any("a second meal is due at" in text for text in notes(told.plan))
 
 
 def test_csv_cells_are_never_formulas(hostile):

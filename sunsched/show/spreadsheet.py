@@ -193,7 +193,7 @@ def _magnetic(plan: Plan, azimuth_deg: float) -> float | None:
 
 def _meal_row(plan: Plan, name: str, meal: Span) -> dict[str, Value]:
     return {
-        "kind": "meal",
+        "kind": name,  # a second meal is of its own kind: an order has one meal to be read back
         "description": name,
         "roll_start_local": _local(plan, meal.start),
         "roll_end_local": _local(plan, meal.end),
