@@ -250,7 +250,8 @@ def test_hint_wins_light_and_not_only_points():
     any_light = Wish(elevation=Band(low_deg=-90.0, high_deg=90.0, give_deg=5.0))
     day = replace(day, shots=tuple(replace(shot, wish=any_light) for shot in day.shots))
     found = compare(fit_day(day), make_plan(day), untimed("1", "3", "2"))
-    assert found.points_lost == found.costs_lost["moves"] + found.costs_lost["rig_changes"] > 0
+    paid = ("moves", "rig_changes", "waiting")
+    assert found.points_lost == sum(found.costs_lost[name] for name in paid) > 0
     assert found.hints == ()
 
 
@@ -260,7 +261,7 @@ def test_hints_are_words_an_ad_would_use(tmp_path):
     Where a side light belongs is common practice, no source; the sun's side is the shot list's.
     """
     text = comparison_text(lamp_comparison(AD_ORDER, tmp_path))
-    assert "- move 5 after 1: +5.0% light, +2604 points, wrap unchanged" in text
+    assert "- move 5 after 1: +5.0% light, +2704 points, wrap unchanged" in text
     assert "- move 7 after the meal: +3.4% light" in text
 
 
@@ -352,7 +353,8 @@ def test_crew_figures_by_hand():
     assert (crew.wrap, crew.overtime_min, crew.meal_start) == (at(630), 10, at(500))
     assert (crew.moves, crew.rig_changes) == (1, 1)
     assert (crew.waiting_min, crew.idle_min) == (85, 80)
-    assert score(fit_day(day), clocked.timetable).waiting == 10 * (85 + 80)
+    # Three changeovers of 10, 5 and 30 minutes are paid for too.
+    assert score(fit_day(day), clocked.timetable).waiting == 10 * (85 + 80 + 45)
     (ana,) = crew.cast
     assert (ana.first_call, ana.last_release, ana.waiting_min) == (at(420), at(630), 140)
     assert crew.cast_wait_min == 140
@@ -537,7 +539,7 @@ def test_record_is_plain_json(tmp_path):
     assert record["theirs"]["crew"]["moves"] == 2
     assert record["theirs"]["shots"][0]["roll_start"] == "2027-06-15T06:25:00+01:00"
     assert [one["id"] for one in record["difference"]][:6] == ["1", "2", "3", "4", "6", "7"]
-    assert record["hints"][0]["points_won"] == 2604
+    assert record["hints"][0]["points_won"] == 2704
     assert record["theirs"]["status"] == "timed"
 
 

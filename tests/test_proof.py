@@ -190,7 +190,7 @@ def test_prices_of_suns_stay_only_where_they_earn(gap: int, is_kept: bool) -> No
     assert (proof._better(priced, [], 1000), proof._better([], plain, 1000)) == (1, 0)
 
 
-@pytest.mark.parametrize(("shots", "is_full"), [(8, False), (20, True)])
+@pytest.mark.parametrize(("shots", "is_full"), [(12, False), (20, True)])
 def test_a_day_is_proven_with_prices_of_suns_and_without(
     shots: int, is_full: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -566,13 +566,12 @@ def test_after_meal_comes_neither_a_close_up_nor_a_wide(size, cost):
     assert worth(day, before, second, last).after_meal == 0
 
 
-def test_waiting_is_what_is_neither_changeover_nor_roll_nor_meal():
-    """Ready at 06:20 and rolled 10 minutes late; lunch at 12:00 is 310 late; the next is prompt."""
+def test_waiting_is_what_is_neither_roll_nor_meal():
+    """From the call at 06:00 to the roll at 06:30, from 07:00 to 13:10 less lunch, and 40 more."""
     day = a_day(a_shot("1"), a_shot("2"), a_shot("3", spot="mill"))
     rolls = (("1", "6:00", "6:30"), ("2", "13:00", "13:10"), ("3", "13:40", "14:20"))
-    # 07:00 to 13:10 are 370 minutes, of them 60 of lunch and 10 of adjust: 300 of waiting.
-    assert worth(day, *rolls, meal="12:00").waiting == 10 * (10 + 300)
-    assert worth(day, *rolls).waiting == 10 * (10 + 360)
+    assert worth(day, *rolls, meal="12:00").waiting == 10 * (30 + 370 - 60 + 40)
+    assert worth(day, *rolls).waiting == 10 * (30 + 370 + 40)
     assert worth(replace(day, costs=Costs(wait=0)), *rolls).waiting == 0
     assert worth(day, meal="12:00").waiting == 0  # who makes nothing waits for nothing
 
@@ -662,7 +661,7 @@ def costly_day(costs):
 AT_WORK = {
     "left_out": 1000,  # weight 1
     "match": 3000,  # 775 minutes apart: the lighter one pays its whole weight of 3
-    "wait": 6050,  # 06:50 to 13:10 less 10 and 60; 13:40 to 19:15 less 40: 605 minutes
+    "wait": 6750,  # 20 to 06:20; 06:50 to 13:10 less 60; 13:40 to 19:15: 675 minutes
     "after_meal": 300,  # a wide comes after lunch
     "wide_to_tight": 200,  # the close-up before the wide
     "overtime": 900,  # 19:15 + 30 = 19:45, 45 · 20
@@ -686,10 +685,10 @@ def parts_of(whole):
 
 
 def test_total_is_light_less_every_cost():
-    """All costs are subtracted once: 1000 + 3000 + 6050 + 300 + 200 + 900 + 500 + 100 = 12050."""
+    """All costs are subtracted once: 1000 + 3000 + 6750 + 300 + 200 + 900 + 500 + 100 = 12750."""
     whole = costly_day(SHORT_MATCH)
     assert parts_of(whole) == AT_WORK
-    assert whole.total == sum(whole.light.values()) - 12050
+    assert whole.total == sum(whole.light.values()) - 12750
 
 
 @pytest.mark.parametrize("name", AT_WORK)

@@ -334,7 +334,7 @@ def test_real_processes_play_the_morning(folder):
 
     call("log", day, "as-planned", "--at", "08:45")
     shown = call("replan", day, "--at", "08:50", "--late", "20", "--take", "best")
-    assert "the crew is free at 09:15" in shown
+    assert "the crew is free at 09:10" in shown
     assert '"revision": 2' in call("plan", day, "--revision", "2", "--json")
 
 

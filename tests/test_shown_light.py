@@ -130,3 +130,14 @@ def test_saved_and_read_again_the_plan_is_the_same(run, make_folder):
     assert run("plan", folder, "--save").code == 0
     again = run("plan", folder, "--revision", "1", "--json")
     assert json.loads(again.out)["points"] == make_plan(read_day(folder)).points
+
+
+def test_our_own_table_read_back_is_the_same_day(run, make_folder, tmp_path):
+    """With both meals in it, a table that was handed out is an order again, without a warning."""
+    folder = make_folder(day=LONG, shots=SHOTS)
+    table = tmp_path / "own.csv"
+    assert run("sheet", folder, table).code == 0
+    assert "second meal" in table.read_text(encoding="utf-8-sig")
+    again = run("compare", folder, table)
+    assert (again.code, again.err) == (0, "")
+    assert "both are worth the same" in again.out

@@ -219,11 +219,7 @@ class Enumeration:
             total -= costs.move * (a.spot != b.spot) + costs.rig_change * (a.rig != b.rig)
         if meal is not None and made[meal[0]][0].size in (Size.WIDE, Size.CLOSE_UP):
             total -= costs.after_meal
-        before = [None, *(shot for shot, _ in made)]
-        busy = sum(
-            changeover(day, last, shot).total_min + shot.shoot_min
-            for last, (shot, _) in zip(before, made, strict=False)
-        )
+        busy = sum(shot.shoot_min for shot, _ in made)
         busy += 0 if meal is None else day.meal.length_min
         total -= costs.wait * (self.finish(made) - self.call - busy)
         return total - costs.overtime * max(0, self.finish(made) - self.wrap)

@@ -27,6 +27,7 @@ TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
 KIND = "kind"  # a sheet of this program says what each row is
 OFFSET = "utc_offset_min"  # and which of two like hours is meant, on the night a clock is put back
 LEFT_OUT = "left-out"
+SECOND_MEAL = "second-meal"  # it is eaten as the work goes on, so it has no place in an order
 HEADER_HINT = "put a first line such as `id,time` above the rows"
 
 _MARKED = re.compile(r"^'(?=[=+\-@])")  # how a .csv of this program keeps an id from being reckoned
@@ -136,7 +137,7 @@ def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> 
 def _entries(rows: tuple[Row, ...], day: Day, findings: Findings) -> Iterator[Entry]:
     for row in rows:
         kind = words.key_of(row.cells.get(KIND, ""))
-        if kind == LEFT_OUT or "id" in row.unreadable:
+        if kind in (LEFT_OUT, SECOND_MEAL) or "id" in row.unreadable:
             continue
         when = None
         if "time" in row.cells:

@@ -20,7 +20,7 @@ from sunsched.order.tables import whole_points
 LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
 HOURS_START = "the hours from "  # how a day's list of rules names them; they are parted here
 COST_TEXTS = {
-    "wait": "waiting costs {} points a minute",
+    "wait": "each minute without a roll or a meal costs {} points",
     "overtime": "overtime costs {} points a minute",
     "move": "a company move costs {} points",
     "rig_change": "a rig change costs {} points",

@@ -13,7 +13,7 @@ import numpy as np
 from sunsched.change.stress_room import Room, rooms
 from sunsched.day.model import Shot
 from sunsched.order.fit import BoolArray, DayFit, IntArray
-from sunsched.order.score import wait_before_min, waits_since
+from sunsched.order.score import wait_before_min
 from sunsched.order.timetable import Timetable, changeover
 from sunsched.sky.track import FloatArray
 
@@ -27,10 +27,8 @@ class Step:
     `index` is the shot's place in the day's list. `planned` is its planned roll, `begins` the
     moment before which its changeover does not start, whatever came before. `waits` says that the
     plan has it built and waiting. `is_made` marks one that is behind the day already; the crew
-    waited `waited` minutes for it. Waiting for the first to come counts from `counts_from` on: what
-    is lost before is lost whatever comes. `need` and
-    `move` are its planned changeover and the company move in it, by the index of the shot that the
-    crew comes from; the last is for none.
+    waited `waited` minutes for it. `need` and `move` are its planned changeover and the company
+    move in it, by the index of the shot that the crew comes from; the last is for none.
     """
 
     shot: Shot
@@ -40,7 +38,6 @@ class Step:
     waits: bool
     is_made: bool
     waited: int
-    counts_from: int
     rooms: tuple[Room, ...]
     need: FloatArray
     move: FloatArray
@@ -126,7 +123,6 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
         # Nobody is called for less than the first changeover; later ones start when they can.
         is_first = all(step.is_made for step in steps)
         is_made = shot.id in made
-        lost_until = is_first and day.past is not None and not is_made
         steps.append(
             Step(
                 shot=shot,
@@ -136,7 +132,6 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
                 waits=planned > begins + need[before],
                 is_made=is_made,
                 waited=wait_before_min(day, timetable, place) if is_made else 0,
-                counts_from=fit.minute_of(waits_since(day, timetable, place)) if lost_until else 0,
                 rooms=rooms(fit, shot),
                 need=need,
                 move=np.array([float(part.move_min) for part in parts]),
@@ -220,7 +215,6 @@ def _try(fit: DayFit, step: Step, now: State, factors: FloatArray) -> _Try:
         waits = np.full_like(free, step.waited)
         tried = np.ones_like(free, dtype=np.bool_)
         return _Try(start=start, end=end, until=end, tried=tried, waits=waits)
-    since = np.maximum(free, step.counts_from)
     need, move = step.need[now.before], step.move[now.before]
     free = np.maximum(free, step.begins)
     # What the crew foresees: the first stretch in which it could be made by its planned minutes.
@@ -249,7 +243,7 @@ def _try(fit: DayFit, step: Step, now: State, factors: FloatArray) -> _Try:
         end=np.where(made, end, np.nan),
         until=np.where(opening >= 0, until, free),
         tried=opening >= 0,
-        waits=np.where(made, np.maximum(0.0, start - since - need * factors[0]), 0.0),
+        waits=np.where(made, np.maximum(0.0, start - now.free), 0.0),
     )
 
 

@@ -170,7 +170,7 @@ class Costs:
     """Points that a plan loses; 0 switches a cost off. Common practice, no source.
 
     `left_out` and `match` are points per unit of weight, `wait` points a minute in which the crew
-    neither changes over, rolls nor eats, `overtime` points a minute past wrap, the others points
+    neither rolls nor eats, `overtime` points a minute past wrap, the others points
     each time; `turned_round` is for a pair made in another order than last planned.
     """
 

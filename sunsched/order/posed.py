@@ -24,9 +24,8 @@ from sunsched.order.timetable import changeover
 def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     """Turn a day and its fit into the solver's tables.
 
-    Waiting telescopes: from the call to the last roll's end all minutes cost, and what rolls,
-    changes over or eats earns its minutes back. So it needs no state, and a changeover may cost
-    less than nothing.
+    Waiting telescopes: from the call to the last roll's end all minutes cost, and a roll or a meal
+    earns its minutes back. So it needs no state, and a meal may cost less than nothing.
 
     Parameters
     ----------
@@ -112,9 +111,8 @@ def _arcs(fit: DayFit, grid_min: int, origin: int, offset: IntArray) -> _Arcs:
             lag[a, b] = max(0, _slots_up(free + work, grid_min))
             lag_fed[a, b] = max(0, _slots_up(free + fed, grid_min))
             fed_from[a, b] = max(0, _slots_up(first_meal_min + fed, grid_min))
-            cost[a, b] = -day.costs.wait * parts.total_min
             if before is not None:
-                cost[a, b] += day.costs.move * (before.spot != shot.spot)
+                cost[a, b] = day.costs.move * (before.spot != shot.spot)
                 cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
     if day.meal.earliest > day.meal.latest:
         eat_by[:] = -1

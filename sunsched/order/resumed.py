@@ -20,7 +20,6 @@ from sunsched.order.score import (
     AVOIDED_SIZES,
     drift_costs,
     left_out_cost,
-    next_waits_since,
     wait_before_min,
 )
 from sunsched.order.timetable import Roll, Timetable, changeover
@@ -52,11 +51,8 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
         lag[first, then] = int(first != n)
     if free <= fit.minute_of(day.meal.latest) and day.meal.earliest <= day.meal.latest:
         eat_by[before] = last_slot
-    done = past.made[-1].roll_end if past.made else day.hours.crew_call
-    since = next_waits_since(past, done)
-    arc_cost[before] -= day.costs.wait * (fit.minute_of(since) - fit.minute_of(done))
-    if past.meal_start is not None and since <= past.meal_start:
-        arc_cost[before] -= day.costs.wait * day.meal.length_min  # eaten while a build stood
+    if past.meal_start is not None and _stands_last(day, past):
+        arc_cost[before] -= day.costs.wait * day.meal.length_min
     minutes = problem.origin + np.arange(problem.slots) * problem.grid_min
     last = day.shots[before] if before < n else None
     for b, shot in enumerate(day.shots):
@@ -111,8 +107,14 @@ def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Pr
     )
 
 
+def _stands_last(day: Day, past: Past) -> bool:
+    """Say whether the meal that was had comes after all that was made."""
+    done = past.made[-1].roll_end if past.made else day.hours.crew_call
+    return past.meal_start is not None and done <= past.meal_start
+
+
 def _waits_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> IntArray:
-    """Give the costs of changeovers in which each of those behind the day waited as it did."""
+    """Give the costs of changeovers before which each of those behind the day waited as it did."""
     day, arc_cost = fit.day, problem.arc_cost.copy()
     stood = Timetable(
         rolls=tuple(
@@ -125,14 +127,11 @@ def _waits_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> I
         ),
         meal_start=past.meal_start,
     )
-    before, done, last = problem.shots, day.hours.crew_call, None
+    before, done = problem.shots, day.hours.crew_call
     for place, (s, one) in enumerate(zip(made.tolist(), past.made, strict=True)):
-        shot = day.shots[s]
         taken = (one.roll_start - done) // timedelta(minutes=1)
-        worked = taken - wait_before_min(day, stood, place)
-        planned = changeover(day, last, shot).total_min
-        arc_cost[before, s] -= day.costs.wait * (worked - planned)
-        before, done, last = s, one.roll_end, shot
+        arc_cost[before, s] -= day.costs.wait * (taken - wait_before_min(day, stood, place))
+        before, done = s, one.roll_end
     return arc_cost
 
 

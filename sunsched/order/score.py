@@ -8,15 +8,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from itertools import pairwise
 
 import numpy as np
 
 from sunsched.day.model import Day, MatchBy, Shot, Size
-from sunsched.day.past import Past
 from sunsched.order.fit import DayFit, IntArray
-from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.order.timetable import Roll, Timetable, meal_end, roll_end
 from sunsched.sky.track import separation_deg, sun_from_lens_deg
 
 # The reference sun of a match is looked for on this grid, whatever grid the starts are on, so that
@@ -87,42 +86,21 @@ def left_out_cost(day: Day, shot: Shot) -> int:
 
 
 def waiting_min(day: Day, timetable: Timetable) -> int:
-    """Count the minutes, from the call to the last roll's end, without changeover, roll or meal.
+    """Count the minutes, from the call to the last roll's end, without a roll or a meal.
 
-    Minutes that are lost on a day under way, before the crew is free again, are not counted.
+    Changeovers are among them: were they free, a needless move would pay for itself on any day that
+    waits for its light. So are minutes that are lost on a day under way.
     """
     return sum(wait_before_min(day, timetable, place) for place in range(len(timetable.rolls)))
 
 
 def wait_before_min(day: Day, timetable: Timetable, place: int) -> int:
-    """Count the minutes before a roll in which the crew neither changes over nor eats."""
+    """Count the minutes before a roll in which nothing rolls and nobody eats."""
     roll, meal = timetable.rolls[place], timetable.meal_start
-    shot, before = day.shot(roll.shot_id), None
-    if place:
-        before = day.shot(timetable.rolls[place - 1].shot_id)
-    since = waits_since(day, timetable, place)
-    need = changeover(day, before, shot).total_min
-    if meal is not None and since <= meal < roll.roll_start:
-        need += day.meal.length_min
-    return max(0, (roll.roll_start - since) // timedelta(minutes=1) - need)
-
-
-def waits_since(day: Day, timetable: Timetable, place: int) -> datetime:
-    """Give from when on minutes before a roll count: the end of the one before it, or the call.
-
-    Of the first one to come on a day under way, what was lost until the crew is free again does not
-    count; but a build that is dropped was a wait.
-    """
-    past, since = day.past, day.hours.crew_call
-    if place:
-        since = roll_end(day, timetable.rolls[place - 1])
-    is_next = past is not None and place == len(past.made)
-    return next_waits_since(past, since) if is_next and past is not None else since
-
-
-def next_waits_since(past: Past, done: datetime) -> datetime:
-    """Give the same for the first shot to come; `done` is the end of the last one, or the call."""
-    return max(done, past.free_at) if past.built_since is None else past.built_since
+    since = roll_end(day, timetable.rolls[place - 1]) if place else day.hours.crew_call
+    eaten = meal is not None and since <= meal < roll.roll_start
+    free = (roll.roll_start - since) // timedelta(minutes=1)
+    return max(0, free - day.meal.length_min * eaten)
 
 
 def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:

@@ -28,11 +28,6 @@ from practice.days import (
 from sunsched.day.model import CastMember, CloudHour, Move, Size, Span, Spot
 from sunsched.day.wish import Band, Wish
 
-# A known fault, not yet mended: it must be taken out as soon as these pass.
-PAYS_FOR_WORK = pytest.mark.xfail(
-    strict=True, reason="waiting is not charged while the crew changes over, so needless work pays"
-)
-
 WIDE, FULL, MEDIUM, CLOSE_UP, INSERT = Size
 
 
@@ -112,10 +107,7 @@ def test_a_scene_is_finished_before_the_company_moves():
     assert [one[1] for one in order(plan)] == list("123123")
 
 
-@pytest.mark.parametrize(
-    "minutes",
-    [20, pytest.param(45, marks=PAYS_FOR_WORK), pytest.param(90, marks=PAYS_FOR_WORK)],
-)
+@pytest.mark.parametrize("minutes", [20, 45, 90])
 def test_a_move_is_not_made_to_pass_the_time(minutes):
     """The day waits for the evening anyway; all the same nobody packs trucks to look busy.
 
@@ -130,7 +122,6 @@ def test_a_move_is_not_made_to_pass_the_time(minutes):
     assert order(plan)[:2] == ["5", "6"]
 
 
-@PAYS_FOR_WORK
 def test_lights_are_not_turned_round_to_pass_the_time():
     """Two shots look north and two south: one turnaround, however long the wide makes all wait.
 
@@ -143,7 +134,6 @@ def test_lights_are_not_turned_round_to_pass_the_time():
     assert sum(one.turnaround_min > 0 for one in plan.shots if one.shot.id != "5") == 1
 
 
-@PAYS_FOR_WORK
 def test_a_quicker_crew_is_worth_no_less():
     """Who builds in half the time can still stand and wait: the day cannot be worse for it.
 

@@ -275,7 +275,6 @@ def test_eight_equal_shots_come_in_the_order_of_the_list():
     assert order(planned(a_day(*shots))) == [f"{k}" for k in range(1, 9)]
 
 
-@pytest.mark.xfail(strict=True, reason="ties change two shots for each other, never two blocks")
 @pytest.mark.parametrize("of_barn", [{"spot": "barn"}, {"rig": "tent"}])
 def test_two_equal_groups_come_in_the_order_of_the_list(of_barn):
     """The list begins at the field: where the barn is no better, the day begins at the field too.
