@@ -107,7 +107,11 @@ def what_wait_is_for(
 
 
 def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> Iterator[Shot]:
-    """Yield the shots, later or left out, that could be made in a wait, there and back."""
+    """Yield the shots, later or left out, that a wait has room for, there and back, in their light.
+
+    One that is planned later is named only if it would keep as much of its light now.
+    """
+    later = {one.shot_id: fit.minute_of(one.roll_start) for one in timetable.rolls[place + 1 :]}
     day, roll = fit.day, timetable.rolls[place]
     before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
     shot = day.shot(roll.shot_id)
@@ -121,6 +125,10 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
         back = changeover(day, other, shot).total_min
         begins = roll.roll_start - timedelta(minutes=room - there)
         starts = fit.minute_of(begins)
+        mean = fit.shots[other.id].mean
+        least = mean[later[other.id]] - NOTHING if other.id in later else HALF
+        if mean[starts] < least:
+            continue
         if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
             yield other
 

@@ -28,7 +28,7 @@ from sunsched.order.score import score
 from sunsched.order.search import insert_all, rounds_of
 from sunsched.order.sequence import best_times
 from sunsched.order.tables import SCALE, make_tables, whole_points
-from sunsched.order.ties import in_list_order
+from sunsched.order.ties import settle_ties
 from sunsched.order.timetable import Timetable
 
 SEEDS: tuple[int, ...] = (
@@ -193,7 +193,7 @@ def solve(
     matched = tables._replace(gain=tables.gain.copy())
     set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
     sequence = found.sequence.copy()
-    in_list_order(matched, sequence, found.value)
+    settle_ties(matched, sequence, found.value)
     _, starts, meal = best_times(matched, sequence, len(sequence))
     points = whole_points(problem, found.value - best.must_worth)
     certificate = None
