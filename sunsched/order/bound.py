@@ -11,6 +11,7 @@ Fujikuma, J. Scheduling 15, 2012.)
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -26,6 +27,8 @@ PATIENCE = 8  # steps without a smaller bound before the step length shrinks
 PART_PATIENCE = 3  # the same in a part, where few steps are taken
 SUNS_WEIGHT = 1 / 12  # a shot picks one reference, but a whole stretch of them is priced
 FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
+LAST_PATHS = 15  # steps whose paths are given
+NEAR = 1.5  # gaps of the best step that such a step may have
 SETTLED = 1e-3  # the size of a push that comes from past steps alone
 SHORTEST = 1e-2  # the step length at which the search for prices has settled
 
@@ -111,8 +114,11 @@ def priced(
     swept: Sweep,
     steps: int,
     target_of: Callable[[IntArray, int], int],
-) -> tuple[Part, IntArray]:
+) -> tuple[Part, list[IntArray]]:
     """Look for prices with a small bound by subgradient steps.
+
+    At the best prices several paths are worth about the same, and no single one tells what keeps
+    the bound up: so those of the last steps are given.
 
     Parameters
     ----------
@@ -123,22 +129,26 @@ def priced(
     Returns
     -------
     part : with the best prices and their bound
-    path : (length, 2) their best path, shots and slots
+    paths : of the best step and of the last ones whose bounds were near, each (length, 2) shots
+        and slots
     """
     memory = part.memory
     n, slots = problem.shots, problem.slots
     path = np.zeros((slots + n, 2), dtype=np.int64)
     dearest = LARGEST // max(n, 1)  # so that all of them can be added
-    now, best, best_bound, best_path, waited = part, part, -NEVER, path[:0], 0
+    now, best, best_bound, best_path, waited, target = part, part, -NEVER, path[:0], 0, 0
+    met: deque[tuple[int, IntArray]] = deque(maxlen=LAST_PATHS)
     push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
     length = part.length
     low, high = (np.array(ends, dtype=np.int64) for ends in (part.low, part.high))
     for _ in range(steps):
         bound = swept_value(tables, now, charged(tables, problem, now), swept)
-        made = path[: follow(tables, memory.first, memory.to, memory.cost, swept.ahead, path)]
+        length_made = follow(tables, memory.first, memory.to, memory.cost, swept.ahead, path)
+        made = path[:length_made].copy()
+        met.append((bound, made))
         target = target_of(made, bound)
         if bound < best_bound:
-            best_bound, best, best_path, waited = bound, now, made.copy(), 0
+            best_bound, best, best_path, waited = bound, now, made, 0
         else:
             waited += 1
         if best_bound <= target or length < SHORTEST:
@@ -165,5 +175,7 @@ def priced(
             if part.are_suns_priced
             else now.sun_prices,
         )
+    furthest = target + NEAR * (best_bound - target)
+    others = [made for bound, made in met if bound <= furthest and made is not best_path]
     bound = min(part.bound, best_bound)
-    return replace(best, bound=bound, reached=best_bound, length=length), best_path
+    return replace(best, bound=bound, reached=best_bound, length=length), [best_path, *others]

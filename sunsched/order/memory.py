@@ -8,7 +8,8 @@ sets grow where paths go in circles (ng-routes: Baldacci, Mingozzi and Roberti, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -111,37 +112,45 @@ def without_dead(memory: Memory, alive: BoolArray) -> tuple[Memory, BoolArray]:
     return smaller, np.ascontiguousarray(alive[:, :, live])
 
 
-def widened(tables: Tables, memory: Memory, path: IntArray, largest: int) -> tuple[Shots, ...]:
-    """Give sets that remember what a path forgot: when it makes a shot again, or a pair that costs.
+def widened(
+    tables: Tables, memory: Memory, paths: Sequence[IntArray], largest: int
+) -> tuple[Shots, ...]:
+    """Give sets that remember what paths forgot: when they make a shot again, or a pair that costs.
 
-    What is forgotten soonest comes first, until there are about twice as many states.
+    What is forgotten soonest comes first, then what most paths forget, until there are about twice
+    as many states.
 
     Parameters
     ----------
-    path : (length, 2) shots and slots
+    paths : of near-best value, each (length, 2) shots and slots
     largest : how many shots a set may hold
     """
-    shots = path[:, 0].tolist()
-    forgotten = []
+    forgetful = Counter(gap for path in paths for gap in _forgotten(tables, path[:, 0].tolist()))
+    sets = [set(one) for one in memory.sets]
+    states = known = len(memory.state_of)
+    for shot, between in sorted(forgetful, key=lambda gap: (len(gap[1]), -forgetful[gap], gap)):
+        for last in between:
+            if shot in sets[last] or shot == last:
+                continue
+            if len(sets[last]) < largest:
+                states += 1 << len(sets[last])
+                sets[last].add(shot)
+        if states > 2 * known:
+            break
+    return tuple(tuple(sorted(one)) for one in sets)
+
+
+def _forgotten(tables: Tables, shots: Sequence[int]) -> set[tuple[int, Shots]]:
+    """Give the shots that a path forgets at a cost, each with those made until it matters."""
+    forgotten = set()
     for place, shot in enumerate(shots):
         for start in range(place - 1, -1, -1):
             before = shots[start]
             if before == shot or tables.far[before, shot] > 0:
-                forgotten.append((place - start, start, place))
+                forgotten.add((before, tuple(shots[start + 1 : place])))
             if before == shot:
                 break
-    sets = [set(one) for one in memory.sets]
-    states = known = len(memory.state_of)
-    for _, start, place in sorted(forgotten):
-        for between in shots[start + 1 : place]:
-            if shots[start] in sets[between] or shots[start] == between:
-                continue
-            if len(sets[between]) < largest:
-                states += 1 << len(sets[between])
-                sets[between].add(shots[start])
-        if states > 2 * known:
-            break
-    return tuple(tuple(sorted(one)) for one in sets)
+    return forgotten
 
 
 def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:

@@ -125,18 +125,6 @@ def charge(
     return constant
 
 
-def picks(problem: Problem, part: Part, path: IntArray) -> IntArray:
-    """Give the reference that each start of a path picks, −1 without a match: (length,)."""
-    picked = np.full(len(path), -1, dtype=np.int64)
-    for place, (s, t) in enumerate(path.tolist()):
-        group = problem.match[s]
-        if group >= 0:
-            low, high = part.low[group], part.high[group]
-            cost = problem.drift[s, t, low:high].astype(np.int64) * SCALE
-            picked[place] = low + int(np.argmin(cost + part.sun_prices[s, low:high]))
-    return picked
-
-
 @njit(cache=True, nogil=True)
 def push_suns(
     drift: DriftArray,

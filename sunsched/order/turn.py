@@ -7,7 +7,7 @@ interval of the match that pays least is cut in two.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -18,13 +18,13 @@ from sunsched.order.certificate import Priced, Remembered, Searched
 from sunsched.order.fit import IntArray
 from sunsched.order.incumbent import Incumbent
 from sunsched.order.memory import carried_over, make_memory, widened, without_dead
-from sunsched.order.part import Charged, Part, charged, picks
+from sunsched.order.part import Charged, Part, charged
 from sunsched.order.tables import SCALE
 
 LENGTH = 0.3  # of the first step in a part
 SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
-WHOLE_WORTH = 0.03  # the share of the gap that a round of `MANY` cells must take off, or it halves
-WORTH = 0.05  # the same for a part
+WHOLE_WORTH = 0.06  # the share of the gap that a round of `MANY` cells must take off, or it halves
+WORTH = 0.1  # the same for a part
 MANY = 60_000  # cells alive; a round of fewer costs less and may take off less
 ENOUGH = 50_000  # cells: the day as a whole is not halved before it has so many
 NARROWEST = 4  # references: an interval of fewer is not trimmed
@@ -50,7 +50,7 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
         return best.offer_path(path)
 
     start = part.reached
-    part, path = priced(tables, problem, part, swept, steps, target_of)
+    part, paths = priced(tables, problem, part, swept, steps, target_of)
     if part.bound <= best.value:
         _note_prices(part, best)
         return []
@@ -76,15 +76,15 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
         share = max(0, part.bound - best.value) / max(1, part.reached - best.value)
         part = replace(part, is_solved=is_exact, beam_left=share, tried_cells=cells)
         if is_exact and beam.path is not None:
-            path = beam.path
+            paths = [beam.path]
     # States that remember more cost most where few cells are struck out: there halves do better.
     worth = (WORTH if part.depth else WHOLE_WORTH) * cells / MANY
     is_slow = start - part.reached < worth * (part.reached - best.value)
     # Where no price holds the picks of a match together, its halves hardly differ from the whole.
     is_slow &= part.depth > 0 or (part.are_suns_priced and cells > ENOUGH)
-    group = _worst_match(part, best, path)
-    if not is_exact and not (is_slow and group is not None):
-        sets = widened(tables, part.memory, path, LARGEST_SET)
+    cut = _worst_cut(part, best, paths)
+    if not is_exact and not (is_slow and cut is not None):
+        sets = widened(tables, part.memory, paths, LARGEST_SET)
         states = sum(1 << len(one) for one in sets)
         if sets != part.memory.sets and states * tables.gain[:, 0].size <= CELLS:
             wider = make_memory(tables, sets)
@@ -94,13 +94,14 @@ def worked_on(part: Part, best: Incumbent, spend: Callable[[int], None], steps: 
                 part.node.steps.append(Remembered(sets=sets))
             # Most of what has just come alive dies at once: a sweep here spares all later ones.
             return [_struck(replace(part, memory=wider, alive=alive), best, spend, earned)]
-    if group is None:
+    if cut is None:
         widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
         if max(widths, default=1) == 1:
             room = min(4 * part.room, most_room(problem.shots)) if is_tried else part.room
             return [replace(part, room=room, beam_left=0.0)]
         group = int(np.argmax(widths))
-    halves = _halves(part, best, spend, swept, group, path)
+        cut = group, (part.low[group] + part.high[group]) // 2
+    halves = _halves(part, best, spend, swept, *cut)
     return [half for half in halves if half.bound > best.value]
 
 
@@ -164,20 +165,29 @@ def _note_labels(part: Part, best: Incumbent, bound: int, *, is_whole: bool) -> 
         part.node.steps.append(Searched(bound=bound - best.must_worth, is_whole=is_whole))
 
 
-def _worst_match(part: Part, best: Incumbent, path: IntArray) -> int | None:
-    """Give the match that a path pays for least, next to what one reference costs; None if none."""
+def _worst_cut(part: Part, best: Incumbent, paths: Sequence[IntArray]) -> tuple[int, int] | None:
+    """Give the match that paths pay for least, next to what one reference costs, and where to cut.
+
+    The cut is half-way between the ends of their picks. None where nothing is paid too little.
+    """
     drift, match = best.problem.drift, best.problem.match
-    short = np.zeros(len(part.low), dtype=np.int64)
+    cut, most = None, len(paths) * SCALE  # less than a point on each path is no reason
     for group, (low, high) in enumerate(zip(part.low, part.high, strict=True)):
-        on_path = path[match[path[:, 0]] == group]
         prices = part.sun_prices[:, low:high]
-        rows = drift[on_path[:, 0], on_path[:, 1], low:high].astype(np.int64) * SCALE
-        paid = (rows + prices[on_path[:, 0]]).min(axis=1).sum()
-        left = np.setdiff1d(np.flatnonzero(match == group), on_path[:, 0])
-        paid += prices[left].min(axis=1).sum()
-        if high - low > 1:
-            short[group] = rows.sum(axis=0).min() - paid
-    return int(np.argmax(short)) if (short > 0).any() else None
+        short, first, last = 0, high, low
+        for path in paths:
+            on_path = path[match[path[:, 0]] == group]
+            left = np.setdiff1d(np.flatnonzero(match == group), on_path[:, 0])
+            rows = drift[on_path[:, 0], on_path[:, 1], low:high].astype(np.int64) * SCALE
+            costs = rows + prices[on_path[:, 0]]
+            paid = costs.min(axis=1).sum() + prices[left].min(axis=1).sum()
+            short += int(rows.sum(axis=0).min() - paid)
+            picks = low + costs.argmin(axis=1)
+            first, last = min([first, *picks.tolist()]), max([last, *picks.tolist()])
+        if high - low > 1 and short > most:
+            middle = (first + last + 1) // 2 if first < last else (low + high) // 2
+            cut, most = (group, middle), short
+    return cut
 
 
 def _halves(
@@ -186,14 +196,10 @@ def _halves(
     spend: Callable[[int], None],
     swept: Sweep,
     group: int,
-    path: IntArray,
+    middle: int,
 ) -> list[Part]:
-    """Cut the interval of a match in two, between the picks on a path."""
+    """Cut the interval of a match in two."""
     low, high = part.low[group], part.high[group]
-    picked = picks(best.problem, part, path)[best.problem.match[path[:, 0]] == group]
-    middle = (low + high) // 2
-    if len(picked) and picked.min() < picked.max():
-        middle = int(picked.min() + picked.max() + 1) // 2
     halves = []
     nodes = part.node.parted(group, (low, middle, high)) if part.node else (None, None)
     for start, end, node in ((low, middle, nodes[0]), (middle, high, nodes[1])):
