@@ -85,7 +85,7 @@ golden = "0..8"
 FULL_SHOTS = """\
 id,scene,description,size,spot,look,sun,sun_from,elevation,azimuth,give_deg,setup_min,adjust_min,shoot_min,rig,match,weight,hold,after,cast,pin,lens_mm,control
 10,1,Ana goes,CU,OLD MILL,NNW,3/4 back left,,golden,240..300,10,6,,20,Tent,walk,,x,2 7a,ana,7:15,85,
-7A,1,The pans,Wide shot,pans,90,,,,,,,,30,,,,,,,,,"0,3"
+7A,1,The pans,Wide shot,pans,90,side,,,,,,,30,,,,,,,,,"0,3"
 2,2,The wheel,ms,old-mill,12.5,dusk,right,,,,30,12,25,tent,Walk,2.5,no,,,,,
 """
 
@@ -368,6 +368,12 @@ def test_odd_settings_are_told_and_read(changes, warning, minimal_day, make_fold
             "shots.csv:2, control: not used: `1`\n"
             "  hint: this is a shot of dusk or dawn, and no frame makes up for it",
             id="control below the horizon",
+        ),
+        pytest.param(
+            {"control": "0.5", "sun": "any"},
+            "shots.csv:2, control: not used: `0.5`\n"
+            "  hint: this shot asks nothing of the sun, so there is no loss to make up for",
+            id="control of a shot in any light",
         ),
         pytest.param(
             {"match": "walk"},

@@ -62,12 +62,15 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
 def read_control(cells: Cells, wish: Wish, hold: bool) -> float | None:
     """Read the share of its loss that frames make up for; None for that of the size."""
     control = cells.get("control", partial(words.number, low=0, high=1), None)
-    if control is not None and (hold or wish.is_twilight):
-        what = "a hold waits for its sun" if hold else "this is a shot of dusk or dawn"
-        cells.findings.warn(
-            cells.row.at("control"),
-            "not used",
-            cells.row.cells["control"],
-            hint=f"{what}, and no frame makes up for it",
-        )
+    if hold:
+        hint = "a hold waits for its sun, and no frame makes up for it"
+    elif wish.is_twilight:
+        hint = "this is a shot of dusk or dawn, and no frame makes up for it"
+    elif wish.asks_nothing:
+        hint = "this shot asks nothing of the sun, so there is no loss to make up for"
+    else:
+        return control
+    if control is not None:
+        where = cells.row.at("control")
+        cells.findings.warn(where, "not used", cells.row.cells["control"], hint=hint)
     return control
