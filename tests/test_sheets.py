@@ -448,6 +448,27 @@ def test_a_long_rig_is_cut_and_no_time_before_it():
     assert any(text.startswith("8x8 silk") and text.endswith("…") for text in texts)
 
 
+def test_a_long_reason_of_a_wait_stands_whole():
+    """It goes on under its own words in a terminal, and on a second line on paper."""
+    late = a_shot("2", wish=Wish(side=SunSide.BACK), look_deg=250.0)
+    others = [a_shot(f"{k}-0ABCDEF", shoot_min=40) for k in (3, 4, 5)]
+    sheet = a_sheet([a_shot("1"), late, *others], ("06:30", "16:30"))
+    second = sheet.plan.shots[1]
+    until = f"wait {second.wait_for}"
+    assert until.endswith("; 3-0ABCDEF or 4-0ABCDEF or 5-0ABCDEF would fit into it")
+    lines = plan_text(sheet.plan).splitlines()
+    first = next(k for k, line in enumerate(lines) if "min, wait for the light of 2" in line)
+    told = " ".join(line.strip() for line in lines[first : first + 3])
+    assert told.startswith(f"07:20  {second.wait_min} min, {until}")
+    assert lines[first + 1].startswith(" " * 7)
+    assert max(len(line) for line in lines) <= 80
+    texts = [text.get_text() for figure in paper_figures(sheet) for text in figure.texts]
+    first = next(k for k, text in enumerate(texts) if text.startswith("wait for the light of 2"))
+    assert " ".join(texts[first : first + 2]) == f"{until}, {second.wait_min} min"
+    heights = [text.get_position()[1] for figure in paper_figures(sheet) for text in figure.texts]
+    assert heights[first] > heights[first + 1] > heights[first + 2]
+
+
 def test_a_sheet_that_is_behind_the_log_says_so(usual):
     """Events that the plan does not know make every kind of sheet with words out of date."""
     said = "OUT OF DATE: 3 events noted since"

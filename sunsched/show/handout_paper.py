@@ -23,7 +23,8 @@ from sunsched.show.lettering import (
     wrapped_words,
 )
 from sunsched.show.paper import FOOT_ROOM_IN, write_foot
-from sunsched.show.paper_table import GAP_IN, SMALL_PT, TEXT_PT, rule
+from sunsched.show.paper_line import GAP_IN, TEXT_PT, rule
+from sunsched.show.paper_table import SMALL_PT
 from sunsched.show.setting import Paper, paper
 
 HEADING_PT = 10.0

@@ -28,7 +28,10 @@ def table(
     width: int,
     flexible: int | None,
 ) -> Iterator[str]:
-    """Align columns two spaces apart; the flexible one takes what room the others leave it."""
+    """Align columns two spaces apart; the flexible one takes what room the others leave it.
+
+    A row that is one text goes on under its own words, which stand two spaces after its time.
+    """
     cells = [header, *(row for row in rows if isinstance(row, tuple))]
     wide = [max(cell_len(plain(row[place])) for row in cells) for place in range(len(header))]
     for place, name in enumerate(header):
@@ -46,7 +49,10 @@ def table(
             wide[place] = max(min(wide[place], least), wide[place] - max(0, excess))
     for row in (header, *rows):
         if isinstance(row, str):
-            yield cut(row, width).rstrip()
+            time, gap, _ = row.partition("  ")
+            for line in wrapped(row, width, indent=len(time + gap) if gap else 2):
+                # Signs that are two columns wide may still be too many for a line.
+                yield cut(line, width).rstrip()
         else:
             line = "  ".join(cut(cell, room) for cell, room in zip(row, wide, strict=True))
             yield cut(line, width).rstrip()

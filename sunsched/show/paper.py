@@ -13,13 +13,12 @@ from sunsched.show.day_chart import day_figure
 from sunsched.show.drawing import heading, house_style, new_figure, write, write_lines
 from sunsched.show.lettering import FAINT, Words, cut, wrapped_words
 from sunsched.show.notes import notes
+from sunsched.show.paper_line import TEXT_PT, Spacing
 from sunsched.show.paper_table import (
     HEADS_IN,
     SMALL_PT,
-    TEXT_PT,
     Block,
     Column,
-    Spacing,
     table_blocks,
     table_columns,
     write_heads,

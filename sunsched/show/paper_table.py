@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 
 from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from sunsched.day.model import Day
@@ -26,31 +24,25 @@ from sunsched.show.agenda import (
     state_of,
     sun_text,
 )
-from sunsched.show.drawing import RULE, write
+from sunsched.show.drawing import write
 from sunsched.show.layout import clock
 from sunsched.show.lettering import FAINT, Words, cut, width_in, wrap
+from sunsched.show.paper_line import (
+    GAP_IN,
+    TEXT_PT,
+    Spacing,
+    between_in,
+    bold,
+    draw_between,
+    normal,
+    rule,
+)
 from sunsched.show.setting import Paper
 
-TEXT_PT, SMALL_PT = 8.0, 7.0
+SMALL_PT = 7.0
 HEADS_IN = 0.28  # height of the columns' heads
-GAP_IN = 0.09  # between columns
 LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
 NAMES_IN = {"size,": 0.55, "cast": 0.3}
-BAND = "0.90"  # grey of a move and of the meal
-NOW_PT = 1.5  # of the rule over the line that parts what is made from what is planned
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spacing:
-    """Height of a shot's row, of any other line of the day, and of a line of notes, inches.
-
-    Where `wait_lines` is false, a wait for a shot's light is told in the shot's own row.
-    """
-
-    shot_in: float
-    line_in: float
-    note_in: float
-    wait_lines: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,21 +143,22 @@ def _block(
     spacing: Spacing,
     lines: tuple[Line, ...],
 ) -> Block:
-    shot_in, other_in = spacing.shot_in, spacing.line_in
-
     def draw(figure: Figure, top: float) -> None:
         for line in lines:
             if line.kind is LineKind.SHOT and line.planned is not None:
                 build = _build_lines(plan, line.planned, spacing.wait_lines)
-                _draw_shot(figure, top, shot_in, plan, line.planned, columns, build)
-                top += shot_in
+                _draw_shot(figure, top, spacing.shot_in, plan, line.planned, columns, build)
             else:
-                _draw_other(figure, top, other_in, plan, line, setting)
-                top += other_in
+                draw_between(figure, top, spacing, plan, line, setting)
+            top += high_of(line)
             rule(figure, top, setting, 0.5)
 
-    high = sum(shot_in if line.kind is LineKind.SHOT else other_in for line in lines)
-    return Block(high_in=high, draw=draw, in_table=True)
+    def high_of(line: Line) -> float:
+        if line.kind is LineKind.SHOT:
+            return spacing.shot_in
+        return between_in(plan, line, setting, spacing)
+
+    return Block(high_in=sum(high_of(line) for line in lines), draw=draw, in_table=True)
 
 
 def _draw_shot(
@@ -182,15 +175,15 @@ def _draw_shot(
     cast = wrap(", ".join(shot.cast), columns[6].wide_in, SMALL_PT, lines=2)
     poor = planned.fit < HALF
     cells: list[tuple[Words, Words]] = [
-        (_bold(_roll_text(plan, planned)), _small(f"{shot.shoot_min} min")),
+        (bold(_roll_text(plan, planned)), _small(f"{shot.shoot_min} min")),
         (_small(build[0]), _small(build[1])),
         (Words(text=shot.id, size_pt=TEXT_PT + 1, bold=True), _small("")),
-        (_text(_nth(what, 0)), _text(_nth(what, 1))),
-        (_text(shot.size), _text(shot.spot)),
+        (normal(_nth(what, 0)), normal(_nth(what, 1))),
+        (normal(shot.size), normal(shot.spot)),
         (_small(sun_text(plan.day, planned)), _small(_lens_line(plan.day, planned))),
         (_small(_nth(cast, 0)), _small(_nth(cast, 1))),
         (Words(text=f"{planned.fit:.0%}", size_pt=TEXT_PT, bold=poor), _small("")),
-        (_bold(last_start_text(plan, planned)), _small("")),
+        (bold(last_start_text(plan, planned)), _small("")),
     ]
     for column, pair in zip(columns, cells, strict=True):
         for number, words in enumerate(pair):
@@ -217,46 +210,6 @@ def _draw_bar(figure: Figure, column: Column, middle: float, share: float) -> No
         figure.add_artist(bar)
 
 
-def _draw_other(
-    figure: Figure, top: float, high: float, plan: Plan, line: Line, setting: Paper
-) -> None:
-    minutes = round((line.end - line.start) / timedelta(minutes=1))
-    timed = line.kind in (LineKind.MOVE, LineKind.WAIT, LineKind.MEAL)
-    text = f"{line.text}, {minutes} min" if timed else line.text
-    bold = line.kind in (LineKind.MOVE, LineKind.MEAL, LineKind.NOW)
-    if line.kind is LineKind.NOW:
-        rule(figure, top, setting, NOW_PT)
-    elif bold:
-        band = Rectangle(
-            (setting.margin_in, figure.get_figheight() - top - high),
-            setting.room_in,
-            high,
-            facecolor=BAND,
-            edgecolor="none",
-            transform=figure.dpi_scale_trans,
-        )
-        figure.add_artist(band)
-    start = _bold(clock(plan.day, line.start)) if bold else _text(clock(plan.day, line.start))
-    write(figure, setting.margin_in, top + high / 2, start)
-    indent = max(0.6, width_in(start.text, TEXT_PT, bold=bold) + GAP_IN)
-    text = cut(text, setting.room_in - indent, TEXT_PT, bold=bold)
-    words = _bold(text) if bold else _text(text)
-    write(figure, setting.margin_in + indent, top + high / 2, words)
-
-
-def rule(figure: Figure, top: float, setting: Paper, width_pt: float) -> None:
-    """Draw a line from margin to margin."""
-    y = figure.get_figheight() - top
-    line = Line2D(
-        (setting.margin_in, setting.width_in - setting.margin_in),
-        (y, y),
-        color="black" if width_pt >= 1 else RULE,
-        linewidth=width_pt,
-        transform=figure.dpi_scale_trans,
-    )
-    figure.add_artist(line)
-
-
 def _roll_text(plan: Plan, planned: PlannedShot) -> str:
     return f"{clock(plan.day, planned.roll_start)}–{clock(plan.day, planned.roll_end)}"
 
@@ -281,14 +234,6 @@ def _is_told(line: Line) -> bool:
 
 def _lens_line(day: Day, planned: PlannedShot) -> str:
     return f"{lens_text(planned)}; look {look_text(day, planned)}"
-
-
-def _bold(text: str) -> Words:
-    return Words(text=text, size_pt=TEXT_PT, bold=True)
-
-
-def _text(text: str) -> Words:
-    return Words(text=text, size_pt=TEXT_PT)
 
 
 def _small(text: str) -> Words:
