@@ -383,6 +383,26 @@ def test_why_says_who_has_the_better_minutes():
     assert third.why == "any light suits it; after 2, which keeps its light only until 07:27"
 
 
+def test_why_tells_the_grid_and_the_changeover_from_a_wait():
+    """The sun of 2 stands at 24° at 6:24, between two starts of the grid; nobody waits for it.
+
+    With a changeover from 6:11 to 6:36, a sun that is right from 6:08 to 6:24 goes by meanwhile.
+    """
+    first = a_shot("1", shoot_min=1, setup_min=5)
+    band = Band(low_deg=24.0, high_deg=24.0, give_deg=0.2)
+    quick = a_shot("2", wish=Wish(elevation=band), shoot_min=1, adjust_min=5)
+    second = plan_of(a_day(first, quick), ("1", "6:10"), ("2", "6:25")).shots[1]
+    between = "begin between two starts, which stand every 5 minutes"
+    assert second.why.endswith(f" costs it 31%; its best minutes, from 06:24, {between}")
+    band = Band(low_deg=23.0, high_deg=24.0, give_deg=2.0)
+    slow = replace(quick, wish=Wish(elevation=band), adjust_min=25)
+    second = plan_of(a_day(first, slow), ("1", "6:10"), ("2", "6:40")).shots[1]
+    assert second.why.endswith("; its best minutes, from 06:20, go to its own changeover")
+    # Nothing at all stands at 6:25, so it is the wait or the way there.
+    second = plan_of(a_day(first, quick), ("1", "6:40"), ("2", "8:00")).shots[1]
+    assert second.why.endswith("are not worth the wait or the way there")
+
+
 def test_why_says_what_frames_make_up_for():
     """Under full cloud an insert keeps 80 % of its light; frames make up for 90 % of the rest."""
     side = Wish(side=SunSide.BACK)

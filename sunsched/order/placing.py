@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.order.fit import DayFit
 from sunsched.order.reasons import HALF, NOTHING, can_roll_at, why_wait
-from sunsched.order.timetable import Roll, Timetable, changeover, roll_end
+from sunsched.order.timetable import Timetable, changeover, roll_end
 
 MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
 FEW = 3  # shots named that would fit into a wait
@@ -44,8 +46,10 @@ def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
     return min((day.hours.hard_wrap, *ends))
 
 
-def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int) -> str:
+def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_min: int) -> str:
     """Say which shot had more need of a shot's better minutes, or of those just before it.
+
+    Where no start of the grid is much better, nobody has them: they lie between two starts.
 
     "" where the roll has its best light, and nothing just before it was in more of a hurry.
     """
@@ -57,7 +61,11 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int) -> st
     better = can_roll_at(fit, shot)
     best = int((own.mean * better).argmax())
     if own.mean[best] - own.mean[minute] >= MUCH:
-        return _who_has_it(fit, timetable, roll, best)
+        best_start = int((own.mean * better * (np.arange(len(better)) % grid_min == 0)).argmax())
+        if own.mean[best_start] - own.mean[minute] >= MUCH:
+            return _who_has_it(fit, timetable, place, best_start)
+        starts = f"two starts, which stand every {grid_min} minutes"
+        return f"its best minutes, from {_local(day, fit.time_of(best))}, begin between {starts}"
     if not place:
         return ""
     before = timetable.rolls[place - 1]
@@ -71,9 +79,9 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int) -> st
     return ""
 
 
-def _who_has_it(fit: DayFit, timetable: Timetable, roll: Roll, best: int) -> str:
-    """Say which roll or meal has the best minute of a shot, and how long that one could wait."""
-    day, when = fit.day, fit.time_of(best)
+def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
+    """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
+    day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
     over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
     meal = timetable.meal_start
     if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):
@@ -90,7 +98,16 @@ def _who_has_it(fit: DayFit, timetable: Timetable, roll: Roll, best: int) -> str
         if needs:
             text += f", which keeps its light only until {_clock(day, ends, shot)}"
         return text
+    # Every changeover but the first starts as soon as it can.
+    if place and roll.changeover_start <= when < _ready(day, timetable, place):
+        return f"its best minutes, from {_local(day, when)}, go to its own changeover"
     return f"its best minutes, from {_local(day, when)}, are not worth the wait or the way there"
+
+
+def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
+    before, roll = timetable.rolls[place - 1], timetable.rolls[place]
+    parts = changeover(day, day.shot(before.shot_id), day.shot(roll.shot_id))
+    return roll.changeover_start + timedelta(minutes=parts.total_min)
 
 
 def what_wait_is_for(

@@ -187,7 +187,7 @@ def _planned(
     )
     ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     is_made = shot.id in made_ids(fit.day.past)
-    why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index)
+    why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index, grid_min)
     # A changeover that is over may have taken less than it was said to.
     wait_min = 0 if is_made else max(0, round((roll.roll_start - ready).total_seconds() / 60))
     return PlannedShot(
