@@ -382,7 +382,7 @@ def test_rolls_stand_at_their_times(name):
         (roll,) = marks(figure, f"roll {planned.shot.id}")
         assert box_times(fit, roll) == (planned.roll_start, planned.roll_end)
         (build,) = marks(figure, f"build {planned.shot.id}")
-        ready = planned.roll_start - timedelta(minutes=planned.wait_min)
+        ready = planned.built_at
         moved = planned.changeover_start + timedelta(minutes=planned.move_min)
         assert box_times(fit, build) == (moved, ready)
         assert build.get_height() < roll.get_height()
@@ -501,9 +501,9 @@ def test_moves_and_waits_are_told_apart():
     assert box_times(fit, move) == (moved.changeover_start, end)
     assert move.get_height() < build.get_height()
     assert move.get_facecolor()[0] < 0.2 < build.get_facecolor()[0]
-    waited = next(one for one in plan.shots if one.wait_min >= 5)
+    waited = next(one for one in plan.shots if one.built_wait_min >= 5)
     (wait,) = marks(figure, f"wait {waited.shot.id}")
-    ready = waited.roll_start - timedelta(minutes=waited.wait_min)
+    ready = waited.built_at
     assert list(wait.get_xdata()) == [
         (when - fit.track.start) / timedelta(minutes=1) for when in (ready, waited.roll_start)
     ]

@@ -335,6 +335,23 @@ def test_planned_shot_says_what_happens():
     assert second.why == "its sun is fully met"
 
 
+def test_a_wait_counts_what_stands_before_lunch_or_an_opening():
+    """From 8:30 to 10:30 lunch takes 60 minutes of 120 and the changeover 10: the rest is waiting.
+
+    Only 20 of these 50 minutes stand after the changeover. At the mill, which opens at 9:30, the
+    company moves from 9:10 on and is built at 9:50: of 50 minutes 40 are over by then.
+    """
+    day = a_day(a_shot("1"), a_shot("2"))
+    plan = plan_of(day, ("1", "8:00"), ("2", "10:30"), meal="9:00")
+    assert [one.wait_min for one in plan.shots] == [0, 50]
+    assert (plan.shots[1].built_at, plan.shots[1].built_wait_min) == (at("10:10"), 20)
+    assert plan.score.waiting == day.costs.wait * (120 + 50 + 10)  # 2 hours before the first roll
+    mill = Spot(name="mill", open=(Span(start=at("9:30"), end=at("12:00")),))
+    day = a_day(a_shot("1"), a_shot("2", spot="mill"), spots=(Spot(name="pans"), mill))
+    second = plan_of(day, ("1", "8:00"), ("2", "10:00")).shots[1]
+    assert (second.wait_min, second.built_wait_min, second.built_at) == (50, 10, at("9:50"))
+
+
 def test_why_names_the_part_that_costs_most():
     """A sun 45° from a lens that wants 35° at most is 10° past: a third of a give of 30°."""
     shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK), pin=at("8:00"))

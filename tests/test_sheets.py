@@ -469,6 +469,18 @@ def test_a_long_reason_of_a_wait_stands_whole():
     assert heights[first] > heights[first + 1] > heights[first + 2]
 
 
+def test_a_wait_before_lunch_is_told_where_it_stands():
+    """Of 50 minutes of waiting 30 stand before the meal; the table of figures adds them up."""
+    shots = [a_shot("1"), a_shot("2", adjust_min=10)]
+    sheet = a_sheet(shots, ("06:30", "09:00"), meal="07:30")
+    waits = [line for line in day_lines(sheet.plan) if line.kind is LineKind.WAIT]
+    assert [(one.end - one.start) // timedelta(minutes=1) for one in waits] == [30, 20]
+    frame = pd.read_csv(io.BytesIO(csv_bytes(sheet)), dtype={"id": str}, keep_default_na=False)
+    assert list(frame[frame["kind"] == "shot"]["wait_min"].astype(str)) == ["0", "50"]
+    text = calendar_bytes(sheet).decode().replace("\r\n ", "")
+    assert "changeover from 08:30: adjust 10 min\\, wait 20 min" in text
+
+
 def test_a_sheet_that_is_behind_the_log_says_so(usual):
     """Events that the plan does not know make every kind of sheet with words out of date."""
     said = "OUT OF DATE: 3 events noted since"

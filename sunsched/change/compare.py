@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from sunsched.change.windows import taken_by
 from sunsched.day.model import Shot, Span
 from sunsched.order.fit import DayFit
 from sunsched.order.placing import last_start
-from sunsched.order.plan import LeftOut, Plan, PlannedShot
+from sunsched.order.plan import LeftOut, Plan, PlannedShot, planned_wait_min
 from sunsched.order.reasons import NOTHING
 from sunsched.order.rules import Breach, breaches
 from sunsched.order.score import Score, score
@@ -172,7 +171,6 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
     inside = 0 <= minute < len(fit.track)
     sun = fit.track.at_halves(2 * minute + shot.shoot_min)
     azimuth, _, apparent = (float(angle) for angle in sun)
-    ready = roll.changeover_start + timedelta(minutes=parts.total_min)
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -182,7 +180,7 @@ def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedSho
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        wait_min=max(0, round((roll.roll_start - ready) / timedelta(minutes=1))),
+        wait_min=planned_wait_min(day, clocked.timetable, place),
         wait_for="",
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=apparent,

@@ -12,7 +12,7 @@ from sunsched.order.fit import DayFit
 from sunsched.order.placing import last_start, what_wait_is_for, why_not_at_another_time
 from sunsched.order.reasons import why_here, why_left_out
 from sunsched.order.rules import breaches
-from sunsched.order.score import Score, score
+from sunsched.order.score import Score, score, wait_before_min
 from sunsched.order.timetable import Roll, Timetable, changeover, meal_end, roll_end
 from sunsched.sky.track import sun_from_lens_deg
 
@@ -23,8 +23,10 @@ class PlannedShot:
 
     `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
     what is left before the roll is a wait, and `wait_for` says what for, empty where it is for the
-    sake of other shots. `fit` is the mean over the roll, `points` its light less its part of the
-    match's cost. `last_start` is None where the shot has lost its light already, or is made.
+    sake of other shots. `wait_min` counts that and all waiting since the roll before, such as for
+    the meal; of the day's first shot it is what is left before the roll. `fit` is the mean over the
+    roll, `points` its light less its part of the match's cost. `last_start` is None where the shot
+    has lost its light already, or is made.
     """
 
     shot: Shot
@@ -44,6 +46,17 @@ class PlannedShot:
     points: int
     last_start: datetime | None
     why: str
+
+    @property
+    def built_at(self) -> datetime:
+        """Give the moment at which the changeover is over; one of the past may have taken less."""
+        work_min = self.move_min + self.build_min + self.turnaround_min
+        return min(self.changeover_start + timedelta(minutes=work_min), self.roll_start)
+
+    @property
+    def built_wait_min(self) -> int:
+        """Give the minutes that the shot stands built before it rolls."""
+        return round((self.roll_start - self.built_at) / timedelta(minutes=1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +187,20 @@ def place_changeovers(
     return tuple(placed)
 
 
+def planned_wait_min(day: Day, timetable: Timetable, place: int) -> int:
+    """Count the minutes of waiting since the roll before, in which nobody eats or changes over.
+
+    The crew is not called to wait, so what stands before the day's first changeover is none.
+    """
+    roll = timetable.rolls[place]
+    before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
+    work_min = changeover(day, before, day.shot(roll.shot_id)).total_min
+    if place:
+        return max(0, wait_before_min(day, timetable, place) - work_min)
+    since_min = round((roll.roll_start - roll.changeover_start) / timedelta(minutes=1))
+    return max(0, since_min - work_min)
+
+
 def _planned(
     fit: DayFit, timetable: Timetable, worth: Score, index: int, grid_min: int
 ) -> PlannedShot:
@@ -189,7 +216,7 @@ def _planned(
     is_made = shot.id in made_ids(fit.day.past)
     why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index, grid_min)
     # A changeover that is over may have taken less than it was said to.
-    wait_min = 0 if is_made else max(0, round((roll.roll_start - ready).total_seconds() / 60))
+    built_min = 0 if is_made else max(0, round((roll.roll_start - ready) / timedelta(minutes=1)))
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -199,8 +226,8 @@ def _planned(
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        wait_min=wait_min,
-        wait_for=what_wait_is_for(fit, timetable, index, wait_min, grid_min),
+        wait_min=0 if is_made else planned_wait_min(day, timetable, index),
+        wait_for=what_wait_is_for(fit, timetable, index, built_min, grid_min),
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=apparent,
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),

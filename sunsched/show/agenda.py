@@ -142,7 +142,7 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
     """
     if state_of(plan, planned) is not State.COMING:
         return planned.roll_start
-    return planned.roll_start - timedelta(minutes=planned.wait_min)
+    return planned.built_at
 
 
 def issued(sheet: Sheet) -> str:
@@ -269,7 +269,7 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
         )
     until = f"wait {planned.wait_for or f'before {shot.id}'}"
     # A wait shorter than the grid is no decision: the starts stand no closer.
-    if planned.wait_min >= plan.grid_min:
+    if planned.roll_start - ready_at(plan, planned) >= timedelta(minutes=plan.grid_min):
         yield from _wait(ready_at(plan, planned), planned.roll_start, until, planned)
 
 

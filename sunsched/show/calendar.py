@@ -83,7 +83,7 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
     plan, shot = sheet.plan, planned.shot
     if state_of(plan, planned) is State.COMING:
         move = f"move {planned.move_min} min, " if planned.move_min else ""
-        wait = f", wait {planned.wait_min} min" if planned.wait_min else ""
+        wait = f", wait {planned.built_wait_min} min" if planned.built_wait_min else ""
         start = clock(plan.day, planned.changeover_start)
         yield f"changeover from {start}: {move}{build_text(plan, planned)}{wait}"
         yield f"last start {last_start_text(plan, planned)}"

@@ -222,7 +222,8 @@ def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[st
         return f"{begun} {what}", f"took {took}"
     begun = clock(plan.day, moved_at(planned))
     build, _, turn = build_text(plan, planned).partition(", ")
-    wait = f"wait {planned.wait_min} min" if planned.wait_min and not wait_lines else ""
+    built = planned.built_wait_min
+    wait = f"wait {built} min" if built and not wait_lines else ""
     # The rig stands last, where a text too long is cut.
     return f"{begun} {build}", ", ".join(text for text in (wait, turn or planned.shot.rig) if text)
 
