@@ -17,6 +17,7 @@ from sunsched.day.folder import read_day
 from sunsched.day.log import note_events, read_log
 from sunsched.day.log_event import Event, Kind, standing
 from sunsched.day.log_file import split_torn
+from sunsched.day.model import MatchBy
 from sunsched.errors import FolderError
 
 DAY = """\
@@ -338,6 +339,28 @@ def test_edge_of_the_day_is_six_hours_around_it(folder):
     note(folder, "late", "2027-06-09T00:00+02:00", "", "5")
     note(folder, "late", "2027-06-10T01:00+02:00", "", "5")
     assert "outside the day" in refusal(folder, "late", "2027-06-10T01:01+02:00", "", "5")
+
+
+def test_rig_and_match_of_an_added_shot_can_be_described(folder):
+    """`day.toml` may name what only a shot of the log has; without that shot nobody has it."""
+    note(folder, "add", "09:00", **NEW, rig="Sea crane", match="rakes")
+    settings = folder / "day.toml"
+    more = '[[rig]]\nname = "sea-crane"\noverhead = true\n[match.RAKES]\nby = "lens"\n'
+    settings.write_text(f"{settings.read_text()}\n{more}")
+    day = read_day(folder)
+    shot = read_log(folder, day).state.shots["9"]
+    assert day.is_under_overhead(shot)
+    assert day.matched_by(shot.match) is MatchBy.LENS
+    log = folder / "log.csv"
+    written = log.read_bytes()
+    log.write_bytes(b"\xff" + written)
+    # What is wrong with the log is told where it is read, not as names that nobody has.
+    with pytest.raises(FolderError, match="bytes that are not text"):
+        read_log(folder, read_day(folder))
+    log.unlink()
+    with pytest.raises(FolderError, match="unknown rig: `sea-crane`") as refused:
+        read_day(folder)
+    assert "unknown match: `RAKES`" in str(refused.value)
 
 
 def test_added_shot_is_read_as_the_shot_list_is(folder):

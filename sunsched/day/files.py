@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 from sunsched.day import words
 from sunsched.day.findings import Findings, Where, shown
 
+SETTINGS_FILE = "day.toml"
 MAX_FILE_BYTES = 5_000_000
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 ZIP_MARK = b"PK\x03\x04"

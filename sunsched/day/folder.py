@@ -8,16 +8,16 @@ from pathlib import Path
 from sunsched.day import document, files, named, skylines, table, words, workbook
 from sunsched.day.document import Document
 from sunsched.day.facts import Facts, read_facts
-from sunsched.day.files import Files
+from sunsched.day.files import SETTINGS_FILE, Files
 from sunsched.day.findings import Findings, Where
 from sunsched.day.keys import Settings
+from sunsched.day.log_file import LOG_FILE, read_rows, split_torn
 from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
 from sunsched.day.settings import read_settings
 from sunsched.day.shots import COLUMNS, read_shots
-from sunsched.day.table import Table
+from sunsched.day.table import Row, Table
 from sunsched.errors import Fault, FolderError
 
-SETTINGS_FILE = "day.toml"
 SHOT_FILES = ("shots.csv", "shots.xlsx")
 CLOUD_FILE = "sky.csv"
 
@@ -92,7 +92,8 @@ def _read(found: Files, findings: Findings) -> Day | None:
     settings = read_settings(written, findings)
     facts = read_facts(written, settings, findings)
     listed = _read_list(found, findings)
-    rows = None if listed is None else listed.rows
+    added = _read_added(found)
+    rows = None if listed is None or added is None else (*listed.rows, *added)
     rigs = named.read_rigs(written, settings.rig, rows, findings)
     matches = named.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
@@ -170,6 +171,21 @@ def _read_list(found: Files, findings: Findings) -> Table | None:
         if text is not None:
             lines = table.csv_lines(text, name, findings)
     return None if lines is None else table.table_of(lines, name, COLUMNS, findings)
+
+
+def _read_added(found: Files) -> tuple[Row, ...] | None:
+    """Give the rows of the log, whose added shots name rigs and matches too; None if unreadable.
+
+    Its faults are told where the log itself is read.
+    """
+    notes = Findings()
+    if LOG_FILE not in found.names:
+        return ()
+    content = files.read_bytes(found, LOG_FILE, notes)
+    logged = None if content is None else read_rows(split_torn(content)[0], notes)
+    if notes.faults:
+        return None
+    return () if logged is None else logged.rows
 
 
 def _read_spots(

@@ -13,8 +13,8 @@ from sunsched.day import document, files, words
 from sunsched.day.cells import Cells
 from sunsched.day.clock import Calendar, clock_time
 from sunsched.day.facts import Facts, find, read_facts
+from sunsched.day.files import SETTINGS_FILE
 from sunsched.day.findings import Findings, Where
-from sunsched.day.folder import SETTINGS_FILE
 from sunsched.day.log_course import State, clock
 from sunsched.day.log_event import Event, Kind
 from sunsched.day.log_shot import read_added, shot_cells

@@ -54,7 +54,8 @@ def read_rigs(
     keys : sequence of RigKeys
         The tables as plain values.
     rows : sequence of Row or None
-        The shot list; None where it could not be read, and no name can be checked.
+        The shot list, and the rows of the log after it, which may add shots; None where one of
+        them could not be read, and no name can be checked.
     findings : Findings
         Where faults are noted.
     """
