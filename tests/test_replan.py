@@ -314,8 +314,8 @@ def test_a_dear_turn_keeps_the_order():
 
 
 def test_best_beats_push_where_the_order_no_longer_fits():
-    """Fifty minutes at the ridge: the push lets a shot go that another order makes."""
-    found = demo_replan("late-ridge", "09:00", 50)
+    """Twenty minutes after lunch: the push lets a shot go that another order makes."""
+    found = demo_replan("late-ridge", "14:00", 20)
     assert found.push is not None
     assert found.push.plan.left_out
     assert not found.best.plan.left_out
@@ -551,7 +551,7 @@ def test_replan_shows_choices_and_saves_nothing(run, folder):
 def test_take_saves_the_choice_as_the_next_revision(run, folder, take):
     """Its file says what it knew, and it is a plan again that the judge accepts."""
     name = folder("late-ridge")
-    run("log", name, "as-planned", "--at", "09:00")
+    run("log", name, "as-planned", "--at", "08:55")
     run("log", name, "late", "10", "--at", "09:05")
     first = files(name)
     ran = run("replan", name, "--at", "09:10", "--late", 40, "--take", take, "--json")
@@ -619,11 +619,11 @@ def test_text_names_what_is_at_risk_and_what_has_lost_its_light(run, folder):
     out = run("replan", day, "--at", "18:26").out
     assert "at risk by 19:26:\n- 16 rolls at 18:50, at the latest at 18:57: 7 min of slack" in out
     other = folder("late-ridge")
-    run("log", other, "as-planned", "--at", "16:20")
-    run("log", other, "cloud", "0.9", "--at", "16:21")
-    out = run("replan", other, "--at", "16:22").out
-    assert "\n- 4B rolls at 16:25 with 10% of its light" in out.split("at risk by 17:22:")[1]
-    assert re.search(r"- 4B has 10% of its light, not 91% \(\d+ points\): clear sky", out)
+    run("log", other, "as-planned", "--at", "16:30")
+    run("log", other, "cloud", "0.9", "--at", "16:31")
+    out = run("replan", other, "--at", "16:32").out
+    assert "\n- 4B rolls at 16:40 with 10% of its light" in out.split("at risk by 17:32:")[1]
+    assert re.search(r"- 4B has 10% of its light, not 89% \(\d+ points\): clear sky", out)
 
 
 def test_picture_is_written(run, folder, tmp_path):

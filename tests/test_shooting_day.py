@@ -94,7 +94,7 @@ STORIES = {
                 "14:10",
                 (
                     "add",
-                    "id=3E",
+                    "id=3F",
                     "description=Crows on the rail",
                     "size=insert",
                     "spot=bridge",
