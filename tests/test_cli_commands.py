@@ -275,7 +275,7 @@ def test_plan_json_and_text_tell_the_same(run):
         places.append(text.index(f"{start:%H:%M}–{end:%H:%M}  {shot['id']} "))
     assert places == sorted(places)
     assert f"light kept {record['light_kept']:.1%}, {record['points']} points" in text
-    assert ("proven: no order keeps more" in text) == (record["status"] == "proven")
+    assert ("proven: no order is worth more" in text) == (record["status"] == "proven")
     assert "optics" in text
 
 

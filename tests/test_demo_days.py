@@ -19,6 +19,7 @@ from sunsched.order.plan import Plan
 from sunsched.order.rules import breaches
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
+from sunsched.show.agenda import LineKind, day_lines
 from sunsched.sky.horizon import direct_share
 
 DATA = Path(__file__).parent.parent / "data"
@@ -235,3 +236,26 @@ def test_ferry_light_has_no_noon_to_hide_from():
     assert max(one.sun_elevation_deg for one in plan_of("ferry-light").shots) < 15.0
     for shot in fit_day(plan_of("ferry-light").day).shots.values():
         assert shot.parts.get("top light", shot.fit[:0] + 1.0).min(initial=1.0) == 1.0
+
+
+def test_an_actor_who_leaves_is_named_and_not_the_light():
+    """Shot 9 stands after 8, whose sun is right for an hour more, as Eilert leaves at 15:30."""
+    why = planned("ferry-light")["9"].why
+    assert why.endswith("after 8, for which Eilert is here only until 15:30")
+
+
+def test_a_wait_that_only_changes_places_costs_nothing():
+    """11 is pinned, so what is not waited for 7 is waited for 11; the lamp's wait is a real one."""
+    told = planned("ferry-light")["7"].wait_for
+    assert told.endswith("wins 328 points, the time would be waited later in any case)")
+    assert "the wait costs 1050" in planned("last-lamp")["10"].wait_for
+
+
+def test_nobody_eats_while_the_last_light_rolls():
+    """The second meal falls due as 16, held and last, begins: it is handed out before."""
+    plan = plan_of("last-lamp")
+    lines = {line.kind: line.text for line in day_lines(plan)}
+    assert lines[LineKind.SECOND_MEAL] == "second meal, 30 min: hand it out before 16 rolls"
+    early = replace(plan, second_meal_due=plan.shots[0].roll_start)
+    lines = {line.kind: line.text for line in day_lines(early)}
+    assert lines[LineKind.SECOND_MEAL] == "second meal, 30 min, eaten as the work goes on"

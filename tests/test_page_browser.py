@@ -143,7 +143,7 @@ def test_second_meal_is_told_and_is_never_what_goes_on(sheet):
     """It is eaten as the work goes on: at 14:10 the page still says what rolls."""
     plan = replace(sheet.plan, second_meal_due=at("14:10"))
     html = sheet_bytes(replace(sheet, plan=plan), "html").decode()
-    assert "second meal, 30 min, eaten as the work goes on" in html
+    assert "second meal, 30 min: hand it out before 5 rolls" in html  # the last shot
     (moments,) = re.findall(r'id="moments">(.*?)</script>', html)
     says = [moment["says"] for moment in json.loads(moments)["moments"]]
     assert "5 insert rolls until 14:30" in says

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot
+from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import made_ids
 from sunsched.order.fit import DayFit
 from sunsched.order.reasons import HALF, NOTHING, can_roll_at, why_wait
+from sunsched.order.score import wait_before_min
 from sunsched.order.timetable import Timetable, changeover, roll_end
 
 MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
@@ -40,10 +41,31 @@ def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
     """Give the moment by which a shot must be made, at or after its planned roll."""
     if shot.pin is not None:
         return roll_start + timedelta(minutes=shot.shoot_min)
-    hours = [member.here for member in day.cast if member.name in shot.cast]
-    spans = (span for spans in (day.spot(shot.spot).open, *hours) for span in spans)
-    ends = (span.end for span in spans if span.start <= roll_start < span.end)
-    return min((day.hours.hard_wrap, *ends))
+    return min(end for end, _ in _ends(day, shot, roll_start))
+
+
+def _ends(day: Day, shot: Shot, roll_start: datetime) -> Iterator[tuple[datetime, str]]:
+    """Yield the ends of the hours that a shot is planned in, each with whose they are."""
+    for member in day.cast:
+        if member.name in shot.cast:
+            named = f"for which {member.name} is here"
+            yield from ((end, named) for end in _ends_of(member.here, roll_start))
+    for end in _ends_of(day.spot(shot.spot).open, roll_start):
+        yield end, "whose spot is open"
+    yield day.hours.hard_wrap, "which has time"
+
+
+def _ends_of(spans: Sequence[Span], roll_start: datetime) -> Iterator[datetime]:
+    return (span.end for span in spans if span.start <= roll_start < span.end)
+
+
+def _hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
+    """Say what a shot cannot be made after: an actor who leaves, its spot, or its light."""
+    over = last + timedelta(minutes=shot.shoot_min)
+    for end, named in _ends(fit.day, shot, roll_start):
+        if end == over:
+            return f"{named} only until {_local(fit.day, over)}"
+    return f"which keeps its light only until {_local(fit.day, over)}"
 
 
 def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_min: int) -> str:
@@ -75,7 +97,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
     ends = last_start(fit, other, before.roll_start)
     is_as_good_before = own.mean[was] >= own.mean[minute] - NOTHING
     if is_as_good_before and ends is not None and ends < roll.roll_start and other.pin is None:
-        return f"after {other.id}, which keeps its light only until {_clock(day, ends, other)}"
+        return f"after {other.id}, {_hurry(fit, other, before.roll_start, ends)}"
     return ""
 
 
@@ -94,9 +116,8 @@ def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str
         shot = day.shot(other.shot_id)
         text = f"its best minutes, from {_local(day, when)}, go to {shot.id}"
         ends = last_start(fit, shot, other.roll_start)
-        needs = roll.roll_start > other.roll_start and ends is not None and ends < roll.roll_start
-        if needs:
-            text += f", which keeps its light only until {_clock(day, ends, shot)}"
+        if shot.pin is None and ends is not None and other.roll_start <= ends < roll.roll_start:
+            text += f", {_hurry(fit, shot, other.roll_start, ends)}"
         return text
     # Every changeover but the first starts as soon as it can.
     if place and roll.changeover_start <= when < _ready(day, timetable, place):
@@ -113,14 +134,32 @@ def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
 def what_wait_is_for(
     fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
 ) -> str:
-    """Say what a shot that is built waits for, what that buys, and which shots would fit in it."""
+    """Say what a shot that is built waits for, what that buys, and which shots would fit in it.
+
+    A wait costs nothing where the crew has as much to wait later: without it, it would wait then.
+    """
     roll = timetable.rolls[place]
     shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
-    text = why_wait(fit, shot, minute - wait_min, minute, grid_min)
+    later_min = _later_wait_min(fit.day, timetable, place)
+    is_free = 0 < wait_min <= later_min
+    text = why_wait(fit, shot, minute - wait_min, minute, grid_min, is_free=is_free)
+    if not text and 0 < wait_min <= 2 * later_min:
+        what = "the time" if is_free else "most of it"
+        return f"before {shot.id}; {what} would be waited later in any case"
     fitting = [one.id for one in _fitting(fit, timetable, place, wait_min)][:FEW]
     if not text or not fitting:
         return text
     return f"{text}; {' or '.join(fitting)} would fit into it"
+
+
+def _later_wait_min(day: Day, timetable: Timetable, place: int) -> int:
+    """Count the minutes after a roll in which the crew neither changes over, rolls nor eats."""
+    waited = 0
+    for later in range(place + 1, len(timetable.rolls)):
+        before, roll = timetable.rolls[later - 1], timetable.rolls[later]
+        needed = changeover(day, day.shot(before.shot_id), day.shot(roll.shot_id)).total_min
+        waited += max(0, wait_before_min(day, timetable, later) - needed)
+    return waited
 
 
 def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> Iterator[Shot]:
@@ -148,13 +187,6 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
             continue
         if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
             yield other
-
-
-def _clock(day: Day, last: datetime | None, shot: Shot) -> str:
-    """Give the local time at which a roll ends that starts at its last start."""
-    if last is None:
-        return ""
-    return _local(day, last + timedelta(minutes=shot.shoot_min))
 
 
 def _local(day: Day, when: datetime) -> str:

@@ -16,6 +16,7 @@ from sunsched.order.score import Score
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
+LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
 
 
@@ -100,7 +101,9 @@ def _flat_by(own: ShotFit, rolling: slice) -> str:
     return "behind the skyline" if hidden > cloud else "under cloud"
 
 
-def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) -> str:
+def why_wait(
+    fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int, *, is_free: bool
+) -> str:
     """Say what a shot that is built waits for; "" where it is for the sake of other shots.
 
     Named is what lasts until the roll: who is not here, or the sun of a hold, one start of the grid
@@ -109,6 +112,7 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
     Parameters
     ----------
     ready, minute : minutes of the track when the shot is built, and when it rolls
+    is_free : whether the crew would otherwise wait as long later
     """
     ready = max(ready, _begins(fit, shot))
     if ready >= minute or (shot.wish.asks_nothing and shot.pin is None and not shot.cast):
@@ -130,12 +134,13 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
     first = ready + int(can_roll[ready:].argmax())
     then, at_first = float(own.mean[minute]), float(own.mean[first])
     best = _best(own.mean[first:minute], can_roll[first:minute])
-    if best - then >= NOTHING or f"{at_first:.0%}" == f"{then:.0%}":
+    if best - then >= NOTHING or then - at_first < LITTLE:
         return ""
     when = "at once" if first == ready else "at first"
     won = int(own.points[minute]) - int(own.points[first])
     cost = fit.day.costs.wait * (minute - first)
-    bought = f"wins {won} points, the wait costs {cost}"
+    price = "the time would be waited later in any case" if is_free else f"the wait costs {cost}"
+    bought = f"wins {won} points, {price}"
     return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
 
 

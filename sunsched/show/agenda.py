@@ -103,7 +103,7 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         lines.insert(sum(line.start <= at for line in lines), now)
     second = second_meal(plan)
     if second is not None:
-        text = f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
+        text = _second_meal_text(plan, second)
         line = Line(kind=LineKind.SECOND_MEAL, start=second.start, end=second.end, text=text)
         lines.insert(sum(line.start <= second.start for line in lines), line)
     if work:
@@ -124,6 +124,15 @@ def second_meal(plan: Plan) -> Span | None:
     if due is None or plan.day.meal.second is not SecondMeal.LINE:
         return None
     return Span(start=due, end=due + timedelta(minutes=SECOND_MEAL_MIN))
+
+
+def _second_meal_text(plan: Plan, second: Span) -> str:
+    """Say how the second meal is eaten: nobody hands out plates while a held or last shot rolls."""
+    for planned in plan.shots:
+        is_dear = planned.shot.hold or planned is plan.shots[-1]
+        if is_dear and planned.roll_start < second.end and second.start < planned.roll_end:
+            return f"second meal, {SECOND_MEAL_MIN} min: hand it out before {planned.shot.id} rolls"
+    return f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
 
 
 def moved_at(planned: PlannedShot) -> datetime:
@@ -162,7 +171,7 @@ def made_text(day: Day, made_at: datetime) -> str:
 
 
 def verdict(plan: Plan) -> str:
-    """Say how much light the plan keeps, and how sure it is that no order keeps more."""
+    """Say how much light the plan keeps, and how sure it is that no order is worth more."""
     kept = f"light kept {plan.light_kept:.1%}"
     if plan.status == "proven":
         return f"{kept}; {proof_text(plan)}"
@@ -173,7 +182,7 @@ def verdict(plan: Plan) -> str:
 def proof_text(plan: Plan) -> str:
     """Say what is proven of a plan that is; a rest of a day is near to what was planned before."""
     if plan.day.past is None:
-        return f"proven: no order keeps more, with starts {grid_text(plan)}"
+        return f"proven: no order is worth more, with starts {grid_text(plan)}"
     paid = "pairs turned round against the plan before paid for"
     return f"proven: no other rest is worth more, {paid}, with starts {grid_text(plan)}"
 
