@@ -520,14 +520,36 @@ def test_left_out_says_whose_hours_keep_it_from_its_sun():
     }
 
 
-def test_left_out_says_that_a_hold_is_never_met():
-    """From 6:20 on, a roll of 30 minutes keeps most of its light and never its hold, up to 6:40."""
-    held = replace(up_to_25(hold=True), id="2", shoot_min=30)
+@pytest.mark.parametrize(
+    ("first_roll", "shoot_min", "why"),
+    [
+        ("6:20", 30, "its sun is fully met only 06:20–06:41, too short for 30 min of roll"),
+        # 41 minutes of sun, of which the first 10 go to the build
+        ("6:00", 40, "its sun is fully met only 06:00–06:41, too short for its build and 40 min"),
+        ("6:41", 30, "it is held for its sun, and that is never fully met within the hours"),
+    ],
+)
+def test_left_out_says_how_long_a_hold_is_met(first_roll, shoot_min, why):
+    """The sun of the hold is met up to 6:40, in minutes that the roll does not fit into, if any."""
+    held = replace(up_to_25(hold=True), id="2", shoot_min=shoot_min)
     hours = Hours(
-        crew_call=at("6:00"), first_roll=at("6:20"), wrap=at("19:00"), hard_wrap=at("20:00")
+        crew_call=at("6:00"), first_roll=at(first_roll), wrap=at("19:00"), hard_wrap=at("20:00")
     )
     (left,) = plan_of(a_day(a_shot("1"), held, hours=hours), ("1", "8:00")).left_out
-    assert left.why == "it is held for its sun, and that is never fully met within the hours"
+    assert left.why.startswith(why)
+
+
+def test_left_out_names_the_longest_sun_of_a_hold():
+    """Of two stretches that are too short, the one that comes nearest is told."""
+    fit = fit_of(a_day(replace(up_to_25(hold=True), shoot_min=30)))
+    held = np.zeros_like(fit.shots["1"].held)
+    for clock, minutes in (("8:00", 10), ("10:00", 25)):
+        start = fit.minute_of(at(clock))
+        held[start : start + minutes] = True
+    fit = replace(fit, shots={"1": replace(fit.shots["1"], held=held)})
+    (left,) = describe_plan(fit, Timetable(rolls=()), 0).left_out
+    text = "its sun is fully met 10:00–10:25 at the longest, too short for 30 min of roll"
+    assert left.why == text
 
 
 def test_left_out_says_that_a_held_sun_lacks_light():

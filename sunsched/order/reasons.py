@@ -162,7 +162,7 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
     if shot.hold:
         can_roll &= held_throughout(fit, shot, starts)
         if not can_roll.any():
-            return f"it is held for its sun, and that is never fully met {when}"
+            return _never_held(fit, shot, when)
     best = _best(own.mean, can_roll)
     if best < HALF:
         held = " while it may be held" if shot.hold else ""
@@ -177,6 +177,29 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
     if is_proven:
         return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
     return f"this order has no place for it that is worth its {shot.weight:g} of weight"
+
+
+def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
+    """Say that a hold is never met, or for how long at most where no roll fits into that."""
+    day, behind = fit.day, fit.day.past
+    first, last = fit.minute_of(day.hours.first_roll), fit.minute_of(day.hours.hard_wrap)
+    if behind is not None:
+        first = max(first, fit.minute_of(behind.free_at))
+    inside = np.concatenate(([False], fit.shots[shot.id].held[first:last], [False]))
+    edges = first + np.flatnonzero(inside[1:] != inside[:-1])
+    if not edges.size:
+        return f"it is held for its sun, and that is never fully met {when}"
+    begins, ends = edges[::2], edges[1::2]
+    k = int((ends - begins).argmax())
+    times = "–".join(_local(fit, int(edge[k])) for edge in (begins, ends))
+    met = f"only {times}" if len(begins) == 1 else f"{times} at the longest"
+    # Where the roll alone does not fit, a quicker build would not help.
+    build = "its build and " if ends[k] - begins[k] >= shot.shoot_min else ""
+    return f"its sun is fully met {met}, too short for {build}{shot.shoot_min} min of roll"
+
+
+def _local(fit: DayFit, minute: int) -> str:
+    return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
 
 
 def can_roll_at(fit: DayFit, shot: Shot) -> BoolArray:
