@@ -571,13 +571,60 @@ def test_left_out_says_that_there_is_no_time():
         crew_call=at("19:10"), first_roll=at("19:10"), wrap=at("20:00"), hard_wrap=at("20:00")
     )
     meal = Meal(earliest=at("20:00"), latest=at("20:00"), length_min=60)
-    gave_way = "making it would cost the day more than its 1 of weight is worth"
+    gave_way = "with it the day would run past the wrap at 20:00"
     no_time = "there is no time for it within the hours"
     for minutes, rig, why in ((30, "silk", gave_way), (31, "silk", no_time), (31, "", gave_way)):
         shot = a_shot("2", shoot_min=minutes, rig=rig)
         day = a_day(a_shot("1", shoot_min=10), shot, hours=hours, meal=meal)
         (left,) = plan_of(day, ("1", "19:40")).left_out
         assert left.why == why
+
+
+@pytest.mark.parametrize(
+    ("roll", "meal", "why"),
+    [
+        # 30 of roll, 10 of adjust: with 10 minutes of roll and as much of adjust 20 more.
+        ("11:10", None, "with it the day would run past 12:00, when lunch falls due"),
+        ("18:10", "11:00", "with it the day would run past the wrap at 19:00"),
+        ("19:10", "11:00", "with it the day would run past the hard wrap at 20:00"),
+        ("18:00", "11:00", "making it would cost the day more than its 1 of weight is worth"),
+    ],
+)
+def test_left_out_says_what_the_day_would_run_past(roll, meal, why):
+    """Full from the first roll to the last, it ends 20 minutes too late with a shot of 10 more.
+
+    The last case ends at 19:00 sharp. The first shot fills the time between the call and the last.
+    """
+    last = at(roll)
+    start = at("6:20")
+    lunch_min = 0 if meal is None else 60
+    first_min = round((last - start) / timedelta(minutes=1)) - 10 - lunch_min
+    early_min = first_min if meal is None else round((at(meal) - start) / timedelta(minutes=1))
+    shots = [a_shot("1", shoot_min=early_min), a_shot("3", shoot_min=40)]
+    rolls = [("1", "6:20"), ("3", roll)]
+    if meal is not None:
+        shots.append(a_shot("2", shoot_min=first_min - early_min - 10))
+        rolls.insert(1, ("2", "12:10"))
+    more = a_shot("4", shoot_min=10)
+    (left,) = plan_of(a_day(*shots, more), *rolls, meal=meal).left_out
+    assert left.why == why
+
+
+def test_left_out_fits_into_a_wait():
+    """Before the last roll, which ends as the hours do, stands a wait that has room for it."""
+    day = a_day(a_shot("1"), a_shot("2"), a_shot("3"))
+    (left,) = plan_of(day, ("1", "8:00"), ("2", "19:30"), meal="10:00").left_out
+    assert left.why == "making it would cost the day more than its 1 of weight is worth"
+
+
+def test_left_out_of_a_day_that_runs_past_the_wrap_anyway():
+    """The wrap is no reason where the plan passes it; the hard wrap, 40 minutes on, is not met."""
+    day = a_day(a_shot("1", shoot_min=740), a_shot("2", shoot_min=10), a_shot("3", shoot_min=10))
+    day = replace(day, meal=Meal(earliest=at("6:00"), latest=at("19:59"), length_min=60))
+    (left,) = plan_of(day, ("1", "6:20"), ("2", "18:50")).left_out
+    assert left.why == "with it the day would run past the wrap at 19:00"
+    (left,) = plan_of(day, ("1", "6:20"), ("2", "19:00")).left_out
+    assert left.why == "making it would cost the day more than its 1 of weight is worth"
 
 
 def test_left_out_counts_the_build_in_a_spots_hours():

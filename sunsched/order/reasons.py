@@ -12,7 +12,9 @@ from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
 from sunsched.order.angles import past_arc_deg, side_arcs
 from sunsched.order.fit import SUNLIT_SHADE, BoolArray, DayFit, ShotFit, held_throughout, within
+from sunsched.order.longer import runs_past
 from sunsched.order.score import Score
+from sunsched.order.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
@@ -139,11 +141,14 @@ def why_wait(fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int) ->
     return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
 
 
-def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
-    """Say why a shot is not made: its hours, its hold or its sun, or that others are worth more.
+def why_left_out(
+    fit: DayFit, shot: Shot, timetable: Timetable, *, is_proven: bool, grid_min: int
+) -> str:
+    """Say why a shot is not made: its hours, its hold or its sun, time, or what others are worth.
 
     Parameters
     ----------
+    timetable : the order that leaves it out
     is_proven : whether no order is worth more than the one without it
     """
     own, day, behind = fit.shots[shot.id], fit.day, fit.day.past
@@ -174,6 +179,9 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
         can_roll &= one.there
     if _best(own.mean, can_roll) < HALF:
         return f"its sun is right only while {' or '.join(one.lack for one in needed)}"
+    end = runs_past(fit, timetable, shot, grid_min)
+    if end:
+        return f"with it the day would run past {end}"
     if is_proven:
         return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
     return f"this order has no place for it that is worth its {shot.weight:g} of weight"
