@@ -34,6 +34,7 @@ from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
 from sunsched.order.placing import last_start
 from sunsched.order.plan import describe_plan, place_changeovers
+from sunsched.order.reasons import degrees
 from sunsched.order.rules import cast_here
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
@@ -357,6 +358,34 @@ def test_why_names_the_part_that_costs_most():
     shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK), pin=at("8:00"))
     (planned,) = plan_of(a_day(shot), ("1", "8:00")).shots
     assert planned.why == "pinned; a sun 10° too far round costs it 33%"
+
+
+def test_why_says_no_nought_degrees():
+    """Half a degree past what a lens wants is a loss, and 0° would deny it; so is a band's edge."""
+    past = a_shot("1", look_deg=54.5, wish=Wish(side=SunSide.BACK))
+    (planned,) = plan_of(a_day(past), ("1", "8:00")).shots
+    assert planned.why == "a sun just too far round costs it 2%"
+    # From 6:10 to 6:40 the sun climbs from 23.1° to 25°, halfway inside the band.
+    band = Wish(elevation=Band(low_deg=23.9, high_deg=24.2, give_deg=5.0))
+    (planned,) = plan_of(a_day(a_shot("1", wish=band, setup_min=10)), ("1", "6:10")).shots
+    assert planned.why.startswith("a sun just too ")
+    assert [degrees(off) for off in (0.99, 1.0, 61.4)] == ["just", "1°", "61°"]
+
+
+@pytest.mark.parametrize(
+    ("cover", "why"),
+    [
+        # A third of the light of the sun that arrives is lost, and a fifth of that in flat light.
+        (0.8, "a sun 10° too far round costs it 7%; flat light under cloud costs it 16%"),
+        (0.9, "flat light under cloud costs it 18%"),  # and 3% of 33% for the sun, less than 4.5%
+    ],
+)
+def test_why_leaves_out_the_sun_that_hardly_arrives(cover, why):
+    """What is less than a quarter of what flat light costs is not told."""
+    shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK))
+    clouds = (CloudHour(time=at("6:00"), cover=cover),)
+    (planned,) = plan_of(a_day(shot, clouds=clouds), ("1", "8:00")).shots
+    assert planned.why == why
 
 
 def test_left_out_says_why():

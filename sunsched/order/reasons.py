@@ -19,6 +19,7 @@ from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
+SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
 
 
 def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
@@ -56,7 +57,8 @@ def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
     in_sun = float((arrives * (1.0 - direct)).mean())
     without = float(((1.0 - arrives) * (1.0 - own.flat)).mean())
     left = 1.0 - own.control
-    if left * in_sun >= NOTHING:
+    # Where most of it is flat light, nobody asks where the little sun that arrives comes from.
+    if left * in_sun >= NOTHING and in_sun >= SMALL * without:
         yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
     if left * without >= NOTHING:
         yield f"flat light {_flat_by(own, rolling)} costs it {left * without:.0%}"
@@ -84,16 +86,19 @@ def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
     if worst == "sun side":
         from_lens = sun_from_lens_deg(at, own.shot.look_deg)
         past = min(float(past_arc_deg(from_lens, *arc)[0]) for arc in side_arcs(wish))
-        return f"a sun {past:.0f}° too far round"
+        return f"a sun {degrees(past)} too far round"
     if worst == "azimuth" and wish.azimuth is not None:
         past = float(past_arc_deg(at, wish.azimuth.low_deg, wish.azimuth.high_deg)[0])
-        return f"a sun {past:.0f}° past its azimuths"
+        return f"a sun {degrees(past)} past its azimuths"
     if worst == "elevation" and wish.elevation is not None:
-        low = wish.elevation.low_deg - height
-        return f"a sun {max(low, height - wish.elevation.high_deg):.0f}° too " + (
-            "low" if low > 0 else "high"
-        )
+        low, high = wish.elevation.low_deg - height, height - wish.elevation.high_deg
+        return f"a sun {degrees(max(low, high))} too {'low' if low > high else 'high'}"
     return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
+
+
+def degrees(off_deg: float) -> str:
+    """Give how far a sun is off in whole degrees, "just" below one: 0° would say that it is not."""
+    return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"
 
 
 def _flat_by(own: ShotFit, rolling: slice) -> str:
