@@ -131,6 +131,21 @@ def test_warnings_go_to_stderr(run, make_folder):
     assert [warning["file"] for warning in json.loads(ran.out)["warnings"]] == ["horizon-mill.csv"]
 
 
+@pytest.mark.parametrize(
+    ("rolls", "need"),
+    [
+        ((200, 100), "300 min of rolling, 60 of builds: 360 of"),  # over at 12:00, as lunch is due
+        ((200, 101), "301 min of rolling, 60 of builds, 60 of meal: 421 of"),
+    ],
+)
+def test_check_says_the_least_work_of_a_day(run, make_folder, rolls, need):
+    """The first shot in a spot and rig is set up, 40 minutes, and the next is adjusted, 20."""
+    rows = [f"{k},A wide,wide,N,,,,{roll_min},40,20" for k, roll_min in enumerate(rolls, 1)]
+    head = "id,description,size,look,sun,elevation,azimuth,shoot_min,setup_min,adjust_min"
+    folder = make_folder(shots="\n".join([head, *rows, ""]))
+    assert f"work    {need}" in run("check", folder).out
+
+
 @pytest.mark.parametrize("demo", DEMOS)
 def test_check_agrees_with_the_second_opinion(run, demo):
     """astral's sunrise, noon and sunset stand within a minute of ours on every demo day."""

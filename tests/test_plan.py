@@ -34,6 +34,7 @@ from sunsched.errors import SunschedError
 from sunsched.order.fit import fit_day
 from sunsched.order.placing import last_start
 from sunsched.order.plan import describe_plan, place_changeovers
+from sunsched.order.reasons import degrees
 from sunsched.order.rules import cast_here
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan
@@ -359,6 +360,34 @@ def test_why_names_the_part_that_costs_most():
     assert planned.why == "pinned; a sun 10° too far round costs it 33%"
 
 
+def test_why_says_no_nought_degrees():
+    """Half a degree past what a lens wants is a loss, and 0° would deny it; so is a band's edge."""
+    past = a_shot("1", look_deg=54.5, wish=Wish(side=SunSide.BACK))
+    (planned,) = plan_of(a_day(past), ("1", "8:00")).shots
+    assert planned.why == "a sun just too far round costs it 2%"
+    # From 6:10 to 6:40 the sun climbs from 23.1° to 25°, halfway inside the band.
+    band = Wish(elevation=Band(low_deg=23.9, high_deg=24.2, give_deg=5.0))
+    (planned,) = plan_of(a_day(a_shot("1", wish=band, setup_min=10)), ("1", "6:10")).shots
+    assert planned.why.startswith("a sun just too ")
+    assert [degrees(off) for off in (0.99, 1.0, 61.4)] == ["just", "1°", "61°"]
+
+
+@pytest.mark.parametrize(
+    ("cover", "why"),
+    [
+        # A third of the light of the sun that arrives is lost, and a fifth of that in flat light.
+        (0.8, "a sun 10° too far round costs it 7%; flat light under cloud costs it 16%"),
+        (0.9, "flat light under cloud costs it 18%"),  # and 3% of 33% for the sun, less than 4.5%
+    ],
+)
+def test_why_leaves_out_the_sun_that_hardly_arrives(cover, why):
+    """What is less than a quarter of what flat light costs is not told."""
+    shot = a_shot("1", look_deg=45.0, wish=Wish(side=SunSide.BACK))
+    clouds = (CloudHour(time=at("6:00"), cover=cover),)
+    (planned,) = plan_of(a_day(shot, clouds=clouds), ("1", "8:00")).shots
+    assert planned.why == why
+
+
 def test_left_out_says_why():
     """A shot whose sun never comes is told apart from one that gave way to the others."""
     never = a_shot("2", look_deg=270.0, wish=Wish(side=SunSide.BACK))
@@ -520,14 +549,36 @@ def test_left_out_says_whose_hours_keep_it_from_its_sun():
     }
 
 
-def test_left_out_says_that_a_hold_is_never_met():
-    """From 6:20 on, a roll of 30 minutes keeps most of its light and never its hold, up to 6:40."""
-    held = replace(up_to_25(hold=True), id="2", shoot_min=30)
+@pytest.mark.parametrize(
+    ("first_roll", "shoot_min", "why"),
+    [
+        ("6:20", 30, "its sun is fully met only 06:20–06:41, too short for 30 min of roll"),
+        # 41 minutes of sun, of which the first 10 go to the build
+        ("6:00", 40, "its sun is fully met only 06:00–06:41, too short for its build and 40 min"),
+        ("6:41", 30, "it is held for its sun, and that is never fully met within the hours"),
+    ],
+)
+def test_left_out_says_how_long_a_hold_is_met(first_roll, shoot_min, why):
+    """The sun of the hold is met up to 6:40, in minutes that the roll does not fit into, if any."""
+    held = replace(up_to_25(hold=True), id="2", shoot_min=shoot_min)
     hours = Hours(
-        crew_call=at("6:00"), first_roll=at("6:20"), wrap=at("19:00"), hard_wrap=at("20:00")
+        crew_call=at("6:00"), first_roll=at(first_roll), wrap=at("19:00"), hard_wrap=at("20:00")
     )
     (left,) = plan_of(a_day(a_shot("1"), held, hours=hours), ("1", "8:00")).left_out
-    assert left.why == "it is held for its sun, and that is never fully met within the hours"
+    assert left.why.startswith(why)
+
+
+def test_left_out_names_the_longest_sun_of_a_hold():
+    """Of two stretches that are too short, the one that comes nearest is told."""
+    fit = fit_of(a_day(replace(up_to_25(hold=True), shoot_min=30)))
+    held = np.zeros_like(fit.shots["1"].held)
+    for clock, minutes in (("8:00", 10), ("10:00", 25)):
+        start = fit.minute_of(at(clock))
+        held[start : start + minutes] = True
+    fit = replace(fit, shots={"1": replace(fit.shots["1"], held=held)})
+    (left,) = describe_plan(fit, Timetable(rolls=()), 0).left_out
+    text = "its sun is fully met 10:00–10:25 at the longest, too short for 30 min of roll"
+    assert left.why == text
 
 
 def test_left_out_says_that_a_held_sun_lacks_light():
@@ -549,13 +600,60 @@ def test_left_out_says_that_there_is_no_time():
         crew_call=at("19:10"), first_roll=at("19:10"), wrap=at("20:00"), hard_wrap=at("20:00")
     )
     meal = Meal(earliest=at("20:00"), latest=at("20:00"), length_min=60)
-    gave_way = "making it would cost the day more than its 1 of weight is worth"
+    gave_way = "with it the day would run past the wrap at 20:00"
     no_time = "there is no time for it within the hours"
     for minutes, rig, why in ((30, "silk", gave_way), (31, "silk", no_time), (31, "", gave_way)):
         shot = a_shot("2", shoot_min=minutes, rig=rig)
         day = a_day(a_shot("1", shoot_min=10), shot, hours=hours, meal=meal)
         (left,) = plan_of(day, ("1", "19:40")).left_out
         assert left.why == why
+
+
+@pytest.mark.parametrize(
+    ("roll", "meal", "why"),
+    [
+        # 30 of roll, 10 of adjust: with 10 minutes of roll and as much of adjust 20 more.
+        ("11:10", None, "with it the day would run past 12:00, when lunch falls due"),
+        ("18:10", "11:00", "with it the day would run past the wrap at 19:00"),
+        ("19:10", "11:00", "with it the day would run past the hard wrap at 20:00"),
+        ("18:00", "11:00", "making it would cost the day more than its 1 of weight is worth"),
+    ],
+)
+def test_left_out_says_what_the_day_would_run_past(roll, meal, why):
+    """Full from the first roll to the last, it ends 20 minutes too late with a shot of 10 more.
+
+    The last case ends at 19:00 sharp. The first shot fills the time between the call and the last.
+    """
+    last = at(roll)
+    start = at("6:20")
+    lunch_min = 0 if meal is None else 60
+    first_min = round((last - start) / timedelta(minutes=1)) - 10 - lunch_min
+    early_min = first_min if meal is None else round((at(meal) - start) / timedelta(minutes=1))
+    shots = [a_shot("1", shoot_min=early_min), a_shot("3", shoot_min=40)]
+    rolls = [("1", "6:20"), ("3", roll)]
+    if meal is not None:
+        shots.append(a_shot("2", shoot_min=first_min - early_min - 10))
+        rolls.insert(1, ("2", "12:10"))
+    more = a_shot("4", shoot_min=10)
+    (left,) = plan_of(a_day(*shots, more), *rolls, meal=meal).left_out
+    assert left.why == why
+
+
+def test_left_out_fits_into_a_wait():
+    """Before the last roll, which ends as the hours do, stands a wait that has room for it."""
+    day = a_day(a_shot("1"), a_shot("2"), a_shot("3"))
+    (left,) = plan_of(day, ("1", "8:00"), ("2", "19:30"), meal="10:00").left_out
+    assert left.why == "making it would cost the day more than its 1 of weight is worth"
+
+
+def test_left_out_of_a_day_that_runs_past_the_wrap_anyway():
+    """The wrap is no reason where the plan passes it; the hard wrap, 40 minutes on, is not met."""
+    day = a_day(a_shot("1", shoot_min=740), a_shot("2", shoot_min=10), a_shot("3", shoot_min=10))
+    day = replace(day, meal=Meal(earliest=at("6:00"), latest=at("19:59"), length_min=60))
+    (left,) = plan_of(day, ("1", "6:20"), ("2", "18:50")).left_out
+    assert left.why == "with it the day would run past the wrap at 19:00"
+    (left,) = plan_of(day, ("1", "6:20"), ("2", "19:00")).left_out
+    assert left.why == "making it would cost the day more than its 1 of weight is worth"
 
 
 def test_left_out_counts_the_build_in_a_spots_hours():

@@ -33,7 +33,7 @@ from sunsched.day.wish import Band, Wish
 from sunsched.order import rules
 from sunsched.order.rules import RULES, breaches
 from sunsched.order.score import match_costs, reference_minutes, score
-from sunsched.order.timetable import Roll, Timetable
+from sunsched.order.timetable import Roll, Timetable, least_builds_min
 from sunsched.sky.track import SunTrack
 
 CLIMB_DEG = 1 / 16  # a minute; a power of two, so that elevations are exact
@@ -704,3 +704,15 @@ def test_every_cost_is_tested_at_zero():
     others = {"match_free_deg", "match_span_deg", "turned_round"}
     figures = {field.name for field in fields(Costs)} - others
     assert figures == set(AT_WORK)
+
+
+def test_least_builds_set_up_one_shot_of_each_spot_and_rig():
+    """Two in the pans: 10 and 10 of adjust and 10 more for the first; the mill's first is set up.
+
+    In the silk the setup of 5 is less than the adjust, so that neither is more than the least.
+    """
+    silk = {"rig": "silk", "setup_min": 5}
+    shots = (a_shot("1"), a_shot("2"), a_shot("3", spot="mill"), a_shot("4", **silk))
+    assert least_builds_min(a_day(*shots)) == 30 + 20 + 5
+    quicker = a_shot("5", setup_min=12)  # set up first, it costs 2 more than its adjust
+    assert least_builds_min(a_day(*shots, quicker)) == 10 + 10 + 12 + 20 + 5

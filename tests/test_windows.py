@@ -165,11 +165,11 @@ def test_hold_has_no_stretch_but_its_sun(make_folder):
 @pytest.mark.parametrize(
     ("row", "miss"),
     [
-        ("1,Pans,wide,S,front,5..80,,30,", r"the sun is [\d.]+° too far round"),
-        ("1,Pans,wide,N,,2..8,270..320,30,", r"the sun is [\d.]+° too high"),
-        ("1,Pans,wide,N,,85..90,,30,", r"the sun is [\d.]+° too low"),
-        ("1,Pans,wide,N,,,350..10,30,", r"the sun is [\d.]+° past its azimuths"),
-        ("1,Pans,wide,N,dusk,,,30,", r"the sun is [\d.]+° too high"),
+        ("1,Pans,wide,S,front,5..80,,30,", r"the sun is \d+° too far round"),
+        ("1,Pans,wide,N,,2..8,270..320,30,", r"the sun is \d+° too high"),
+        ("1,Pans,wide,N,,85..90,,30,", r"the sun is \d+° too low"),
+        ("1,Pans,wide,N,,,350..10,30,", r"the sun is \d+° past its azimuths"),
+        ("1,Pans,wide,N,dusk,,,30,", r"the sun is \d+° too high"),
     ],
 )
 def test_miss_is_said_as_people_say_it(make_folder, row, miss):
@@ -181,7 +181,7 @@ def test_miss_behind_a_ridge_is_the_skylines(make_folder):
     """The sun stands well and does not arrive."""
     fit = _fit(make_folder, "1,Pans,wide,N,,5..85,,30,", horizon_salt_pans_csv=LEVEL_RIDGE)
     one = _only(fit)
-    assert one.miss == f"the skyline hides the sun, {one.miss_deg:.1f}° too low"
+    assert one.miss == f"the skyline hides the sun, {one.miss_deg:.0f}° too low"
 
 
 @pytest.mark.parametrize("sun", ["back", "shade", "dusk"])

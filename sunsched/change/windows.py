@@ -18,7 +18,7 @@ from sunsched.order.fit import (
     DayFit,
     ShotFit,
 )
-from sunsched.order.reasons import HALF
+from sunsched.order.reasons import HALF, degrees
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
@@ -129,7 +129,7 @@ def _miss_text(
 ) -> str:
     """Say how a sun is wrong by the part that fails, as people say it."""
     track, wish = fit.track, own.shot.wish
-    off = f"{misses[fails][minute]:.1f}°" if fails in misses else ""
+    off = degrees(float(misses[fails][minute])) if fails in misses else ""
     height = float(track.elevation_deg[minute])
     if fails == "elevation" and wish.elevation is not None:
         return f"the sun is {off} too {'low' if height < wish.elevation.low_deg else 'high'}"

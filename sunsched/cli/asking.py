@@ -75,6 +75,7 @@ def new(
 @app.command(epilog="Example: sunsched check data/last-lamp")
 def check(day: DayArgument, as_json: JsonOption = False) -> None:
     """Read everything, list every fault, and ask for a second opinion on the sun."""
+    from sunsched.order.timetable import least_builds_min
     from sunsched.show.record import check_record, fault_record
     from sunsched.show.terminal import check_text
     from sunsched.sky.opinion import moon_phase, second_opinion
@@ -90,8 +91,7 @@ def check(day: DayArgument, as_json: JsonOption = False) -> None:
     if as_json:
         print_json(check_record(reading, opinion, moon) | _minutes(asked))
     else:
-        build_min = sum(min(shot.setup_min, shot.adjust_min) for shot in asked.shots)
-        typer.echo(check_text(asked, opinion, moon, build_min))
+        typer.echo(check_text(asked, opinion, moon, least_builds_min(asked)))
         typer.echo(_minutes_text(asked))
 
 

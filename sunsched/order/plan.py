@@ -128,7 +128,10 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
             _planned(fit, timetable, worth, k, grid_min) for k in range(len(timetable.rolls))
         ),
         left_out=tuple(
-            LeftOut(shot=shot, why=why_left_out(fit, shot, is_proven=is_proven))
+            LeftOut(
+                shot=shot,
+                why=why_left_out(fit, shot, timetable, is_proven=is_proven, grid_min=grid_min),
+            )
             for shot in day.shots
             if shot.id not in made
         ),

@@ -12,12 +12,15 @@ from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
 from sunsched.order.angles import past_arc_deg, side_arcs
 from sunsched.order.fit import SUNLIT_SHADE, BoolArray, DayFit, ShotFit, held_throughout, within
+from sunsched.order.longer import runs_past
 from sunsched.order.score import Score
+from sunsched.order.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
+SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
 
 
 def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
@@ -55,7 +58,8 @@ def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
     in_sun = float((arrives * (1.0 - direct)).mean())
     without = float(((1.0 - arrives) * (1.0 - own.flat)).mean())
     left = 1.0 - own.control
-    if left * in_sun >= NOTHING:
+    # Where most of it is flat light, nobody asks where the little sun that arrives comes from.
+    if left * in_sun >= NOTHING and in_sun >= SMALL * without:
         yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
     if left * without >= NOTHING:
         yield f"flat light {_flat_by(own, rolling)} costs it {left * without:.0%}"
@@ -83,16 +87,19 @@ def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
     if worst == "sun side":
         from_lens = sun_from_lens_deg(at, own.shot.look_deg)
         past = min(float(past_arc_deg(from_lens, *arc)[0]) for arc in side_arcs(wish))
-        return f"a sun {past:.0f}° too far round"
+        return f"a sun {degrees(past)} too far round"
     if worst == "azimuth" and wish.azimuth is not None:
         past = float(past_arc_deg(at, wish.azimuth.low_deg, wish.azimuth.high_deg)[0])
-        return f"a sun {past:.0f}° past its azimuths"
+        return f"a sun {degrees(past)} past its azimuths"
     if worst == "elevation" and wish.elevation is not None:
-        low = wish.elevation.low_deg - height
-        return f"a sun {max(low, height - wish.elevation.high_deg):.0f}° too " + (
-            "low" if low > 0 else "high"
-        )
+        low, high = wish.elevation.low_deg - height, height - wish.elevation.high_deg
+        return f"a sun {degrees(max(low, high))} too {'low' if low > high else 'high'}"
     return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
+
+
+def degrees(off_deg: float) -> str:
+    """Give how far a sun is off in whole degrees, "just" below one: 0° would say that it is not."""
+    return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"
 
 
 def _flat_by(own: ShotFit, rolling: slice) -> str:
@@ -144,11 +151,14 @@ def why_wait(
     return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
 
 
-def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
-    """Say why a shot is not made: its hours, its hold or its sun, or that others are worth more.
+def why_left_out(
+    fit: DayFit, shot: Shot, timetable: Timetable, *, is_proven: bool, grid_min: int
+) -> str:
+    """Say why a shot is not made: its hours, its hold or its sun, time, or what others are worth.
 
     Parameters
     ----------
+    timetable : the order that leaves it out
     is_proven : whether no order is worth more than the one without it
     """
     own, day, behind = fit.shots[shot.id], fit.day, fit.day.past
@@ -167,7 +177,7 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
     if shot.hold:
         can_roll &= held_throughout(fit, shot, starts)
         if not can_roll.any():
-            return f"it is held for its sun, and that is never fully met {when}"
+            return _never_held(fit, shot, when)
     best = _best(own.mean, can_roll)
     if best < HALF:
         held = " while it may be held" if shot.hold else ""
@@ -179,9 +189,35 @@ def why_left_out(fit: DayFit, shot: Shot, *, is_proven: bool) -> str:
         can_roll &= one.there
     if _best(own.mean, can_roll) < HALF:
         return f"its sun is right only while {' or '.join(one.lack for one in needed)}"
+    end = runs_past(fit, timetable, shot, grid_min)
+    if end:
+        return f"with it the day would run past {end}"
     if is_proven:
         return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
     return f"this order has no place for it that is worth its {shot.weight:g} of weight"
+
+
+def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
+    """Say that a hold is never met, or for how long at most where no roll fits into that."""
+    day, behind = fit.day, fit.day.past
+    first, last = fit.minute_of(day.hours.first_roll), fit.minute_of(day.hours.hard_wrap)
+    if behind is not None:
+        first = max(first, fit.minute_of(behind.free_at))
+    inside = np.concatenate(([False], fit.shots[shot.id].held[first:last], [False]))
+    edges = first + np.flatnonzero(inside[1:] != inside[:-1])
+    if not edges.size:
+        return f"it is held for its sun, and that is never fully met {when}"
+    begins, ends = edges[::2], edges[1::2]
+    k = int((ends - begins).argmax())
+    times = "–".join(_local(fit, int(edge[k])) for edge in (begins, ends))
+    met = f"only {times}" if len(begins) == 1 else f"{times} at the longest"
+    # Where the roll alone does not fit, a quicker build would not help.
+    build = "its build and " if ends[k] - begins[k] >= shot.shoot_min else ""
+    return f"its sun is fully met {met}, too short for {build}{shot.shoot_min} min of roll"
+
+
+def _local(fit: DayFit, minute: int) -> str:
+    return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
 
 
 def can_roll_at(fit: DayFit, shot: Shot) -> BoolArray:

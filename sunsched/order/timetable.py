@@ -85,6 +85,22 @@ def changeover(day: Day, before: Shot | None, shot: Shot) -> ChangeoverParts:
     )
 
 
+def least_builds_min(day: Day) -> int:
+    """Give the fewest minutes that the builds of all shots take, in whatever order.
+
+    The first shot in each spot and rig has none to adjust: one of them is set up, at best the one
+    that loses least by it.
+    """
+    total = 0
+    more: dict[tuple[str, str], int] = {}
+    for shot in day.shots:
+        least = min(shot.setup_min, shot.adjust_min)
+        total += least
+        group, extra = (shot.spot, shot.rig), shot.setup_min - least
+        more[group] = min(more.get(group, extra), extra)
+    return total + sum(more.values())
+
+
 def roll_end(day: Day, roll: Roll) -> datetime:
     """Give the moment when the camera stops on this shot."""
     return roll.roll_start + timedelta(minutes=day.shot(roll.shot_id).shoot_min)

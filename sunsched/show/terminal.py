@@ -167,14 +167,18 @@ def check_text(
     place, hours = day.place, day.hours
     roll = sum(shot.shoot_min for shot in day.shots)
     room = round((hours.hard_wrap - hours.crew_call) / timedelta(minutes=1))
-    need = roll + build_min + day.meal.length_min
+    # Work that can be over when lunch falls due needs none.
+    due_min = round((day.meal.latest - hours.crew_call) / timedelta(minutes=1))
+    meal_min = day.meal.length_min if roll + build_min > due_min else 0
+    need = roll + build_min + meal_min
     north = f"{abs(place.latitude_deg):.4f}° {'N' if place.latitude_deg >= 0 else 'S'}"
     east = f"{abs(place.longitude_deg):.4f}° {'E' if place.longitude_deg >= 0 else 'W'}"
     clocks = ", ".join(
         f"{field.name.replace('_', ' ')} {clock(day, getattr(hours, field.name))}"
         for field in fields(hours)
     )
-    work = f"{roll} min of rolling, {build_min} of builds, {day.meal.length_min} of meal: {need} of"
+    meal = f", {meal_min} of meal" if meal_min else ""
+    work = f"{roll} min of rolling, {build_min} of builds{meal}: {need} of"
     short = ": more than the hours hold" if need > room else ""
     texts = (
         f"place   {north}, {east}, {place.elevation_m:g} m, {place.timezone}",
