@@ -203,7 +203,7 @@ def test_windows_json_names_what_fails(run, make_folder):
     assert (one["windows"], one["fails"]) == ([], "elevation")
     assert one["miss_deg"] > 0
     text = " ".join(run("windows", folder).out.split())
-    assert f"never: the sun is {one['miss_deg']:.1f}° too high" in text
+    assert f"never: the sun is {one['miss_deg']:.0f}° too high" in text
     assert f"{one['miss_min']} min past hard wrap" in text
 
 
