@@ -39,7 +39,7 @@ if TYPE_CHECKING:
         price_handout,
         price_table_handout,
     )
-    from sunsched.show.handout import write_handout
+    from sunsched.show.handout_file import write_handout
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_track
 
@@ -118,7 +118,7 @@ _HOMES = {
     "sun_track": "sunsched.sky.track",
     "windows": "sunsched.change.windows",
     "wrap_curve": "sunsched.change.wrap_curve",
-    "write_handout": "sunsched.show.handout",
+    "write_handout": "sunsched.show.handout_file",
 }
 
 

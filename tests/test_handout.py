@@ -30,7 +30,8 @@ from sunsched.show.arguments import (
     price_table_handout,
 )
 from sunsched.show.comparing import comparison_record, comparison_text
-from sunsched.show.handout import Handout, Section, handout_bytes, write_handout
+from sunsched.show.handout import Handout, Section
+from sunsched.show.handout_file import handout_bytes, write_handout
 from sunsched.show.handout_paper import handout_figures
 from sunsched.show.price_record import (
     alternative_records,

@@ -31,10 +31,10 @@ from sunsched.day.model import (
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import SunschedError
+from sunsched.order.angles import degrees
 from sunsched.order.fit import fit_day
 from sunsched.order.placing import last_start
 from sunsched.order.plan import describe_plan, place_changeovers
-from sunsched.order.reasons import degrees
 from sunsched.order.rules import cast_here
 from sunsched.order.score import score
 from sunsched.order.solve import make_plan

@@ -33,6 +33,12 @@ class Candidate:
     percents: tuple[int, ...]
     stress: Stress
 
+    @property
+    def left_out_ids(self) -> list[str]:
+        """The shots of the day that the order does not have."""
+        made = {shot.shot.id for shot in self.stress.shots}
+        return [shot.id for shot in self.stress.fit.day.shots if shot.id not in made]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Safest:

@@ -15,8 +15,7 @@ import numpy as np
 from sunsched.change.stress_run import Course, Drawn, draw_days, make_course
 from sunsched.change.stress_worth import day_points, last_end, light_points
 from sunsched.day.model import Day, Shot
-from sunsched.order.fit import DayFit, IntArray
-from sunsched.order.reasons import HALF
+from sunsched.order.fit import HALF, DayFit, IntArray
 from sunsched.order.score import score
 from sunsched.order.timetable import Timetable
 from sunsched.sky.track import FloatArray

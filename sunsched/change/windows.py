@@ -9,16 +9,16 @@ import numpy as np
 
 from sunsched.day.model import Span
 from sunsched.day.wish import SunSide
-from sunsched.order.angles import past_arc_deg, past_band_deg, side_arcs
+from sunsched.order.angles import degrees, past_arc_deg, past_band_deg, side_arcs
 from sunsched.order.fit import (
     DAYLIGHT_DEG,
+    HALF,
     SUNLIT_SHADE,
     TOP_LIGHT_DEG,
     BoolArray,
     DayFit,
     ShotFit,
 )
-from sunsched.order.reasons import HALF, degrees
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 

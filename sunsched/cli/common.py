@@ -232,7 +232,7 @@ def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
     kind_of(file, "--sheet")
 
     def write(make: Callable[..., Handout]) -> None:
-        from sunsched.show.handout import write_handout
+        from sunsched.show.handout_file import write_handout
         from sunsched.show.setting import Shape
 
         write_handout(file, make(made_at=this_minute(), paper=Shape(paper or PrintedPaper.A4)))

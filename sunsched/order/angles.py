@@ -82,3 +82,8 @@ def falloff(past_deg: FloatArray, give_deg: float, far_deg: float) -> FloatArray
     if give_deg == 0.0:
         return np.where(past_deg <= 0.0, 1.0, tail)
     return np.maximum(np.clip(1.0 - past_deg / give_deg, 0.0, 1.0), tail)
+
+
+def degrees(off_deg: float) -> str:
+    """Give how far a sun is off in whole degrees, "just" below one: 0° would say that it is not."""
+    return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"

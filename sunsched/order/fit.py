@@ -41,6 +41,7 @@ TOP_LIGHT_DEG = (45.0, 70.0)
 SUNLIT_SHADE = 0.2  # what direct sun is worth to a shot that wants shade
 DAYLIGHT_DEG = SUNRISE_DEG
 WHOLE = 1.0 - 1e-9  # a part at or above this is fully met
+HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

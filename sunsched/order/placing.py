@@ -9,8 +9,8 @@ import numpy as np
 
 from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import made_ids
-from sunsched.order.fit import DayFit
-from sunsched.order.reasons import HALF, NOTHING, can_roll_at, why_wait
+from sunsched.order.fit import HALF, DayFit
+from sunsched.order.reasons import NOTHING, can_roll_at, why_wait
 from sunsched.order.score import wait_before_min
 from sunsched.order.timetable import Timetable, changeover, roll_end
 

@@ -10,14 +10,21 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
-from sunsched.order.angles import past_arc_deg, side_arcs
-from sunsched.order.fit import SUNLIT_SHADE, BoolArray, DayFit, ShotFit, held_throughout, within
+from sunsched.order.angles import degrees, past_arc_deg, side_arcs
+from sunsched.order.fit import (
+    HALF,
+    SUNLIT_SHADE,
+    BoolArray,
+    DayFit,
+    ShotFit,
+    held_throughout,
+    within,
+)
 from sunsched.order.longer import runs_past
 from sunsched.order.score import Score
 from sunsched.order.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
-HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
 SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
@@ -95,11 +102,6 @@ def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
         low, high = wish.elevation.low_deg - height, height - wish.elevation.high_deg
         return f"a sun {degrees(max(low, high))} too {'low' if low > high else 'high'}"
     return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
-
-
-def degrees(off_deg: float) -> str:
-    """Give how far a sun is off in whole degrees, "just" below one: 0° would say that it is not."""
-    return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"
 
 
 def _flat_by(own: ShotFit, rolling: slice) -> str:

@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sunsched.day.keeping import write_whole
 from sunsched.day.model import Day
 from sunsched.show.agenda import CAUTIONS
 from sunsched.show.setting import Shape
-from sunsched.show.sheet import HANDOUT_KINDS, file_kind
 
-# Each kind loads what it needs and no more: a table does without pictures.
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -56,37 +52,3 @@ class Handout:
     cautions: tuple[str, ...] = CAUTIONS
     paper: Shape = Shape.A4
     picture: Callable[[Shape], Figure] | None = None
-
-
-def handout_bytes(handout: Handout, kind: str) -> bytes:
-    """Make a file of one of `HANDOUT_KINDS`; the same handout gives the same bytes."""
-    if kind == "pdf":
-        from sunsched.show.drawing import picture_bytes
-        from sunsched.show.handout_paper import handout_figures
-
-        return picture_bytes(handout_figures(handout), kind)
-    if kind == "html":
-        from sunsched.show.handout_page import handout_page_bytes
-
-        return handout_page_bytes(handout)
-    if kind == "csv":
-        from sunsched.show.handout_table import handout_csv_bytes
-
-        return handout_csv_bytes(handout)
-    if kind == "xlsx":
-        from sunsched.show.handout_table import handout_xlsx_bytes
-
-        return handout_xlsx_bytes(handout)
-    raise ValueError(f"no handouts are made of kind `{kind}`")
-
-
-def write_handout(path: Path, handout: Handout) -> None:
-    """Write a handout of the kind that the file's ending asks for, in place of an older one.
-
-    Raises
-    ------
-    WriteRefused
-        When the ending or the name is refused, or the file cannot be written; an older file of
-        that name is then as it was.
-    """
-    write_whole(path, handout_bytes(handout, file_kind(path, HANDOUT_KINDS)))

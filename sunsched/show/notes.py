@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from sunsched.order.angles import TAIL
+from sunsched.order.fit import HALF
 from sunsched.order.plan import Plan
-from sunsched.order.reasons import HALF
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import AGAIN, bearings_note, clock
 

@@ -9,8 +9,8 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from sunsched.day.model import Day
+from sunsched.order.fit import HALF
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.order.reasons import HALF
 from sunsched.show.agenda import (
     Line,
     LineKind,

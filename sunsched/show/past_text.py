@@ -1,4 +1,4 @@
-"""How far a day under way has come, as text and with `--json`."""
+"""How far a day under way has come, in words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from datetime import timedelta
 
 from sunsched.day.model import Day
 from sunsched.show.layout import clock
-from sunsched.show.record import Record, local_text
 
 
 def past_texts(day: Day) -> Iterator[str]:
@@ -41,20 +40,3 @@ def past_texts(day: Day) -> Iterator[str]:
         now.append(f"the crew is free at {clock(day, past.free_at)}")
     if now:
         yield "; ".join(now)
-
-
-def past_record(day: Day) -> Record:
-    """Give the same for `--json`; empty before the day began."""
-    past = day.past
-    if past is None:
-        return {}
-    return {
-        "at": local_text(day, past.at),
-        "free_at": local_text(day, past.free_at),
-        "made": [one.shot_id for one in past.made if one.shot_id != past.running],
-        "running": past.running,
-        "building": past.building,
-        "cut": list(past.cut),
-        "meal_due": local_text(day, past.meal_due),
-        "unpinned": list(past.unpinned),
-    }

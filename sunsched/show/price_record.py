@@ -10,7 +10,7 @@ from sunsched.change.price_table import Cell, PriceTable, Row
 from sunsched.change.rule_prices import RulePrice
 from sunsched.change.wrap_curve import WrapPoint
 from sunsched.day.model import Day
-from sunsched.show.past_text import past_record
+from sunsched.show.past_record import past_record
 from sunsched.show.record import Record, crew_record, local_text, plan_record
 
 

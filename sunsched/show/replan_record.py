@@ -5,7 +5,7 @@ from __future__ import annotations
 from sunsched.change.choices import Choice
 from sunsched.change.losses import Loss, find_gains
 from sunsched.change.replan import Replan
-from sunsched.show.past_text import past_record
+from sunsched.show.past_record import past_record
 from sunsched.show.record import Record, crew_record, plan_record
 
 

@@ -10,9 +10,8 @@ from matplotlib.patches import Polygon, Rectangle
 
 from sunsched.change.windows import ShotWindows, windows
 from sunsched.day.model import Day
-from sunsched.order.fit import DayFit
+from sunsched.order.fit import HALF, DayFit
 from sunsched.order.plan import Plan, PlannedShot
-from sunsched.order.reasons import HALF
 from sunsched.show.agenda import State
 from sunsched.show.drawing import (
     RULE,

@@ -11,7 +11,6 @@ from sunsched.change.stress import TENTH, ShotStress, Stress, moment
 from sunsched.day.model import Day
 from sunsched.order.timetable import roll_end
 from sunsched.show.record import Record
-from sunsched.show.stress_text import left_out_ids
 
 
 def stress_record(found: Stress, revision: int | None = None) -> Record:
@@ -67,7 +66,7 @@ def _candidate_record(found: Safest, one: Candidate) -> Record:
     return {
         "stretched_percent": list(one.percents),
         "order": [shot.shot.id for shot in one.stress.shots],
-        "left_out": left_out_ids(one),
+        "left_out": one.left_out_ids,
         "points_lost": found.points_lost(one),
         "light_kept": {"planned": round(one.stress.planned_light, 4)} | _light(one.stress),
         "all_made_chance": round(one.stress.all_made_chance, 4),

@@ -51,7 +51,7 @@ def safest_text(found: Safest, width: int = WIDTH) -> str:
             f"{one.stress.light_kept.mean():.1%}",
             f"{one.stress.light_at(TENTH):.1%}",
             f"{found.points_lost(one)}",
-            ", ".join(left_out_ids(one)) or NONE,
+            ", ".join(one.left_out_ids) or NONE,
         )
         for one in found.candidates
     ]
@@ -70,12 +70,6 @@ def order_name(one: Candidate) -> str:
     longer = [f"{percent}%" for percent in one.percents if percent]
     names = ["the plan"] if 0 in one.percents else []
     return " and ".join([*names, *([f"minutes {', '.join(longer)} longer"] if longer else [])])
-
-
-def left_out_ids(one: Candidate) -> list[str]:
-    """List the shots of the day that an order does not have."""
-    made = {shot.shot.id for shot in one.stress.shots}
-    return [shot.id for shot in one.stress.fit.day.shots if shot.id not in made]
 
 
 def chance(share: float) -> str:
