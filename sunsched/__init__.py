@@ -10,38 +10,38 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sunsched.change.alternatives import alternatives
-    from sunsched.change.asked import Asked, read_decision
-    from sunsched.change.compare import compare, compare_two
-    from sunsched.change.orders import read_order
-    from sunsched.change.pace import pace
-    from sunsched.change.price import price
-    from sunsched.change.price_table import price_table
-    from sunsched.change.replan import replan
-    from sunsched.change.restored import plan_of_revision, revision_day
-    from sunsched.change.revisions import newest_revision, read_revision, revision_numbers
-    from sunsched.change.rule_prices import rule_prices
-    from sunsched.change.safest import safest
-    from sunsched.change.sides import put_side, read_source
-    from sunsched.change.so_far import day_so_far
-    from sunsched.change.solved import solve_day
-    from sunsched.change.stress import stress
-    from sunsched.change.windows import windows
-    from sunsched.change.wrap_curve import wrap_curve
-    from sunsched.day.folder import read_day
-    from sunsched.day.log import read_log
-    from sunsched.order.fit import fit_day
-    from sunsched.order.solve import make_plan
-    from sunsched.show.arguments import (
+    from sunsched.folder.log.log import read_log
+    from sunsched.folder.read import read_day
+    from sunsched.light.fit import fit_day
+    from sunsched.light.windows import windows
+    from sunsched.saved.restore import plan_of_revision, revision_day
+    from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
+    from sunsched.show.handouts.arguments import (
         alternatives_handout,
         comparison_handout,
         curve_handout,
         price_handout,
         price_table_handout,
     )
-    from sunsched.show.handout_file import write_handout
+    from sunsched.show.handouts.write import write_handout
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_track
+    from sunsched.solver.solve import make_plan
+    from sunsched.underway.state import day_so_far
+    from sunsched.whatif.compare.compare import compare, compare_two
+    from sunsched.whatif.orders.order import read_order
+    from sunsched.whatif.orders.sides import put_side, read_source
+    from sunsched.whatif.price.alternatives import alternatives
+    from sunsched.whatif.price.half_hours import price_table
+    from sunsched.whatif.price.price import price
+    from sunsched.whatif.price.request import Asked, read_decision
+    from sunsched.whatif.price.rules import rule_prices
+    from sunsched.whatif.price.wrap import wrap_curve
+    from sunsched.whatif.replan.replan import replan
+    from sunsched.whatif.solved import solve_day
+    from sunsched.whatif.stress.pace import pace
+    from sunsched.whatif.stress.safest import safest
+    from sunsched.whatif.stress.stress import stress
 
 __all__ = [
     "Asked",
@@ -83,42 +83,42 @@ __all__ = [
 ]
 
 _HOMES = {
-    "Asked": "sunsched.change.asked",
-    "alternatives": "sunsched.change.alternatives",
-    "alternatives_handout": "sunsched.show.arguments",
-    "compare": "sunsched.change.compare",
-    "compare_two": "sunsched.change.compare",
-    "comparison_handout": "sunsched.show.arguments",
-    "curve_handout": "sunsched.show.arguments",
-    "day_so_far": "sunsched.change.so_far",
-    "fit_day": "sunsched.order.fit",
-    "make_plan": "sunsched.order.solve",
-    "newest_revision": "sunsched.change.revisions",
-    "pace": "sunsched.change.pace",
-    "plan_of_revision": "sunsched.change.restored",
-    "price": "sunsched.change.price",
-    "price_handout": "sunsched.show.arguments",
-    "price_table": "sunsched.change.price_table",
-    "price_table_handout": "sunsched.show.arguments",
-    "put_side": "sunsched.change.sides",
-    "read_day": "sunsched.day.folder",
-    "read_decision": "sunsched.change.asked",
-    "read_log": "sunsched.day.log",
-    "read_order": "sunsched.change.orders",
-    "read_revision": "sunsched.change.revisions",
-    "read_source": "sunsched.change.sides",
-    "replan": "sunsched.change.replan",
-    "revision_day": "sunsched.change.restored",
-    "revision_numbers": "sunsched.change.revisions",
-    "rule_prices": "sunsched.change.rule_prices",
-    "safest": "sunsched.change.safest",
-    "solve_day": "sunsched.change.solved",
-    "stress": "sunsched.change.stress",
+    "Asked": "sunsched.whatif.price.request",
+    "alternatives": "sunsched.whatif.price.alternatives",
+    "alternatives_handout": "sunsched.show.handouts.arguments",
+    "compare": "sunsched.whatif.compare.compare",
+    "compare_two": "sunsched.whatif.compare.compare",
+    "comparison_handout": "sunsched.show.handouts.arguments",
+    "curve_handout": "sunsched.show.handouts.arguments",
+    "day_so_far": "sunsched.underway.state",
+    "fit_day": "sunsched.light.fit",
+    "make_plan": "sunsched.solver.solve",
+    "newest_revision": "sunsched.saved.revisions",
+    "pace": "sunsched.whatif.stress.pace",
+    "plan_of_revision": "sunsched.saved.restore",
+    "price": "sunsched.whatif.price.price",
+    "price_handout": "sunsched.show.handouts.arguments",
+    "price_table": "sunsched.whatif.price.half_hours",
+    "price_table_handout": "sunsched.show.handouts.arguments",
+    "put_side": "sunsched.whatif.orders.sides",
+    "read_day": "sunsched.folder.read",
+    "read_decision": "sunsched.whatif.price.request",
+    "read_log": "sunsched.folder.log.log",
+    "read_order": "sunsched.whatif.orders.order",
+    "read_revision": "sunsched.saved.revisions",
+    "read_source": "sunsched.whatif.orders.sides",
+    "replan": "sunsched.whatif.replan.replan",
+    "revision_day": "sunsched.saved.restore",
+    "revision_numbers": "sunsched.saved.revisions",
+    "rule_prices": "sunsched.whatif.price.rules",
+    "safest": "sunsched.whatif.stress.safest",
+    "solve_day": "sunsched.whatif.solved",
+    "stress": "sunsched.whatif.stress.stress",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
-    "windows": "sunsched.change.windows",
-    "wrap_curve": "sunsched.change.wrap_curve",
-    "write_handout": "sunsched.show.handout_file",
+    "windows": "sunsched.light.windows",
+    "wrap_curve": "sunsched.whatif.price.wrap",
+    "write_handout": "sunsched.show.handouts.write",
 }
 
 

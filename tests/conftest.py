@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import pytest
 from command_line import run as run  # a fixture of all tests of commands
 
-from sunsched.day.folder import read_folder
 from sunsched.errors import FolderError
+from sunsched.folder.read import read_folder
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

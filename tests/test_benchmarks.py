@@ -11,9 +11,9 @@ from oracles.answer import OracleAnswer
 
 from sunsched.day.wish import SunSide
 from sunsched.errors import SunschedError
-from sunsched.order.fit import fit_day
-from sunsched.order.posed import make_problem
-from sunsched.order.solve import solve
+from sunsched.light.fit import fit_day
+from sunsched.solver.build import make_problem
+from sunsched.solver.solve import solve
 
 
 def cells(text):

@@ -11,16 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from sunsched.day.folder import read_day
 from sunsched.day.model import MatchBy, Rig, Size
 from sunsched.day.wish import Band, SunSide, Wish
-from sunsched.order.fit import fit_day
-from sunsched.order.plan import Plan
-from sunsched.order.rules import breaches
-from sunsched.order.score import score
-from sunsched.order.solve import make_plan
+from sunsched.folder.read import read_day
+from sunsched.light.fit import fit_day
+from sunsched.plan.plan import Plan
+from sunsched.plan.rules import breaches
+from sunsched.plan.score import score
 from sunsched.show.agenda import LineKind, day_lines
 from sunsched.sky.horizon import direct_share
+from sunsched.solver.solve import make_plan
 
 DATA = Path(__file__).parent.parent / "data"
 NAMES = ("last-lamp", "late-ridge", "ferry-light")

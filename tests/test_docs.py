@@ -14,8 +14,8 @@ from typer.core import TyperGroup
 from typer.testing import CliRunner
 
 from sunsched.cli.app import app
-from sunsched.day.keys import TABLES
-from sunsched.day.shots import COLUMNS
+from sunsched.folder.settings.keys import TABLES
+from sunsched.folder.shot_list.shots import COLUMNS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -6,14 +6,14 @@ from datetime import datetime, timedelta
 from itertools import pairwise, permutations, product
 from random import Random
 
-from sunsched.day.log_event import Event, Kind
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import Made, Past
-from sunsched.order.fit import DayFit
-from sunsched.order.plan import Plan, place_changeovers
-from sunsched.order.rules import breaches
-from sunsched.order.score import score
-from sunsched.order.timetable import Timetable
+from sunsched.folder.log.event import Event, Kind
+from sunsched.light.fit import DayFit
+from sunsched.plan.plan import Plan, place_changeovers
+from sunsched.plan.rules import breaches
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Timetable
 
 
 def as_planned(plan: Plan, at: datetime) -> list[Event]:

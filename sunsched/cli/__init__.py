@@ -1,4 +1,8 @@
-"""The command line: reads, calls, prints, and turns errors into text and exit codes."""
+"""The command line: the one place that prints.
+
+In: the words of a command; reads the day and calls what answers.
+Out: text or JSON on stdout, messages on stderr, an exit code.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +14,12 @@ from typing import Any
 
 import typer
 
-from sunsched.cli import arguing as arguing
 from sunsched.cli import asking as asking
-from sunsched.cli import planning as planning
-from sunsched.cli import pricing as pricing
+from sunsched.cli import compare as compare
+from sunsched.cli import plan as plan
+from sunsched.cli import price as price
 from sunsched.cli import shooting as shooting
-from sunsched.cli import stressing as stressing
+from sunsched.cli import stress as stress
 from sunsched.cli.app import app
 from sunsched.errors import SunschedError
 

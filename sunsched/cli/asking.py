@@ -35,10 +35,10 @@ def new(
     """Write a starter day to edit."""
     from datetime import timedelta
 
-    from sunsched.day.clock import calendar_date
-    from sunsched.day.keeping import write_folder
-    from sunsched.day.starter import starter_texts
-    from sunsched.day.words import WordError
+    from sunsched.folder.starter import starter_texts
+    from sunsched.folder.store.write import write_folder
+    from sunsched.folder.text.clock import calendar_date
+    from sunsched.folder.text.words import WordError
     from sunsched.sky.events import sun_events
     from sunsched.sky.opinion import find_place, nearest_places
     from sunsched.sky.track import sun_at
@@ -75,9 +75,9 @@ def new(
 @app.command(epilog="Example: sunsched check data/last-lamp")
 def check(day: DayArgument, as_json: JsonOption = False) -> None:
     """Read everything, list every fault, and ask for a second opinion on the sun."""
-    from sunsched.order.timetable import least_builds_min
-    from sunsched.show.record import check_record, fault_record
-    from sunsched.show.terminal import check_text
+    from sunsched.plan.timetable import least_builds_min
+    from sunsched.show.records.day import check_record, fault_record
+    from sunsched.show.text.day import check_text
     from sunsched.sky.opinion import moon_phase, second_opinion
 
     try:
@@ -112,7 +112,7 @@ def _minutes(day: Day) -> dict[str, dict[str, int]]:
 def _minutes_text(day: Day) -> str:
     """Say how many shots take the minutes of their size, and when adjust stands for setup."""
     from sunsched.show.layout import wrapped
-    from sunsched.show.terminal import WIDTH
+    from sunsched.show.text.day import WIDTH
 
     setup, adjust = _minutes(day).values()
     shots = "shot" if setup["by_size"] == 1 else "shots"
@@ -139,9 +139,9 @@ def sun(
     """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
     from datetime import datetime, time, timedelta
 
-    from sunsched.day import words
-    from sunsched.show.record import sun_record
-    from sunsched.show.terminal import sun_text
+    from sunsched.folder.text import words
+    from sunsched.show.records.day import sun_record
+    from sunsched.show.text.day import sun_text
     from sunsched.sky.events import day_kind, sun_events
     from sunsched.sky.horizon import direct_spans
     from sunsched.sky.track import sun_track
@@ -160,8 +160,8 @@ def sun(
     end = datetime.combine(asked.date + timedelta(days=1), time(), place.zone)
     track = sun_track(place, start, max(end, asked.hours.hard_wrap))
     if picture is not None:
-        from sunsched.order.fit import fit_day
-        from sunsched.show.sun_chart import sun_figure
+        from sunsched.light.fit import fit_day
+        from sunsched.show.charts.sun import sun_figure
 
         fit = fit_day(asked)
         write_pictures(picture, [partial(sun_figure, fit, name) for name in spots], "--spot")
@@ -183,11 +183,11 @@ def windows(
     as_json: JsonOption = False,
 ) -> None:
     """Say when each shot's sun is right, and why not where it never is."""
-    from sunsched.change.windows import windows as find_windows
-    from sunsched.day import words
-    from sunsched.order.fit import fit_day
-    from sunsched.show.record import windows_record
-    from sunsched.show.terminal import windows_text
+    from sunsched.folder.text import words
+    from sunsched.light.fit import fit_day
+    from sunsched.light.windows import windows as find_windows
+    from sunsched.show.records.day import windows_record
+    from sunsched.show.text.day import windows_text
 
     asked = read_asked(day, picture).day
     ids = [one.id for one in asked.shots]
@@ -198,8 +198,8 @@ def windows(
     fit = fit_day(asked)
     found = tuple(one for one in find_windows(fit) if shot in (None, one.shot))
     if picture is not None:
-        from sunsched.show.setting import Shape
-        from sunsched.show.shot_chart import shot_figure
+        from sunsched.show.charts.shot import shot_figure
+        from sunsched.show.paper_size import Shape
 
         shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         figures = [partial(shot_figure, fit, one.shot, shape=shape) for one in found]

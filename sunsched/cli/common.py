@@ -18,13 +18,13 @@ import typer
 
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
-    from sunsched.change.revisions import Revision
-    from sunsched.change.solved import Solved
-    from sunsched.day.folder import Reading
     from sunsched.day.model import Day
     from sunsched.errors import Fault
-    from sunsched.order.plan import Plan
-    from sunsched.show.handout import Handout
+    from sunsched.folder.read import Reading
+    from sunsched.plan.plan import Plan
+    from sunsched.saved.revisions import Revision
+    from sunsched.show.handouts.handout import Handout
+    from sunsched.whatif.solved import Solved
 
 DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
@@ -77,7 +77,7 @@ def read_asked(folder: Path, *written: Path | None) -> Reading:
 
     `written` are the files that will be written: none may be one that the day is read from.
     """
-    from sunsched.day.folder import read_folder
+    from sunsched.folder.read import read_folder
 
     reading = read_folder(folder)
     warn_of(reading.warnings)
@@ -93,7 +93,7 @@ def warn_of(warnings: Iterable[Fault]) -> None:
 
 def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
     """Say on stderr that a day under way is planned as a whole, and what else does look back."""
-    from sunsched.day.log_file import LOG_FILE
+    from sunsched.folder.log.file import LOG_FILE
 
     if (folder / LOG_FILE).is_file():
         text = f"this plans the whole day and does not look at its log; {other}"
@@ -102,8 +102,8 @@ def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
 
 def followed(folder: Path, asked: Day) -> tuple[Revision, Day] | None:
     """Give the newest saved plan with the day that it was made for; None where none is saved."""
-    from sunsched.change.restored import checked_timetable, revision_day
-    from sunsched.change.revisions import newest_revision
+    from sunsched.saved.restore import checked_timetable, revision_day
+    from sunsched.saved.revisions import newest_revision
 
     saved = newest_revision(folder)
     if saved is None:
@@ -118,11 +118,11 @@ def followed(folder: Path, asked: Day) -> tuple[Revision, Day] | None:
 
 def rest_asked(folder: Path, asked: Day, now: str) -> Day:
     """Give a day under way: what its log says by a moment stands, the rest is to be decided."""
-    from sunsched.change.so_far import day_so_far
-    from sunsched.day.log import read_log
-    from sunsched.day.log_row import desk_of, read_moment
     from sunsched.day.past import over_ids
     from sunsched.errors import DayImpossible
+    from sunsched.folder.log.log import read_log
+    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.underway.state import day_so_far
 
     noted = read_log(folder, asked)
     warn_of(noted.warnings)
@@ -156,7 +156,7 @@ def _is_same(file: Path, other: Path) -> bool:
 
 def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, and show on a terminal how far the search is if it takes long."""
-    from sunsched.order.solve import make_plan
+    from sunsched.solver.solve import make_plan
 
     with solving() as watch:
         return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
@@ -164,7 +164,7 @@ def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
 
 def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, have its proof checked a second way, and say on stderr that it holds."""
-    from sunsched.order.certified import certified_plan
+    from sunsched.solver.certified import certified_plan
 
     with solving() as watch:
         plan = certified_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
@@ -174,7 +174,7 @@ def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Pl
 
 def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
     """Find the plan, and keep what the solver learnt for days like it."""
-    from sunsched.change.solved import solve_day
+    from sunsched.whatif.solved import solve_day
 
     with solving() as watch:
         return solve_day(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
@@ -183,7 +183,7 @@ def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
 @contextmanager
 def solving() -> Iterator[Callable[[int, int], None] | None]:
     """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
-    from sunsched.order.solve import is_compiled
+    from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
@@ -211,7 +211,7 @@ def kind_of(file: Path, named_by: str) -> str:
     `named_by` is what names the file on the command line: FILE, --picture or --sheet.
     """
     from sunsched.errors import WriteRefused
-    from sunsched.show.sheet import HANDOUT_KINDS, PICTURE_KINDS, SHEET_KINDS, file_kind
+    from sunsched.show.sheets.sheet import HANDOUT_KINDS, PICTURE_KINDS, SHEET_KINDS, file_kind
 
     kinds = {"FILE": SHEET_KINDS, "--picture": PICTURE_KINDS, "--sheet": HANDOUT_KINDS}
     try:
@@ -232,8 +232,8 @@ def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
     kind_of(file, "--sheet")
 
     def write(make: Callable[..., Handout]) -> None:
-        from sunsched.show.handout_file import write_handout
-        from sunsched.show.setting import Shape
+        from sunsched.show.handouts.write import write_handout
+        from sunsched.show.paper_size import Shape
 
         write_handout(file, make(made_at=this_minute(), paper=Shape(paper or PrintedPaper.A4)))
         typer.echo(f"{file} written", err=True)
@@ -243,8 +243,8 @@ def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
 
 def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None:
     """Write figures as the pages of a .pdf; a .png or .svg holds one."""
-    from sunsched.day.keeping import write_whole
-    from sunsched.show.drawing import picture_bytes
+    from sunsched.folder.store.write import write_whole
+    from sunsched.show.drawing.figure import picture_bytes
 
     kind = kind_of(file, "--picture")
     if kind != "pdf" and len(figures) > 1:

@@ -30,10 +30,10 @@ from sunsched.cli.common import (
 from sunsched.errors import SunschedError, WriteRefused
 
 if TYPE_CHECKING:
-    from sunsched.change.choices import Choice
-    from sunsched.change.revisions import PastRef, Revision
-    from sunsched.day.log import Log
     from sunsched.day.model import Day
+    from sunsched.folder.log.log import Log
+    from sunsched.saved.revisions import PastRef, Revision
+    from sunsched.whatif.replan.choices import Choice
 
 AS_PLANNED = "as-planned"
 # What each event takes after its word; `add` takes as many as are given.
@@ -103,8 +103,8 @@ def log(
     add COLUMN=VALUE…  a new shot, with the columns of the shot list
     as-planned         all up to now went by the last saved plan
     """
-    from sunsched.day.log import note_events, read_log
-    from sunsched.show.log_text import event_records, log_record, log_text, noted_text
+    from sunsched.folder.log.log import note_events, read_log
+    from sunsched.show.text.log import event_records, log_record, log_text, noted_text
 
     if event is None:
         _refuse_times("it goes with an EVENT", **{"at": at, "from": since, "until": until})
@@ -158,12 +158,12 @@ def replan(
     as_json: JsonOption = False,
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
-    from sunsched.change.replan import replan as plan_anew
-    from sunsched.change.revisions import PastRef
-    from sunsched.day.log import read_log
-    from sunsched.day.log_row import desk_of, read_moment
-    from sunsched.show.replan_record import replan_record
-    from sunsched.show.replan_text import choices_by_name, replan_text
+    from sunsched.folder.log.log import read_log
+    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.saved.revisions import PastRef
+    from sunsched.show.records.replan import replan_record
+    from sunsched.show.text.replan import choices_by_name, replan_text
+    from sunsched.whatif.replan.replan import replan as plan_anew
 
     if picture is not None:
         kind_of(picture, "--picture")
@@ -196,7 +196,7 @@ def replan(
         past = PastRef(at=moment, late_min=late, events=len(noted.events))
         number = _save(day, saved, shown, past)
     if picture is not None:
-        from sunsched.show.day_chart import day_figure
+        from sunsched.show.charts.day import day_figure
 
         write_pictures(picture, [partial(day_figure, found.fit, shown.plan)], "--picture")
     if as_json:
@@ -210,9 +210,9 @@ def replan(
 
 def _save(folder: Path, follows: Revision, taken: Choice, past: PastRef) -> int:
     """Save a choice as the next revision, unless another was saved since the day was read."""
-    from sunsched.change.revisions import revision_numbers
-    from sunsched.day.keeping import save_revision
-    from sunsched.show.record import revision_record
+    from sunsched.folder.store.write import save_revision
+    from sunsched.saved.revisions import revision_numbers
+    from sunsched.show.records.day import revision_record
 
     made_at = this_minute()
 
@@ -230,7 +230,7 @@ def _save(folder: Path, follows: Revision, taken: Choice, past: PastRef) -> int:
 
 def _cells(event: str, words: list[str]) -> dict[str, str]:
     """Give the cells of the log that the words of an event fill; wrong ones are wrong use."""
-    from sunsched.day.words import did_you_mean, listed
+    from sunsched.folder.text.words import did_you_mean, listed
 
     if any("\ud800" <= sign <= "\udfff" for sign in "".join(words)):
         raise typer.BadParameter("not text in the terminal's encoding", param_hint="WORDS")
@@ -262,7 +262,7 @@ def _refuse_times(text: str, **times: str | None) -> None:
 
 def _now(asked: Day) -> str:
     """Give the machine's clock in whole minutes, if that is on the day."""
-    from sunsched.day.log_row import span_of
+    from sunsched.folder.log.row import span_of
 
     now = this_minute()
     span = span_of(asked)
@@ -277,9 +277,9 @@ def _now(asked: Day) -> str:
 
 def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[dict[str, str]]]:
     """Give what the last saved plan says of the time up to a moment."""
-    from sunsched.change.as_planned import events_as_planned
-    from sunsched.change.revisions import newest_revision
-    from sunsched.day.log_row import desk_of, read_moment
+    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.saved.revisions import newest_revision
+    from sunsched.underway.as_planned import events_as_planned
 
     saved = newest_revision(folder)
     if saved is None:

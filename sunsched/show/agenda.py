@@ -8,10 +8,10 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from sunsched.day.model import Day, SecondMeal, Span
-from sunsched.order.fit import DayFit
-from sunsched.order.plan import Plan, PlannedShot
+from sunsched.light.fit import DayFit
+from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.layout import bearing_text, clock, side
-from sunsched.show.setting import Shape
+from sunsched.show.paper_size import Shape
 
 SECOND_MEAL_MIN = 30  # common practice, no source
 GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from sunsched.order.angles import TAIL
-from sunsched.order.fit import HALF
-from sunsched.order.plan import Plan
+from sunsched.light.angles import TAIL
+from sunsched.light.fit import HALF
+from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import AGAIN, bearings_note, clock
 

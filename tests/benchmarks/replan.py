@@ -19,10 +19,10 @@ from time import perf_counter
 from under_way import as_planned
 
 from benchmarks.solve import machine
-from sunsched.change.replan import replan
-from sunsched.day.folder import read_day
 from sunsched.errors import DayImpossible
-from sunsched.order.solve import make_plan
+from sunsched.folder.read import read_day
+from sunsched.solver.solve import make_plan
+from sunsched.whatif.replan.replan import replan
 
 DATA = Path(__file__).parents[2] / "data"
 DEMOS = ("last-lamp", "late-ridge", "ferry-light")

@@ -15,9 +15,9 @@ from time import perf_counter
 
 from benchmarks.days import day
 from benchmarks.solve import machine
-from sunsched.change.stress import stress
-from sunsched.order.fit import fit_day
-from sunsched.order.solve import make_plan
+from sunsched.light.fit import fit_day
+from sunsched.solver.solve import make_plan
+from sunsched.whatif.stress.stress import stress
 
 SHOTS = 20
 MUST_S = 2.0  # for 10,000 days

@@ -17,7 +17,7 @@ from types import ModuleType
 import numpy as np
 import numpy.typing as npt
 
-from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 UNKNOWN = 10**9  # the bound of an oracle that found none
 GRACE_S = 30.0  # on top of a limit: start-up, model building and how softly limits are kept

@@ -11,7 +11,7 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
-from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 IntArray = npt.NDArray[np.int64]
 SCALE = 2048  # more than the minutes of a day

@@ -14,7 +14,7 @@ import numpy.typing as npt
 from ortools.sat.python import cp_model
 
 from oracles.answer import UNKNOWN, OracleAnswer, shared_slots
-from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 IntArray = npt.NDArray[np.int64]
 

@@ -14,7 +14,7 @@ import highspy
 import numpy as np
 
 from oracles.answer import UNKNOWN, OracleAnswer, shared_slots
-from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 Node = tuple[str, int, int, int, int]
 

@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from sunsched.order.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 IntArray = npt.NDArray[np.int64]
 TOO_LATE = 100_000  # what a tour that is back too late is charged: more than any tour's cost

@@ -24,9 +24,9 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.wish import Band, SunSide, Wish
-from sunsched.order.plan import Plan, PlannedShot
-from sunsched.order.solve import make_plan
-from sunsched.order.timetable import changeover
+from sunsched.plan.plan import Plan, PlannedShot
+from sunsched.plan.timetable import changeover
+from sunsched.solver.solve import make_plan
 
 MIDSUMMER, MIDWINTER, EQUINOX = date(2027, 6, 21), date(2027, 12, 22), date(2027, 3, 20)
 

@@ -35,7 +35,7 @@ from practice.days import (
 )
 from sunsched.day.model import HorizonPoint, Size, Spot
 from sunsched.day.wish import Band, SunSide, Wish
-from sunsched.order.fit import fit_day
+from sunsched.light.fit import fit_day
 
 WIDE, FULL, MEDIUM, CLOSE_UP, INSERT = Size
 

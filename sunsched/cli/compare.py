@@ -1,0 +1,78 @@
+"""Commands for arguing the day with somebody else: compare."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sunsched.cli.app import app
+from sunsched.cli.common import (
+    DayArgument,
+    Grid,
+    JsonOption,
+    LimitOption,
+    PaperOption,
+    SheetOption,
+    found_plan,
+    handing_out,
+    print_json,
+    read_asked,
+    refuse_loss,
+    warn_of_log,
+)
+
+
+@app.command(epilog="Example: sunsched compare data/last-lamp monday.csv")
+def compare(
+    day: DayArgument,
+    order: Annotated[
+        str,
+        typer.Argument(
+            metavar="ORDER",
+            help="A .csv or .xlsx with ids in order, or the number of a saved revision.",
+        ),
+    ],
+    other: Annotated[
+        str | None,
+        typer.Argument(metavar="[ORDER]", help="Beside this one, not beside our plan."),
+    ] = None,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    limit: LimitOption = None,
+    sheet: SheetOption = None,
+    paper: PaperOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Put another order beside ours: light by shot, what the crew counts, and what would help."""
+    from sunsched.light.fit import fit_day
+    from sunsched.show.handouts.arguments import comparison_handout
+    from sunsched.show.text.comparison import comparison_record, comparison_text
+    from sunsched.whatif.compare.compare import compare_source, compare_two
+    from sunsched.whatif.orders.sides import put_side, read_source
+
+    if other is not None and limit is not None:
+        text = "nothing is solved where two orders are compared"
+        raise typer.BadParameter(text, param_hint="--limit")
+    hand_out = handing_out(sheet, paper)
+    asked = read_asked(day, sheet).day
+    refuse_loss([sheet], (Path(one) for one in (order, other) if one is not None))
+    sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
+    for source in sources:
+        for warning in source.warnings:
+            typer.echo(f"warning: {warning}", err=True)
+    if other is None:
+        warn_of_log(day)
+        plan = found_plan(asked, int(grid), limit)
+        found = compare_source(fit_day(asked), plan, sources[0])
+    else:
+        first, second = (put_side(source, int(grid)) for source in sources)
+        found = compare_two(first, second, int(grid))
+    hand_out(partial(comparison_handout, found))
+    if as_json:
+        print_json(comparison_record(found))
+    else:
+        typer.echo(comparison_text(found))

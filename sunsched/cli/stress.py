@@ -1,0 +1,126 @@
+"""Commands about work that takes longer than planned: stress, pace."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sunsched.cli.app import app
+from sunsched.cli.common import (
+    DayArgument,
+    Grid,
+    JsonOption,
+    PictureOption,
+    found_plan,
+    kind_of,
+    print_json,
+    read_asked,
+    solve_asked,
+    write_pictures,
+)
+from sunsched.errors import SunschedError
+
+
+@app.command(epilog="Example: sunsched stress data/last-lamp --safest")
+def stress(
+    day: DayArgument,
+    order: Annotated[
+        str | None,
+        typer.Option(
+            "--order",
+            metavar="ORDER",
+            help="A .csv or .xlsx with ids in order, or the number of a saved revision; "
+            "else the newest revision, or the plan where none is saved.",
+        ),
+    ] = None,
+    days: Annotated[
+        int, typer.Option("--days", min=1, max=100_000, metavar="N", help="Days to draw.")
+    ] = 10_000,
+    seed: Annotated[int, typer.Option("--seed", min=0, metavar="N", help="Of the draws.")] = 1,
+    safest: Annotated[
+        bool, typer.Option("--safest", help="Look for orders that stand overruns better.")
+    ] = False,
+    picture: PictureOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say how an order stands work that takes longer than planned: each shot's chances, the day."""
+    from sunsched.light.fit import fit_day
+    from sunsched.saved.revisions import revision_numbers
+    from sunsched.show.records.stress import safest_record, stress_record
+    from sunsched.show.text.stress import safest_text, stress_text
+    from sunsched.whatif.orders.sides import put_side, read_source
+    from sunsched.whatif.stress.safest import safest as find_safest
+    from sunsched.whatif.stress.stress import stress as stress_order
+
+    if picture is not None:
+        kind_of(picture, "--picture")
+    asked = read_asked(day, picture).day
+    saved = revision_numbers(day)
+    if order is None and saved:
+        order = str(saved[-1])
+    revision = None
+    if order is None:
+        solved = solve_asked(asked, int(Grid.FIVE), None) if safest else None
+        plan = found_plan(asked, int(Grid.FIVE), None) if solved is None else solved.plan
+        fit, timetable = fit_day(asked), plan.timetable
+        name = "the plan" if plan.status == "proven" else "the plan, which is not proven"
+    else:
+        source = read_source(order, day, asked)
+        for warning in source.warnings:
+            typer.echo(f"warning: {warning}", err=True)
+        side = put_side(source, int(Grid.FIVE))
+        fit, timetable = side.fit, side.clocked.timetable
+        solved = solve_asked(fit.day, int(Grid.FIVE), None) if safest else None
+        revision = None if source.revision is None else source.revision.number
+        name = source.name
+    if not timetable.rolls:
+        raise SunschedError(f"{name} has no shots, so nothing in it can run over")
+    found = stress_order(fit, timetable, days=days, seed=seed)
+    others = None if solved is None else find_safest(solved, days=days, seed=seed)
+    if picture is not None:
+        from sunsched.show.charts.stress import stress_figure
+
+        write_pictures(picture, [partial(stress_figure, found)], "--picture")
+    if as_json:
+        record = stress_record(found, revision)
+        print_json(record if others is None else {**record, "safest": safest_record(others)})
+        return
+    typer.echo(stress_text(found, name))
+    if others is not None:
+        typer.echo(f"\n{safest_text(others)}")
+
+
+@app.command(epilog="Example: sunsched pace monday tuesday wednesday")
+def pace(
+    days: Annotated[
+        list[Path], typer.Argument(metavar="DAY...", help="Folders of days that have a log.")
+    ],
+    as_json: JsonOption = False,
+) -> None:
+    """Say how long setups and takes really took, with figures to paste into the next day."""
+    from sunsched.folder.log.log import read_log
+    from sunsched.show.text.pace import pace_record, pace_text
+    from sunsched.underway.state import day_so_far
+    from sunsched.whatif.stress.pace import pace as pace_of
+
+    played = []
+    for folder in days:
+        asked = read_asked(folder).day
+        log = read_log(folder, asked)
+        for warning in log.warnings:
+            typer.echo(f"warning: {warning}", err=True)
+        at = max((event.at for event in log.events), default=asked.hours.crew_call)
+        # Without its plan, a changeover starts when what came before it is over.
+        past = day_so_far(asked, log.events, at=at, planned=None).past
+        if past is None or not past.made:
+            typer.echo(f"warning: {folder}: no shot is noted as made in its log", err=True)
+        else:
+            played.append((asked, past))
+    found = pace_of(played)
+    if as_json:
+        print_json(pace_record(found))
+    else:
+        typer.echo(pace_text(found))

@@ -1,0 +1,188 @@
+"""The log of a shooting day, `log.csv`: what really happened, only ever added to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sunsched.day.model import Day
+from sunsched.errors import Fault, FolderError
+from sunsched.folder.log.course import Course, State, begin
+from sunsched.folder.log.event import Event
+from sunsched.folder.log.file import (
+    LOG_FILE,
+    TORN_FILE,
+    line_of,
+    note_torn,
+    read_rows,
+    split_torn,
+)
+from sunsched.folder.log.row import Desk, cells_of, desk_of, read_event, row_of
+from sunsched.folder.store import files
+from sunsched.folder.store.write import append_lines
+from sunsched.folder.tables.table import Row
+from sunsched.folder.text.findings import Findings
+
+MAX_EVENTS = 5_000
+
+# Where the cells of an event stand on the command line.
+SPOKEN = {
+    "event": "",
+    "subject": "",
+    "value": "",
+    "at": "--at",
+    "from": "--from",
+    "until": "--until",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Log:
+    """The events of a day in the order in which they were noted, and how far the day has come."""
+
+    events: tuple[Event, ...]
+    state: State
+    warnings: tuple[Fault, ...]
+
+
+def read_log(folder: Path, day: Day) -> Log:
+    """Read the log of a day folder; one that is not there has no events.
+
+    Parameters
+    ----------
+    folder : the day folder
+    day : what it asks
+
+    Raises
+    ------
+    FolderError
+        With everything at fault in it, such as a slip of a hand that edited it.
+    """
+    findings = Findings()
+    found = files.open_folder(folder, findings)
+    content = None
+    if found is not None and LOG_FILE in found.names:
+        content = files.read_bytes(found, LOG_FILE, findings)
+    log, _ = _read(content or b"", desk_of(folder, day), findings)
+    return log
+
+
+def note_events(
+    folder: Path, day: Day, wanted: Callable[[Log], Sequence[Mapping[str, str]]]
+) -> tuple[Log, tuple[Event, ...]]:
+    """Add events to the log; they are on the disk when this returns.
+
+    Several terminals may do so at once: each reads what the others have noted before it adds its
+    own, and nobody writes meanwhile.
+
+    Parameters
+    ----------
+    folder : the day folder
+    day : what it asks
+    wanted : gives the cells of the events to add, by the log's columns, for the log as it stands;
+        numbers are not needed
+
+    Returns
+    -------
+    Log, tuple of Event
+        The log with the new events, and those.
+
+    Raises
+    ------
+    FolderError
+        When the log is at fault or an event contradicts it; nothing is written then.
+    WriteRefused
+        When the file cannot be written; the log is then as it was.
+    """
+    desk = desk_of(folder, day)
+    done: list[tuple[Log, tuple[Event, ...]]] = []
+
+    def more(content: bytes) -> bytes:
+        findings = Findings()
+        log, course = _read(content, desk, findings)
+        events = _taken(wanted(log), len(log.events), desk, course, findings)
+        whole, _ = split_torn(content)
+        added = b""
+        for event in events:
+            added += line_of(whole + added, cells_of(event, day))
+        after = Log(events=log.events + events, state=course.now, warnings=tuple(findings.warnings))
+        done.append((after, events))
+        return added
+
+    append_lines(folder / LOG_FILE, folder / TORN_FILE, split_torn, more)
+    return done[-1]
+
+
+def _read(content: bytes, desk: Desk, findings: Findings) -> tuple[Log, Course]:
+    whole, torn = split_torn(content)
+    note_torn(whole, torn, findings)
+    found = read_rows(whole, findings)
+    course = begin(desk.day)
+    events: list[Event] = []
+    sure = True
+    for row in found.rows[:MAX_EVENTS] if found else ():
+        event = read_event(row, desk, course.now, len(events) + 1, findings)
+        if event is None:
+            # What follows may be right after what this row was to say.
+            sure = False
+            continue
+        if sure:
+            sure = _check_number(row, event, findings)
+        course.take(event, row.at("event"), findings if sure else Findings())
+        events.append(event)
+    if found and len(found.rows) > MAX_EVENTS:
+        findings.fault(
+            found.rows[MAX_EVENTS].at(""),
+            f"{len(found.rows):,} events",
+            expected=f"at most {MAX_EVENTS:,}",
+        )
+    if findings.faults:
+        raise FolderError(tuple(findings.faults))
+    log = Log(events=tuple(events), state=course.now, warnings=tuple(findings.warnings))
+    return log, course
+
+
+def _check_number(row: Row, event: Event, findings: Findings) -> bool:
+    """Look at an event's number: a row taken out or put in would change what saved plans knew."""
+    written = row.cells.get("number", "")
+    right = written == str(event.number)
+    if not right:
+        findings.fault(row.at("number"), "not the next number", written, expected=str(event.number))
+    return right
+
+
+def _taken(
+    wanted: Sequence[Mapping[str, str]],
+    number: int,
+    desk: Desk,
+    course: Course,
+    findings: Findings,
+) -> tuple[Event, ...]:
+    """Read the words of new events and see that each may follow.
+
+    Raises
+    ------
+    FolderError
+        With all that speaks against them.
+    """
+    events: list[Event] = []
+    for cells in wanted:
+        word = cells.get("event", "")
+        row = row_of(cells, word or LOG_FILE, 0)
+        number += 1
+        event = read_event(row, desk, course.now, number, findings)
+        if event is not None:
+            course.take(event, row.at("event"), findings)
+            events.append(event)
+    if number > MAX_EVENTS:
+        findings.fault(row_of({}, LOG_FILE, 0).at(""), f"more than {MAX_EVENTS:,} events")
+    if findings.faults:
+        raise FolderError(tuple(_spoken(fault) for fault in findings.faults))
+    return tuple(events)
+
+
+def _spoken(fault: Fault) -> Fault:
+    """Give a fault of words on the command line, which stand in no line of a file."""
+    column = SPOKEN.get(fault.column, fault.column)
+    return replace(fault, line=None, column=column)

@@ -1,0 +1,222 @@
+"""The one reader of day folders: `day.toml`, the shot list, horizons and clouds into one `Day`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
+from sunsched.errors import Fault, FolderError
+from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
+from sunsched.folder.settings import document
+from sunsched.folder.settings import names as named
+from sunsched.folder.settings.document import Document
+from sunsched.folder.settings.facts import Facts, read_facts
+from sunsched.folder.settings.keys import Settings
+from sunsched.folder.settings.reader import read_settings
+from sunsched.folder.shot_list.shots import COLUMNS, read_shots
+from sunsched.folder.store import files
+from sunsched.folder.store.files import SETTINGS_FILE, Files
+from sunsched.folder.tables import skylines, table, workbook
+from sunsched.folder.tables.table import Row, Table
+from sunsched.folder.text import words
+from sunsched.folder.text.findings import Findings, Where
+
+SHOT_FILES = ("shots.csv", "shots.xlsx")
+CLOUD_FILE = "sky.csv"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A day, what is odd about its folder without being wrong, and the files it was read from."""
+
+    day: Day
+    warnings: tuple[Fault, ...]
+    files: tuple[Path, ...]
+
+
+def read_day(folder: Path | str) -> Day:
+    """Read a day folder.
+
+    Parameters
+    ----------
+    folder : Path or str
+        The folder that holds `day.toml` and the shot list.
+
+    Raises
+    ------
+    FolderError
+        When anything is at fault; it carries every fault of the folder at once.
+    """
+    return read_folder(folder).day
+
+
+def read_folder(folder: Path | str) -> Reading:
+    """Read a day folder, and tell its warnings too.
+
+    Parameters
+    ----------
+    folder : Path or str
+        The folder that holds `day.toml` and the shot list.
+
+    Raises
+    ------
+    FolderError
+        When anything is at fault; it carries every fault of the folder at once.
+    """
+    folder = Path(folder)
+    findings = Findings()
+    found = files.open_folder(folder, findings)
+    day = None if found is None else _read(found, findings)
+    if day is None or findings.faults:
+        raise FolderError(_by_place(findings.faults))
+    return Reading(
+        day=day,
+        warnings=_by_place(findings.warnings),
+        files=tuple(folder / name for name in findings.files),
+    )
+
+
+def _by_place(found: list[Fault]) -> tuple[Fault, ...]:
+    """Order findings as one would walk through the files, each from the top."""
+    files_met = list(dict.fromkeys(one.file for one in found))
+    return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
+
+
+def _read(found: Files, findings: Findings) -> Day | None:
+    written = _read_document(found, findings)
+    if written is None:
+        # Nothing is known of the spots, so the shots are read without asking for them.
+        nothing = Document(file=SETTINGS_FILE, data={}, lines={})
+        facts = replace(read_facts(nothing, Settings(), Findings()), spots=())
+        listed = _read_list(found, findings)
+        if listed is not None:
+            read_shots(listed, facts, findings)
+        return None
+    settings = read_settings(written, findings)
+    facts = read_facts(written, settings, findings)
+    listed = _read_list(found, findings)
+    added = _read_added(found)
+    rows = None if listed is None or added is None else (*listed.rows, *added)
+    rigs = named.read_rigs(written, settings.rig, rows, findings)
+    matches = named.read_matches(written, settings.match, rows, findings)
+    shots = () if listed is None else read_shots(listed, facts, findings)
+    spots = _read_spots(found, written, facts, findings)
+    clouds: tuple[CloudHour, ...] = ()
+    if CLOUD_FILE in found.names:
+        clouds = skylines.read_clouds(found, CLOUD_FILE, facts.calendar, facts.hours, findings)
+    if (
+        facts.title is None
+        or settings.date is None
+        or facts.place is None
+        or facts.hours is None
+        or facts.meal is None
+    ):
+        return None
+    return Day(
+        title=facts.title,
+        date=settings.date,
+        place=facts.place,
+        hours=facts.hours,
+        meal=facts.meal,
+        spots=spots,
+        shots=shots,
+        moves=facts.moves,
+        cast=facts.cast or _free_cast(shots),
+        clouds=clouds,
+        sizes=facts.sizes,
+        overruns=facts.overruns,
+        rigs=rigs,
+        matches=matches,
+        declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
+        costs=facts.costs,
+        changeover=facts.changeover,
+    )
+
+
+def _free_cast(shots: tuple[Shot, ...]) -> tuple[CastMember, ...]:
+    """Give everyone named in the shot list, all day long, for a folder without `[[cast]]`."""
+    names = sorted({name for shot in shots for name in shot.cast})
+    return tuple(CastMember(name=name) for name in names)
+
+
+def _read_document(found: Files, findings: Findings) -> Document | None:
+    if SETTINGS_FILE not in found.names:
+        hint = words.did_you_mean(SETTINGS_FILE, found.names)
+        findings.fault(Where(file=SETTINGS_FILE), "no such file in the day folder", hint=hint)
+        return None
+    text = files.read_text(found, SETTINGS_FILE, findings, strict=True)
+    return None if text is None else document.parse(text, SETTINGS_FILE, findings)
+
+
+def _read_list(found: Files, findings: Findings) -> Table | None:
+    """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
+    present = [name for name in SHOT_FILES if name in found.names]
+    if not present:
+        other = next((name for name in found.names if name.startswith("shots.")), None)
+        findings.fault(
+            Where(file=SHOT_FILES[0]),
+            "no shot list in the day folder",
+            expected=words.listed(SHOT_FILES),
+            hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
+        )
+        return None
+    if len(present) > 1:
+        hint = "keep one of them, so that there is one shot list"
+        findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
+    name = present[0]
+    lines: list[table.Line] | None = None
+    if name.endswith(".xlsx"):
+        raw = files.read_bytes(found, name, findings)
+        if raw is not None:
+            lines = workbook.sheet_lines(raw, name, "shots", findings)
+    else:
+        text = files.read_text(found, name, findings)
+        if text is not None:
+            lines = table.csv_lines(text, name, findings)
+    return None if lines is None else table.table_of(lines, name, COLUMNS, findings)
+
+
+def _read_added(found: Files) -> tuple[Row, ...] | None:
+    """Give the rows of the log, whose added shots name rigs and matches too; None if unreadable.
+
+    Its faults are told where the log itself is read.
+    """
+    notes = Findings()
+    if LOG_FILE not in found.names:
+        return ()
+    content = files.read_bytes(found, LOG_FILE, notes)
+    logged = None if content is None else read_rows(split_torn(content)[0], notes)
+    if notes.faults:
+        return None
+    return () if logged is None else logged.rows
+
+
+def _read_spots(
+    found: Files, written: Document, facts: Facts, findings: Findings
+) -> tuple[Spot, ...]:
+    spots = []
+    taken: set[str] = set()
+    for place, spot in enumerate(facts.spots):
+        name = skylines.horizon_file(spot.name, found)
+        if spot.horizon is not None:
+            where = written.at("spot", place, "horizon")
+            name = spot.horizon if files.inside(found, spot.horizon, where, findings) else None
+        points: tuple[HorizonPoint, ...] = ()
+        if name is not None:
+            # Spots may share a file, whose faults are then told once.
+            notes = Findings() if name in taken else findings
+            points = skylines.read_horizon(found, name, facts.declination_deg, notes)
+            taken.add(name)
+        spots.append(Spot(name=spot.name, horizon=points, open=spot.open))
+    if facts.spots:
+        _note_unused(found, taken, facts, findings)
+    return tuple(spots)
+
+
+def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:
+    for name in found.names:
+        if name.startswith("horizon-") and name.endswith(".csv") and name not in taken:
+            defaults = [f"horizon-{words.key_of(spot.name)}.csv" for spot in facts.spots]
+            hint = words.did_you_mean(name, defaults)
+            findings.warn(Where(file=name), "not used, as no spot has this name", hint=hint)

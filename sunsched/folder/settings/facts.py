@@ -1,0 +1,296 @@
+"""The facts of `day.toml`: its keys checked against each other and turned into the day's parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+
+from sunsched.day.model import (
+    DEFAULT_SIZES,
+    CastMember,
+    Changeover,
+    Costs,
+    Hours,
+    Meal,
+    Move,
+    Place,
+    Size,
+    SizeFacts,
+    Span,
+)
+from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
+from sunsched.folder.settings.document import Document
+from sunsched.folder.settings.hours import read_calendar, read_hours, read_meal
+from sunsched.folder.settings.keys import Settings
+from sunsched.folder.text import words
+from sunsched.folder.text.bands import DEFAULT_WORDS, Angles
+from sunsched.folder.text.clock import Calendar
+from sunsched.folder.text.findings import Findings
+
+MAX_SPOTS = 64
+MAX_CAST = 64
+
+# Solar noon by the clock, hours. A place where it falls outside is odd; one far outside is wrong.
+# Summer time in western Spain has it at 14:40, which is why odd alone is no fault.
+ODD_NOON = (10.5, 14.5)
+WRONG_NOON = (10.0, 15.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotFacts:
+    """What `day.toml` says of one spot; its horizon is still the name of a file, or nothing."""
+
+    name: str
+    open: tuple[Span, ...] = ()
+    horizon: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """The parts of a day that `day.toml` gives; None is a part with a fault in it.
+
+    `spots` or `cast` are empty when one of their names is at fault: then no other name can be
+    checked against them.
+    """
+
+    title: str | None
+    place: Place | None
+    calendar: Calendar | None
+    hours: Hours | None
+    meal: Meal | None
+    spots: tuple[SpotFacts, ...]
+    moves: tuple[Move, ...]
+    cast: tuple[CastMember, ...]
+    sizes: dict[Size, SizeFacts]
+    overruns: dict[Size, Overrun]
+    costs: Costs
+    changeover: Changeover
+    words: dict[str, Angles]
+    declination_deg: float
+
+
+def read_facts(document: Document, settings: Settings, findings: Findings) -> Facts:
+    """Check the keys against each other and give the parts of the day.
+
+    Parameters
+    ----------
+    document : Document
+        The parsed file, for the lines.
+    settings : Settings
+        Its keys as plain values.
+    findings : Findings
+        Where faults and warnings are noted.
+    """
+    calendar = read_calendar(settings)
+    hours = read_hours(document, settings, calendar, findings)
+    place = _place(document, settings, findings)
+    spots = _spots(document, settings, calendar, hours, findings)
+    sizes = settings.size.model_dump(by_alias=True, exclude_none=True)
+    overruns = settings.overrun.model_dump(by_alias=True, exclude_none=True)
+    return Facts(
+        title=settings.title,
+        place=place,
+        calendar=calendar,
+        hours=hours,
+        meal=read_meal(document, settings, calendar, hours, findings),
+        spots=spots,
+        moves=_moves(document, settings, spots, findings),
+        cast=_cast(document, settings, calendar, hours, findings),
+        sizes={
+            size: replace(facts, **sizes.get(size.value, {}))
+            for size, facts in DEFAULT_SIZES.items()
+        },
+        overruns={
+            size: replace(DEFAULT_OVERRUNS[size], **overruns.get(size.value, {})) for size in Size
+        },
+        costs=replace(Costs(), **settings.costs.model_dump(exclude_none=True)),
+        changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),
+        words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True),
+        declination_deg=_declination(document, settings, findings),
+    )
+
+
+def find(name: str, known: Iterable[str]) -> str | None:
+    """Give the known name that this one spells, whatever its case and gaps; None for no such."""
+    return {words.key_of(one): one for one in known}.get(words.key_of(name))
+
+
+def _place(document: Document, settings: Settings, findings: Findings) -> Place | None:
+    keys = settings.place
+    if keys.latitude_deg is None or keys.longitude_deg is None or keys.timezone is None:
+        return None
+    place = Place(
+        name=_place_name(settings),
+        latitude_deg=keys.latitude_deg,
+        longitude_deg=keys.longitude_deg,
+        elevation_m=keys.elevation_m,
+        timezone=keys.timezone,
+    )
+    if settings.date is not None:
+        noon = datetime.combine(settings.date, time(12), place.zone)
+        _check_noon(document, place, noon, findings)
+    return place
+
+
+def _place_name(settings: Settings) -> str:
+    name = settings.place.name or settings.title or "the place"
+    return name[: words.MAX_NAME].strip()
+
+
+def _check_noon(document: Document, place: Place, noon: datetime, findings: Findings) -> None:
+    """Look for a longitude of the wrong sign: the sun is then highest far from midday.
+
+    The equation of time is left out, as a quarter of an hour does not change the answer.
+    """
+    at, flipped = _solar_noon(noon, place.longitude_deg), _solar_noon(noon, -place.longitude_deg)
+    if _is_in(at, ODD_NOON):
+        return
+    where = document.at("place", "longitude_deg")
+    problem = f"the sun would be highest at {_clock(at)} by the clock"
+    expected = "between 10:30 and 14:30"
+    value = f"{place.longitude_deg:g}"
+    if not _is_in(flipped, ODD_NOON):
+        hint = "check longitude and time zone"
+        findings.warn(where, problem, value, expected=expected, hint=hint)
+        return
+    hint = f"east is positive, west negative: `{-place.longitude_deg:g}` gives {_clock(flipped)}"
+    note = findings.warn if _is_in(at, WRONG_NOON) else findings.fault
+    note(where, problem, value, expected=expected, hint=hint)
+
+
+def _solar_noon(noon: datetime, longitude_deg: float) -> float:
+    """Give the clock time of solar noon, hours from 0 to 24."""
+    offset = noon.utcoffset() or timedelta(0)
+    return (12 - longitude_deg / 15 + offset / timedelta(hours=1)) % 24
+
+
+def _is_in(hour: float, limits: tuple[float, float]) -> bool:
+    return limits[0] <= hour <= limits[1]
+
+
+def _clock(hour: float) -> str:
+    minutes = round(hour * 60) % (24 * 60)
+    return f"{minutes // 60:02}:{minutes % 60:02}"
+
+
+def _declination(document: Document, settings: Settings, findings: Findings) -> float:
+    """Give what turns the folder's bearings into true ones, degrees, east positive."""
+    where = document.at("declination_deg")
+    if settings.bearings == "magnetic":
+        if "declination_deg" not in document.data:
+            findings.fault(
+                document.at("bearings"),
+                "magnetic bearings without a declination",
+                expected="`declination_deg`, east positive",
+            )
+        return settings.declination_deg or 0.0
+    if settings.declination_deg is not None:
+        findings.warn(
+            where,
+            "not used, as bearings are true",
+            f"{settings.declination_deg:g}",
+            hint='write `bearings = "magnetic"` if they were read off a compass',
+        )
+    return 0.0
+
+
+def _spots(
+    document: Document,
+    settings: Settings,
+    calendar: Calendar | None,
+    hours: Hours | None,
+    findings: Findings,
+) -> tuple[SpotFacts, ...]:
+    if not settings.spot and not document.data.get("spot"):
+        return (SpotFacts(name=_place_name(settings)),)
+    check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
+    spots = []
+    for place, keys in enumerate(settings.spot):
+        spans: tuple[Span, ...] = ()
+        if keys.open and calendar and hours:
+            where = document.at("spot", place, "open")
+            spans = calendar.spans(keys.open, hours, where, findings)
+        if keys.name is not None:
+            spots.append(SpotFacts(name=keys.name, open=spans, horizon=keys.horizon))
+    return tuple(spots) if len(spots) == len(settings.spot) else ()
+
+
+def _cast(
+    document: Document,
+    settings: Settings,
+    calendar: Calendar | None,
+    hours: Hours | None,
+    findings: Findings,
+) -> tuple[CastMember, ...]:
+    check_names(document, "cast", [one.name for one in settings.cast], MAX_CAST, findings)
+    cast = []
+    for place, keys in enumerate(settings.cast):
+        spans: tuple[Span, ...] = ()
+        if keys.here and calendar and hours:
+            where = document.at("cast", place, "here")
+            spans = calendar.spans(keys.here, hours, where, findings)
+        if keys.name is not None:
+            cast.append(CastMember(name=keys.name, here=spans))
+    return tuple(cast) if len(cast) == len(settings.cast) else ()
+
+
+def check_names(
+    document: Document,
+    table: str,
+    names: Sequence[str | None],
+    limit: int,
+    findings: Findings,
+) -> None:
+    """Note names that stand twice in the tables of one kind, and tables past the limit."""
+    if len(names) > limit:
+        findings.fault(
+            document.at(table, limit),
+            f"{len(names)} `[[{table}]]` tables",
+            expected=f"at most {limit}",
+        )
+    first: dict[str, int | None] = {}
+    for place, name in enumerate(names):
+        if name is None:
+            continue
+        where = document.at(table, place, "name")
+        key = words.key_of(name)
+        if key in first:
+            findings.fault(
+                where, "a name that stands twice", name, hint=f"it is also on line {first[key]}"
+            )
+        first.setdefault(key, where.line)
+
+
+def _moves(
+    document: Document, settings: Settings, spots: tuple[SpotFacts, ...], findings: Findings
+) -> tuple[Move, ...]:
+    names = [spot.name for spot in spots]
+    moves: dict[frozenset[str], Move] = {}
+    for place, keys in enumerate(settings.move):
+        if keys.between is None:
+            continue
+        where = document.at("move", place, "between")
+        ends = [find(name, names) for name in keys.between]
+        for name, end in zip(keys.between, ends, strict=True):
+            if end is None and names:
+                findings.fault(
+                    where,
+                    "no such spot",
+                    name,
+                    expected=words.choice(names, "spot"),
+                    hint=words.did_you_mean(name, names),
+                )
+        if len(ends) != 2 or (ends[0] is not None and ends[0] == ends[1]):
+            findings.fault(
+                where, "not two spots", ", ".join(keys.between), expected="two different spots"
+            )
+            continue
+        a, b = ends
+        if a is None or b is None or keys.minutes is None:
+            continue
+        pair = frozenset((a, b))
+        if pair in moves:
+            findings.fault(where, "a move that stands twice", f"{a}, {b}")
+        moves.setdefault(pair, Move(between=(a, b), minutes=keys.minutes))
+    return tuple(moves.values())

@@ -1,0 +1,132 @@
+"""The hours of a day and its meal, checked against each other."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from sunsched.day.model import Hours, Meal
+from sunsched.folder.settings.document import Document
+from sunsched.folder.settings.keys import Settings
+from sunsched.folder.text.clock import Calendar
+from sunsched.folder.text.findings import Findings
+
+MAX_DAY = timedelta(hours=24)
+# When lunch may begin, unless written: so long after the call, and so long before the latest start.
+# Common practice, no source.
+MEAL_FROM_CALL = timedelta(hours=3)
+MEAL_ROOM = timedelta(hours=1)
+
+
+def read_calendar(settings: Settings) -> Calendar | None:
+    """Give what turns clock times into moments; None while date, zone or call are at fault."""
+    if settings.date and settings.place.timezone and settings.hours.crew_call is not None:
+        zone = ZoneInfo(settings.place.timezone)
+        return Calendar(date=settings.date, zone=zone, call=settings.hours.crew_call)
+    return None
+
+
+def read_hours(
+    document: Document, settings: Settings, calendar: Calendar | None, findings: Findings
+) -> Hours | None:
+    """Check the hours against each other; None, with the faults noted, when they do not fit."""
+    keys = settings.hours
+    if calendar is None or keys.wrap is None or keys.crew_call is None:
+        return None
+    clocks = {
+        "crew_call": keys.crew_call,
+        "first_roll": keys.crew_call if keys.first_roll is None else keys.first_roll,
+        "wrap": keys.wrap,
+        "hard_wrap": keys.wrap if keys.hard_wrap is None else keys.hard_wrap,
+    }
+    written = {"crew_call", "wrap"} | keys.model_fields_set
+    moments: dict[str, datetime] = {}
+    for key, clock in clocks.items():
+        # A key that is not written takes its moment from another, which has told its own faults.
+        notes = findings if key in written else Findings()
+        at = calendar.at(clock, document.at("hours", key), notes)
+        if at is not None:
+            moments[key] = at
+    if len(moments) < len(clocks):
+        return None
+    hours = Hours(**moments)
+    before = len(findings.faults)
+    if hours.wrap <= hours.crew_call:
+        findings.fault(
+            document.at("hours", "wrap"),
+            "wrap at the crew call",
+            f"{keys.wrap:%H:%M}",
+            expected="a later time; a time before the call is the next day",
+        )
+    elif hours.first_roll >= hours.wrap:
+        findings.fault(
+            document.at("hours", "first_roll"),
+            "no earlier than wrap",
+            f"{clocks['first_roll']:%H:%M}",
+            expected="a time between crew call and wrap",
+        )
+    if hours.hard_wrap < hours.wrap:
+        findings.fault(
+            document.at("hours", "hard_wrap"),
+            "earlier than wrap",
+            f"{clocks['hard_wrap']:%H:%M}",
+            expected=f"{keys.wrap:%H:%M} or later",
+        )
+    if hours.hard_wrap - hours.crew_call > MAX_DAY:
+        findings.fault(
+            document.at("hours", "hard_wrap"),
+            "more than 24 hours after the crew call",
+            f"{clocks['hard_wrap']:%H:%M}",
+            expected="a day of at most 24 hours",
+            hint="the clocks are put back on this day, which makes it longer",
+        )
+    return hours if len(findings.faults) == before else None
+
+
+def read_meal(
+    document: Document,
+    settings: Settings,
+    calendar: Calendar | None,
+    hours: Hours | None,
+    findings: Findings,
+) -> Meal | None:
+    """Give the meal; its earliest start leaves no second one due before wrap, unless written."""
+    keys = settings.meal
+    if calendar is None or hours is None:
+        return None
+    span, length = timedelta(minutes=keys.latest_after_call_min), timedelta(minutes=keys.length_min)
+    latest = hours.crew_call + span
+    earliest = hours.crew_call + first_meal(hours.wrap - hours.crew_call, span, length)
+    if keys.earliest is not None:
+        where = document.at("meal", "earliest")
+        at = calendar.at(keys.earliest, where, findings)
+        if at is None:
+            return None
+        earliest = at
+        if earliest > latest:
+            findings.fault(
+                where,
+                "later than the meal's latest start",
+                f"{keys.earliest:%H:%M}",
+                expected=f"{latest.astimezone(calendar.zone):%H:%M} or earlier",
+                hint=f"the latest start is {keys.latest_after_call_min} minutes after the call",
+            )
+            return None
+    return Meal(earliest=earliest, latest=latest, length_min=keys.length_min, second=keys.second)
+
+
+def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:
+    """Give how long after the call lunch may begin at the earliest, unless somebody writes it.
+
+    Parameters
+    ----------
+    work : timedelta
+        From the call to wrap.
+    span : timedelta
+        From the call to the latest start of lunch; from the end of lunch a second meal is due
+        after the same time, so lunch waits until that is no sooner than wrap.
+    length : timedelta
+        The length of lunch.
+    """
+    late_enough = max(MEAL_FROM_CALL, work - span - length)
+    return max(timedelta(0), min(late_enough, span - MEAL_ROOM))

@@ -1,0 +1,166 @@
+"""The two tables of the sky: a spot's horizon and the day's clouds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import time
+
+from sunsched.day.model import CloudHour, HorizonPoint, Hours
+from sunsched.folder.store import files
+from sunsched.folder.store.files import Files
+from sunsched.folder.tables import table
+from sunsched.folder.tables.cells import Cells
+from sunsched.folder.tables.table import Table
+from sunsched.folder.text import bands, clock, words
+from sunsched.folder.text.clock import Calendar
+from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.words import WordError
+
+MAX_POINTS = 1_000
+MAX_CLOUD_HOURS = 100
+HORIZON_COLUMNS = ("azimuth_deg", "elevation_deg")
+CLOUD_COLUMNS = ("hour", "cloud_cover")
+
+
+def horizon_file(spot: str, files: Files) -> str | None:
+    """Give the file that holds a spot's horizon by its name alone, `horizon-<spot>.csv`."""
+    wanted = f"horizon-{words.key_of(spot)}.csv"
+    same = (name for name in files.names if name.startswith("horizon-") and name.endswith(".csv"))
+    return next((name for name in same if _file_key(name) == wanted), None)
+
+
+def _file_key(name: str) -> str:
+    return f"horizon-{words.key_of(name.removeprefix('horizon-').removesuffix('.csv'))}.csv"
+
+
+def read_horizon(
+    files: Files, name: str, declination_deg: float, findings: Findings
+) -> tuple[HorizonPoint, ...]:
+    """Read a skyline, in the order of its azimuths.
+
+    Parameters
+    ----------
+    files : Files
+        The folder.
+    name : str
+        Path of the file in the folder.
+    declination_deg : float
+        What turns the file's azimuths into true ones, east positive.
+    findings : Findings
+        Where faults are noted.
+    """
+    found = _read_table(files, name, HORIZON_COLUMNS, MAX_POINTS, "points", findings)
+    points: dict[float, HorizonPoint] = {}
+    lines: dict[float, int] = {}
+    for row in found.rows if found else ():
+        cells = Cells(row=row, findings=findings)
+        azimuth = cells.need("azimuth_deg", bands.bearing, None, "degrees from 0 to 360")
+        elevation = cells.need("elevation_deg", _elevation, None, "degrees from -5 to 89")
+        if azimuth is None or elevation is None:
+            continue
+        if azimuth in lines:
+            findings.fault(
+                row.at("azimuth_deg"),
+                "an azimuth that stands twice",
+                row.cells["azimuth_deg"],
+                hint=f"it is also on line {lines[azimuth]}; 360 is 0",
+            )
+        lines.setdefault(azimuth, row.line)
+        true_deg = (azimuth + declination_deg) % 360
+        points[true_deg] = HorizonPoint(azimuth_deg=true_deg, elevation_deg=elevation)
+    return tuple(points[azimuth] for azimuth in sorted(points))
+
+
+def read_clouds(
+    files: Files,
+    name: str,
+    calendar: Calendar | None,
+    hours: Hours | None,
+    findings: Findings,
+) -> tuple[CloudHour, ...]:
+    """Read a forecast of cloud cover, in the order of time.
+
+    Each hour means its moment nearest to the working day, so that a list from 0 to 23 serves a day
+    and a night alike.
+    """
+    found = _read_table(files, name, CLOUD_COLUMNS, MAX_CLOUD_HOURS, "hours", findings)
+    covers: list[CloudHour] = []
+    lines: dict[time, int] = {}
+    for row in found.rows if found else ():
+        cells = Cells(row=row, findings=findings)
+        hour = cells.need("hour", _hour, None, "an hour from 0 to 23")
+        cover = cells.need("cloud_cover", _cover, None, "a number from 0 to 1")
+        if hour is not None and hour in lines:
+            findings.fault(
+                row.at("hour"),
+                "an hour that stands twice",
+                row.cells["hour"],
+                hint=f"it is also on line {lines[hour]}",
+            )
+        elif hour is not None:
+            lines[hour] = row.line
+            if calendar and hours and cover is not None:
+                at = calendar.nearest(hour, hours, row.at("hour"), findings)
+                if at is not None:
+                    covers.append(CloudHour(time=at, cover=cover))
+    return tuple(sorted(covers, key=lambda cloud: cloud.time))
+
+
+def _read_table(
+    folder: Files,
+    name: str,
+    columns: Iterable[str],
+    limit: int,
+    kind: str,
+    findings: Findings,
+) -> Table | None:
+    text = files.read_text(folder, name, findings)
+    lines = None if text is None else table.csv_lines(text, name, findings, comments=True)
+    found = None if lines is None else table.table_of(lines, name, columns, findings)
+    if found is None:
+        return None
+    header = Where(file=name, line=found.header_line)
+    missing = [column for column in columns if column not in found.columns]
+    for column in missing:
+        findings.fault(header, f"no column `{column}`", expected=words.listed(columns, "and"))
+    if missing:
+        return None
+    if not found.rows:
+        findings.fault(header, f"no {kind}", expected="rows below the header")
+    if len(found.rows) > limit:
+        at = Where(file=name, line=found.rows[limit].line)
+        findings.fault(at, f"{len(found.rows):,} {kind}", expected=f"at most {limit:,}")
+        return None
+    return found
+
+
+def _elevation(text: str) -> float:
+    return words.number(text, -5, 89)
+
+
+def _hour(text: str) -> time:
+    try:
+        return time(words.whole(text, 0, 23))
+    except WordError:
+        pass
+    try:
+        return clock.clock_time(text)
+    except WordError as error:
+        raise WordError(
+            "not an hour", expected="an hour from 0 to 23 or a clock time", hint=error.hint
+        ) from None
+
+
+def _cover(text: str) -> float:
+    plain = words.clean(text)
+    try:
+        return words.number(plain, 0, 1)
+    except WordError as error:
+        hint = error.hint
+        try:
+            percent = words.number(plain.removesuffix("%").rstrip(), 0, 100)
+        except WordError:
+            pass
+        else:
+            hint = f"write {percent:g} percent as `{percent / 100:g}`"
+        raise WordError(error.problem, expected=error.expected, hint=hint) from None

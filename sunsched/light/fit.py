@@ -1,0 +1,267 @@
+"""How good the light is for each shot, minute by minute, with every part kept apart.
+
+The light of a shot at a minute is a share from 0 to 1:
+
+    light = daylight · [1 − (1 − control) · (1 − (a · D + (1 − a) · F))]
+
+with *a* the share of the sun that arrives past skyline and cloud, *D* what the shot is worth in
+that sun, *F* what it is worth without, and *control* what frames pulled in make up for. A shot that
+rolls for d minutes from minute t earns the mean of its light over minutes t … t+d−1, times its
+weight, times 1000, rounded. Every figure is common practice; no standard defines one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+import numpy.typing as npt
+
+from sunsched.day.model import Day, Shot, Span
+from sunsched.day.wish import SUNRISE_DEG, SunSide, Wish
+from sunsched.light.angles import (
+    FAR_ROUND_DEG,
+    FAR_UP_DEG,
+    falloff,
+    on_side,
+    past_arc_deg,
+    past_band_deg,
+    side_arcs,
+)
+from sunsched.sky.horizon import direct_share
+from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg, sun_track
+
+IntArray = npt.NDArray[np.int64]
+BoolArray = npt.NDArray[np.bool_]
+
+# Light from above: harmless up to the first elevation, at its worst from the second on, degrees.
+# Common practice, no source.
+TOP_LIGHT_DEG = (45.0, 70.0)
+SUNLIT_SHADE = 0.2  # what direct sun is worth to a shot that wants shade
+DAYLIGHT_DEG = SUNRISE_DEG
+WHOLE = 1.0 - 1e-9  # a part at or above this is fully met
+HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShotFit:
+    """One shot's light through the day; every array has one value a minute of the track.
+
+    `parts` maps the name of a part to its values; parts that are not asked of the shot are missing.
+    `arrives` is the share of the sun that reaches the subject, `direct` what the shot is worth in
+    it, `flat` what it is worth without it, `control` the share of a loss that frames make up for.
+    `fit` is its light. `held` is True where the sun side, the bands and the horizon are fully met.
+    `mean` is the light averaged over a roll that starts at the minute, `points` what that roll
+    earns; both are 0 where the roll would run past the end of the track.
+    """
+
+    shot: Shot
+    parts: dict[str, FloatArray]
+    arrives: FloatArray
+    direct: FloatArray
+    flat: float
+    control: float
+    fit: FloatArray
+    held: BoolArray
+    mean: FloatArray
+    points: IntArray
+
+    @property
+    def by_itself(self) -> FloatArray:
+        """What its light is without frames, and with flat light counted only where it is wanted."""
+        wish = self.shot.wish
+        is_flat_wanted = wish.asks_nothing or wish.side is SunSide.SHADE
+        flat = self.flat if is_flat_wanted else 0.0
+        lit = self.arrives * self.direct + (1.0 - self.arrives) * flat
+        return lit * self.parts.get("daylight", np.ones_like(lit))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayFit:
+    """The sun of a day and the fit of each of its shots, on one minute grid.
+
+    Minute 0 is local midnight of the day's date, or the crew call where that comes first.
+    """
+
+    day: Day
+    track: SunTrack
+    shots: dict[str, ShotFit]
+
+    def minute_of(self, when: datetime) -> int:
+        """Give the minute of a moment; it may lie outside the track."""
+        return self.track.minute_of(when)
+
+    def time_of(self, minute: int) -> datetime:
+        """Give the moment at which a minute starts."""
+        return self.track.time_of(minute)
+
+
+def fit_day(day: Day) -> DayFit:
+    """Compute the sun of the whole local day and how it meets every shot (about 30 ms)."""
+    midnight = datetime.combine(day.date, datetime.min.time(), tzinfo=day.place.zone)
+    start = min(midnight.astimezone(day.hours.crew_call.tzinfo), day.hours.crew_call)
+    next_midnight = datetime.combine(
+        day.date + timedelta(days=1), datetime.min.time(), tzinfo=day.place.zone
+    ).astimezone(day.hours.crew_call.tzinfo)
+    end = max(next_midnight, day.hours.hard_wrap)
+    track = sun_track(day.place, start, end)
+    clouds = _cloud_cover(day, track)
+    clear = {spot.name: direct_share(spot.horizon, track) for spot in day.spots}
+    shots = {shot.id: _fit_shot(day, shot, track, clear[shot.spot], clouds) for shot in day.shots}
+    return DayFit(day=day, track=track, shots=shots)
+
+
+def held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
+    """Mark the starts from which a held shot's sun stays right for the whole roll."""
+    held = fit.shots[shot.id].held
+    missed = np.concatenate(([0], np.cumsum(~held)))
+    last = len(held) - shot.shoot_min
+    clipped = np.clip(starts, 0, max(last, 0))
+    whole: BoolArray = missed[np.minimum(clipped + shot.shoot_min, len(held))] == missed[clipped]
+    return whole & (starts >= 0) & (starts <= last)
+
+
+def within(fit: DayFit, spans: tuple[Span, ...], starts: IntArray, ends: IntArray) -> BoolArray:
+    """Mark the stretches from a start to an end, in minutes, that lie in one of some hours."""
+    marked = np.zeros(starts.shape, dtype=np.bool_)
+    for span in spans:
+        marked |= (fit.minute_of(span.start) <= starts) & (ends <= fit.minute_of(span.end))
+    return marked
+
+
+def _fit_shot(
+    day: Day, shot: Shot, track: SunTrack, clear: FloatArray, clouds: FloatArray
+) -> ShotFit:
+    wish, everywhere = shot.wish, np.ones(len(track))
+    geometry = _geometry_parts(shot, track)
+    arrival = _arrival_parts(wish, track, clear, clouds)
+    top = _top_parts(day, shot, track)
+    arrives = _product(arrival, everywhere)
+    direct = _product(geometry | top, everywhere)
+    control, flat = day.control(shot), day.sizes[shot.size].flat
+    parts = geometry | arrival | top
+    if wish.side is SunSide.SHADE:
+        direct = direct * SUNLIT_SHADE
+        parts["shade"] = 1.0 - arrives
+        flat = 1.0
+    elif wish.asks_nothing:
+        flat = 1.0
+    elif shot.hold:
+        flat = 0.0
+    if wish.is_twilight:
+        control, flat = 0.0, 0.0
+        fit = direct
+    else:
+        parts["daylight"] = _daylight(wish, track)
+        loss = 1.0 - (arrives * direct + (1.0 - arrives) * flat)
+        fit = parts["daylight"] * (1.0 - (1.0 - control) * loss)
+    # A hold does not look at cloud, so its light is that of a clear sky.
+    asked = geometry | _arrival_parts(wish, track, clear, np.zeros_like(clouds))
+    if wish.side is SunSide.SHADE:
+        asked = geometry | {"shade": 1.0 - clear}
+    held = np.ones(len(track), dtype=np.bool_)
+    for part in asked.values():
+        held &= part >= WHOLE
+    mean = _mean_over_roll(fit, shot.shoot_min)
+    points = np.floor(1000.0 * shot.weight * mean + 0.5).astype(np.int64)
+    return ShotFit(
+        shot=shot,
+        parts=parts,
+        arrives=arrives,
+        direct=direct,
+        flat=flat,
+        control=control,
+        fit=fit,
+        held=held,
+        mean=mean,
+        points=points,
+    )
+
+
+def _product(parts: dict[str, FloatArray], everywhere: FloatArray) -> FloatArray:
+    whole = everywhere
+    for part in parts.values():
+        whole = whole * part
+    return whole
+
+
+def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
+    """Give the parts that depend on where the sun stands: side, azimuth, elevation, evening."""
+    wish = shot.wish
+    parts: dict[str, FloatArray] = {}
+    arcs = side_arcs(wish)
+    if arcs:
+        from_lens = sun_from_lens_deg(track.azimuth_deg, shot.look_deg)
+        parts["sun side"] = np.max([on_side(from_lens, arc, wish.give_deg) for arc in arcs], axis=0)
+    if wish.azimuth is not None:
+        band = wish.azimuth
+        past = past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
+        parts["azimuth"] = falloff(past, band.give_deg, FAR_ROUND_DEG)
+    if wish.elevation is not None:
+        past = past_band_deg(track.elevation_deg, wish.elevation)
+        parts["elevation"] = falloff(past, wish.elevation.give_deg, FAR_UP_DEG)
+    if wish.side is SunSide.DUSK:
+        # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
+        sinking = (
+            np.diff(
+                track.elevation_deg, append=2 * track.elevation_deg[-1] - track.elevation_deg[-2]
+            )
+            < 0
+        )
+        parts["evening"] = sinking.astype(np.float64)
+    return parts
+
+
+def _arrival_parts(
+    wish: Wish, track: SunTrack, clear: FloatArray, clouds: FloatArray
+) -> dict[str, FloatArray]:
+    """Give the parts that say what of the sun reaches the subject, past skyline and cloud.
+
+    Cloud cover is read as the chance that the sun is in. A band that begins below the horizon asks
+    for the sun only while it is up.
+    """
+    if wish.is_twilight or wish.asks_nothing:
+        return {}
+    parts = {"direct sun": clear, "clear sky": 1.0 - clouds}
+    if wish.reaches_below:
+        is_down = track.elevation_deg <= SUNRISE_DEG
+        parts = {name: np.where(is_down, 1.0, part) for name, part in parts.items()}
+    return parts
+
+
+def _top_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
+    """Give the part of light from above, where there is no frame overhead to take it."""
+    wish = shot.wish
+    if wish.is_twilight or wish.asks_nothing or wish.side is SunSide.SHADE:
+        return {}
+    if day.is_under_overhead(shot):
+        return {}
+    floor = day.sizes[shot.size].top_light
+    return {"top light": np.interp(track.elevation_deg, TOP_LIGHT_DEG, (1.0, floor))}
+
+
+def _daylight(wish: Wish, track: SunTrack) -> FloatArray:
+    """Give 1 by day, and as far down as the shot's band of heights reaches."""
+    is_day = track.elevation_deg > DAYLIGHT_DEG
+    if wish.elevation is not None and wish.reaches_below:
+        is_day |= track.elevation_deg >= wish.elevation.low_deg
+    return is_day.astype(np.float64)
+
+
+def _cloud_cover(day: Day, track: SunTrack) -> FloatArray:
+    """Give the forecast cloud cover at each minute; the first and last forecast are held."""
+    if not day.clouds:
+        return np.zeros(len(track))
+    minutes = [(cloud.time - track.start).total_seconds() / 60.0 for cloud in day.clouds]
+    covers = [cloud.cover for cloud in day.clouds]
+    return np.interp(np.arange(len(track)), minutes, covers)
+
+
+def _mean_over_roll(fit: FloatArray, shoot_min: int) -> FloatArray:
+    """Average the fit over a roll from each minute; 0 where the roll leaves the track."""
+    mean = np.zeros_like(fit)
+    if shoot_min <= len(fit):
+        sums = np.concatenate(([0.0], np.cumsum(fit)))
+        mean[: len(fit) - shoot_min + 1] = (sums[shoot_min:] - sums[:-shoot_min]) / shoot_min
+    return np.clip(mean, 0.0, 1.0)

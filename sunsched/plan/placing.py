@@ -1,0 +1,193 @@
+"""Why a shot stands where it does in an order: who needed its other minutes, what fits its wait."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from sunsched.day.model import Day, Shot, Span
+from sunsched.day.past import made_ids
+from sunsched.light.fit import HALF, DayFit
+from sunsched.plan.reasons import NOTHING, can_roll_at, why_wait
+from sunsched.plan.score import wait_before_min
+from sunsched.plan.timetable import Timetable, changeover, roll_end
+
+MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
+FEW = 3  # shots named that would fit into a wait
+
+
+def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
+    """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
+
+    A held shot keeps its hold too, and a pinned one its minute; no roll runs past the hard wrap,
+    nor past the hours of its cast or its spot in which it is planned. None when the planned roll
+    itself keeps less than half.
+    """
+    own = fit.shots[shot.id]
+    latest: int | None = None
+    minute = fit.minute_of(roll_start)
+    end = fit.minute_of(_until(fit.day, shot, roll_start))
+    while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
+        if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
+            break
+        latest = minute
+        minute += 1
+    return None if latest is None else fit.time_of(latest)
+
+
+def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
+    """Give the moment by which a shot must be made, at or after its planned roll."""
+    if shot.pin is not None:
+        return roll_start + timedelta(minutes=shot.shoot_min)
+    return min(end for end, _ in _ends(day, shot, roll_start))
+
+
+def _ends(day: Day, shot: Shot, roll_start: datetime) -> Iterator[tuple[datetime, str]]:
+    """Yield the ends of the hours that a shot is planned in, each with whose they are."""
+    for member in day.cast:
+        if member.name in shot.cast:
+            named = f"for which {member.name} is here"
+            yield from ((end, named) for end in _ends_of(member.here, roll_start))
+    for end in _ends_of(day.spot(shot.spot).open, roll_start):
+        yield end, "whose spot is open"
+    yield day.hours.hard_wrap, "which has time"
+
+
+def _ends_of(spans: Sequence[Span], roll_start: datetime) -> Iterator[datetime]:
+    return (span.end for span in spans if span.start <= roll_start < span.end)
+
+
+def _hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
+    """Say what a shot cannot be made after: an actor who leaves, its spot, or its light."""
+    over = last + timedelta(minutes=shot.shoot_min)
+    for end, named in _ends(fit.day, shot, roll_start):
+        if end == over:
+            return f"{named} only until {_local(fit.day, over)}"
+    return f"which keeps its light only until {_local(fit.day, over)}"
+
+
+def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_min: int) -> str:
+    """Say which shot had more need of a shot's better minutes, or of those just before it.
+
+    Where no start of the grid is much better, nobody has them: they lie between two starts.
+
+    "" where the roll has its best light, and nothing just before it was in more of a hurry.
+    """
+    day, roll = fit.day, timetable.rolls[place]
+    shot = day.shot(roll.shot_id)
+    if shot.pin is not None or shot.hold:
+        return ""
+    own, minute = fit.shots[shot.id], fit.minute_of(roll.roll_start)
+    better = can_roll_at(fit, shot)
+    best = int((own.mean * better).argmax())
+    if own.mean[best] - own.mean[minute] >= MUCH:
+        best_start = int((own.mean * better * (np.arange(len(better)) % grid_min == 0)).argmax())
+        if own.mean[best_start] - own.mean[minute] >= MUCH:
+            return _who_has_it(fit, timetable, place, best_start)
+        starts = f"two starts, which stand every {grid_min} minutes"
+        return f"its best minutes, from {_local(day, fit.time_of(best))}, begin between {starts}"
+    if not place:
+        return ""
+    before = timetable.rolls[place - 1]
+    if before.shot_id in made_ids(day.past):
+        return ""
+    was, other = fit.minute_of(before.roll_start), day.shot(before.shot_id)
+    ends = last_start(fit, other, before.roll_start)
+    is_as_good_before = own.mean[was] >= own.mean[minute] - NOTHING
+    if is_as_good_before and ends is not None and ends < roll.roll_start and other.pin is None:
+        return f"after {other.id}, {_hurry(fit, other, before.roll_start, ends)}"
+    return ""
+
+
+def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
+    """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
+    day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
+    over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
+    meal = timetable.meal_start
+    if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):
+        return f"its best minutes, from {_local(day, when)}, go to the meal"
+    for other in timetable.rolls:
+        if other.shot_id == roll.shot_id or not (
+            other.roll_start < over and when < roll_end(day, other)
+        ):
+            continue
+        shot = day.shot(other.shot_id)
+        text = f"its best minutes, from {_local(day, when)}, go to {shot.id}"
+        ends = last_start(fit, shot, other.roll_start)
+        if shot.pin is None and ends is not None and other.roll_start <= ends < roll.roll_start:
+            text += f", {_hurry(fit, shot, other.roll_start, ends)}"
+        return text
+    # Every changeover but the first starts as soon as it can.
+    if place and roll.changeover_start <= when < _ready(day, timetable, place):
+        return f"its best minutes, from {_local(day, when)}, go to its own changeover"
+    return f"its best minutes, from {_local(day, when)}, are not worth the wait or the way there"
+
+
+def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
+    before, roll = timetable.rolls[place - 1], timetable.rolls[place]
+    parts = changeover(day, day.shot(before.shot_id), day.shot(roll.shot_id))
+    return roll.changeover_start + timedelta(minutes=parts.total_min)
+
+
+def what_wait_is_for(
+    fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
+) -> str:
+    """Say what a shot that is built waits for, what that buys, and which shots would fit in it.
+
+    A wait costs nothing where the crew has as much to wait later: without it, it would wait then.
+    """
+    roll = timetable.rolls[place]
+    shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
+    later_min = _later_wait_min(fit.day, timetable, place)
+    is_free = 0 < wait_min <= later_min
+    text = why_wait(fit, shot, minute - wait_min, minute, grid_min, is_free=is_free)
+    if not text and 0 < wait_min <= 2 * later_min:
+        what = "the time" if is_free else "most of it"
+        return f"before {shot.id}; {what} would be waited later in any case"
+    fitting = [one.id for one in _fitting(fit, timetable, place, wait_min)][:FEW]
+    if not text or not fitting:
+        return text
+    return f"{text}; {' or '.join(fitting)} would fit into it"
+
+
+def _later_wait_min(day: Day, timetable: Timetable, place: int) -> int:
+    """Count the minutes after a roll in which the crew neither changes over, rolls nor eats."""
+    waited = 0
+    for later in range(place + 1, len(timetable.rolls)):
+        before, roll = timetable.rolls[later - 1], timetable.rolls[later]
+        needed = changeover(day, day.shot(before.shot_id), day.shot(roll.shot_id)).total_min
+        waited += max(0, wait_before_min(day, timetable, later) - needed)
+    return waited
+
+
+def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> Iterator[Shot]:
+    """Yield the shots, later or left out, that a wait has room for, there and back, in their light.
+
+    One that is planned later is named only if it would keep as much of its light now.
+    """
+    later = {one.shot_id: fit.minute_of(one.roll_start) for one in timetable.rolls[place + 1 :]}
+    day, roll = fit.day, timetable.rolls[place]
+    before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
+    shot = day.shot(roll.shot_id)
+    room = wait_min + changeover(day, before, shot).total_min
+    done = {one.shot_id for one in timetable.rolls[: place + 1]}
+    cut = set() if day.past is None else set(day.past.cut)
+    for other in day.shots:
+        if other.id in done or other.id in cut or other.pin is not None:
+            continue
+        there = changeover(day, before, other).total_min
+        back = changeover(day, other, shot).total_min
+        begins = roll.roll_start - timedelta(minutes=room - there)
+        starts = fit.minute_of(begins)
+        mean = fit.shots[other.id].mean
+        least = mean[later[other.id]] - NOTHING if other.id in later else HALF
+        if mean[starts] < least:
+            continue
+        if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
+            yield other
+
+
+def _local(day: Day, when: datetime) -> str:
+    return f"{when.astimezone(day.place.zone):%H:%M}"

@@ -1,0 +1,250 @@
+"""The result: an order with times, what it is worth, how good it is, and why it stands so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sunsched.day.model import Day, Shot, Span
+from sunsched.day.past import made_ids
+from sunsched.errors import SunschedError
+from sunsched.light.fit import DayFit
+from sunsched.plan.placing import last_start, what_wait_is_for, why_not_at_another_time
+from sunsched.plan.reasons import why_here, why_left_out
+from sunsched.plan.rules import breaches
+from sunsched.plan.score import Score, score, wait_before_min
+from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.sky.track import sun_from_lens_deg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedShot:
+    """One shot in the plan. Times are UTC; the sun is that of the roll's middle.
+
+    `move_min` of the changeover comes first, then the build (setup or adjust) and the turnaround;
+    what is left before the roll is a wait, and `wait_for` says what for, empty where it is for the
+    sake of other shots. `wait_min` counts that and all waiting since the roll before, such as for
+    the meal; of the day's first shot it is what is left before the roll. `fit` is the mean over the
+    roll, `points` its light less its part of the match's cost. `last_start` is None where the shot
+    has lost its light already, or is made.
+    """
+
+    shot: Shot
+    changeover_start: datetime
+    roll_start: datetime
+    roll_end: datetime
+    build_min: int
+    move_min: int
+    turnaround_min: int
+    is_adjust: bool
+    wait_min: int
+    wait_for: str
+    sun_azimuth_deg: float
+    sun_elevation_deg: float
+    sun_from_lens_deg: float
+    fit: float
+    points: int
+    last_start: datetime | None
+    why: str
+
+    @property
+    def built_at(self) -> datetime:
+        """Give the moment at which the changeover is over; one of the past may have taken less."""
+        work_min = self.move_min + self.build_min + self.turnaround_min
+        return min(self.changeover_start + timedelta(minutes=work_min), self.roll_start)
+
+    @property
+    def built_wait_min(self) -> int:
+        """Give the minutes that the shot stands built before it rolls."""
+        return round((self.roll_start - self.built_at) / timedelta(minutes=1))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A shot that is not made, and why."""
+
+    shot: Shot
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A plan for a day, judged.
+
+    `status` is "proven" when no order scores higher, else "bounded": then none scores above
+    `bound`; both among orders whose starts stand on a grid of `grid_min` minutes. `light_kept` is
+    the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls past it.
+    """
+
+    day: Day
+    status: str
+    points: int
+    bound: int
+    light_kept: float
+    shots: tuple[PlannedShot, ...]
+    left_out: tuple[LeftOut, ...]
+    meal: Span | None
+    score: Score
+    timetable: Timetable
+    second_meal_due: datetime | None
+    grid_min: int
+
+    @property
+    def gap(self) -> float:
+        """Give the share of the bound that a better order could still win, 0 when proven."""
+        return (
+            0.0
+            if self.bound == self.points
+            else (self.bound - self.points) / max(1, abs(self.bound))
+        )
+
+
+def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int = 5) -> Plan:
+    """Judge a timetable and say everything about it that people want to know.
+
+    Raises
+    ------
+    SunschedError
+        When the timetable breaches a hard rule; no such plan is ever shown.
+    """
+    day = fit.day
+    found = breaches(fit, timetable)
+    if found:
+        raise SunschedError("; ".join(breach.text for breach in found))
+    worth = score(fit, timetable)
+    is_proven = bound == worth.total
+    made = {roll.shot_id for roll in timetable.rolls}
+    meal_over = meal_end(day, timetable)
+    meal = None
+    if timetable.meal_start is not None and meal_over is not None:
+        meal = Span(start=timetable.meal_start, end=meal_over)
+    return Plan(
+        day=day,
+        status="proven" if is_proven else "bounded",
+        points=worth.total,
+        bound=bound,
+        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        shots=tuple(
+            _planned(fit, timetable, worth, k, grid_min) for k in range(len(timetable.rolls))
+        ),
+        left_out=tuple(
+            LeftOut(
+                shot=shot,
+                why=why_left_out(fit, shot, timetable, is_proven=is_proven, grid_min=grid_min),
+            )
+            for shot in day.shots
+            if shot.id not in made
+        ),
+        meal=meal,
+        score=worth,
+        timetable=timetable,
+        second_meal_due=_second_meal_due(day, timetable),
+        grid_min=grid_min,
+    )
+
+
+def meal_before(day: Day, rolls: list[tuple[Shot, datetime]], place: int) -> datetime:
+    """Give the soonest start of a meal that stands before the roll of this place."""
+    free = day.hours.crew_call
+    if place:
+        shot, start = rolls[place - 1]
+        free = start + timedelta(minutes=shot.shoot_min)
+    if day.past is not None:
+        free = max(free, day.past.free_at)
+    return max(free, day.meal.earliest)
+
+
+def place_changeovers(
+    day: Day, rolls: list[tuple[Shot, datetime]], meal_start: datetime | None
+) -> tuple[Roll, ...]:
+    """Start each changeover as soon as it can, so that the crew stands ready and waits for light.
+
+    The day's first setup ends as the camera rolls instead: nobody is called to wait. Changeovers of
+    the past stay where they were; the one that goes on goes on.
+    """
+    behind = day.past
+    made = {} if behind is None else {one.shot_id: one for one in behind.made}
+    placed: list[Roll] = []
+    before: Shot | None = None
+    for shot, roll_start in rolls:
+        parts = changeover(day, before, shot)
+        latest = roll_start - timedelta(minutes=parts.total_min)
+        begun = roll_end(day, placed[-1]) if placed else None
+        if behind is not None and len(placed) == len(made):
+            begun = behind.free_at if placed else None
+            if shot.id == behind.building:
+                begun = behind.built_since
+        start = latest
+        if shot.id in made:
+            start = made[shot.id].changeover_start
+        elif begun is not None:
+            start = begun
+            if meal_start is not None and meal_start >= start and meal_start <= latest:
+                start = meal_start + timedelta(minutes=day.meal.length_min)
+            end = roll_start + timedelta(minutes=shot.shoot_min)
+            for span in day.spot(shot.spot).open:
+                if span.start <= latest + timedelta(minutes=parts.move_min) and end <= span.end:
+                    start = max(start, span.start - timedelta(minutes=parts.move_min))
+        placed.append(Roll(shot_id=shot.id, changeover_start=start, roll_start=roll_start))
+        before = shot
+    return tuple(placed)
+
+
+def planned_wait_min(day: Day, timetable: Timetable, place: int) -> int:
+    """Count the minutes of waiting since the roll before, in which nobody eats or changes over.
+
+    The crew is not called to wait, so what stands before the day's first changeover is none.
+    """
+    roll = timetable.rolls[place]
+    before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
+    work_min = changeover(day, before, day.shot(roll.shot_id)).total_min
+    if place:
+        return max(0, wait_before_min(day, timetable, place) - work_min)
+    since_min = round((roll.roll_start - roll.changeover_start) / timedelta(minutes=1))
+    return max(0, since_min - work_min)
+
+
+def _planned(
+    fit: DayFit, timetable: Timetable, worth: Score, index: int, grid_min: int
+) -> PlannedShot:
+    day, roll = fit.day, timetable.rolls[index]
+    shot = day.shot(roll.shot_id)
+    before = day.shot(timetable.rolls[index - 1].shot_id) if index else None
+    parts = changeover(day, before, shot)
+    minute = fit.minute_of(roll.roll_start)
+    azimuth, _, apparent = (
+        float(angle) for angle in fit.track.at_halves(2 * minute + shot.shoot_min)
+    )
+    ready = roll.changeover_start + timedelta(minutes=parts.total_min)
+    is_made = shot.id in made_ids(fit.day.past)
+    why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index, grid_min)
+    # A changeover that is over may have taken less than it was said to.
+    built_min = 0 if is_made else max(0, round((roll.roll_start - ready) / timedelta(minutes=1)))
+    return PlannedShot(
+        shot=shot,
+        changeover_start=roll.changeover_start,
+        roll_start=roll.roll_start,
+        roll_end=roll_end(day, roll),
+        build_min=parts.build_min,
+        move_min=parts.move_min,
+        turnaround_min=parts.turnaround_min,
+        is_adjust=parts.is_adjust,
+        wait_min=0 if is_made else planned_wait_min(day, timetable, index),
+        wait_for=what_wait_is_for(fit, timetable, index, built_min, grid_min),
+        sun_azimuth_deg=azimuth,
+        sun_elevation_deg=apparent,
+        sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
+        fit=float(fit.shots[shot.id].mean[minute]),
+        points=worth.light[shot.id] - worth.match.get(shot.id, 0),
+        last_start=None if is_made else last_start(fit, shot, roll.roll_start),
+        why="; ".join(filter(None, (why_here(fit, shot, minute, worth), why_not_else))),
+    )
+
+
+def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
+    """Give when a second meal is due, if the camera still rolls then (common practice)."""
+    over = meal_end(day, timetable)
+    if over is None or not timetable.rolls:
+        return None
+    due = over + (day.meal.latest - day.hours.crew_call)
+    return due if roll_end(day, timetable.rolls[-1]) > due else None

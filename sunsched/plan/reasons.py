@@ -1,0 +1,281 @@
+"""Why a plan is as it is: what each roll keeps, what a wait is for, why a shot was left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from sunsched.day.model import Day, Shot
+from sunsched.day.past import made_ids
+from sunsched.day.wish import SunSide
+from sunsched.light.angles import degrees, past_arc_deg, side_arcs
+from sunsched.light.fit import (
+    HALF,
+    SUNLIT_SHADE,
+    BoolArray,
+    DayFit,
+    ShotFit,
+    held_throughout,
+    within,
+)
+from sunsched.plan.excess import runs_past
+from sunsched.plan.score import Score
+from sunsched.plan.timetable import Timetable
+from sunsched.sky.track import FloatArray, sun_from_lens_deg
+
+LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
+NOTHING = 0.005  # a share of a shot's light that would print as 0%
+SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
+
+
+def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
+    """Say what a roll keeps, and what takes the rest, as people say it."""
+    own = fit.shots[shot.id]
+    reasons = []
+    if shot.id in made_ids(fit.day.past):
+        reasons.append("made")
+    else:
+        if shot.pin is not None:
+            reasons.append("pinned")
+        if shot.hold:
+            reasons.append("held for its sun")
+    if shot.wish.asks_nothing:
+        reasons.append("any light suits it")
+    losses = list(_losses(fit, own, minute))
+    if losses:
+        reasons += losses
+    elif not shot.wish.asks_nothing:
+        reasons.append("its sun is fully met")
+    drift = worth.match.get(shot.id, 0)
+    if drift:
+        reasons.append(f"{drift} points from the sun of its match")
+    return "; ".join(reasons)
+
+
+def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
+    """Say what the light of a roll loses to the sun's place, to flat light and to the night."""
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    daylight = own.parts.get("daylight")
+    if daylight is not None and daylight[rolling].mean() < 1.0:
+        yield "part of it in the dark" if daylight[rolling].any() else "in the dark"
+        return
+    arrives, direct = own.arrives[rolling], own.direct[rolling]
+    in_sun = float((arrives * (1.0 - direct)).mean())
+    without = float(((1.0 - arrives) * (1.0 - own.flat)).mean())
+    left = 1.0 - own.control
+    # Where most of it is flat light, nobody asks where the little sun that arrives comes from.
+    if left * in_sun >= NOTHING and in_sun >= SMALL * without:
+        yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
+    if left * without >= NOTHING:
+        yield f"flat light {_flat_by(own, rolling)} costs it {left * without:.0%}"
+    made_up = own.control * (in_sun + without)
+    if made_up >= NOTHING:
+        yield f"frames make up for {made_up:.0%}"
+
+
+def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
+    """Say how the sun stands wrong at the middle of a roll, by the part that is smallest."""
+    wish, track = own.shot.wish, fit.track
+    azimuth, height, _ = (
+        float(angle) for angle in track.at_halves(2 * minute + own.shot.shoot_min)
+    )
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    parts = {
+        name: float(own.parts[name][rolling].mean())
+        for name in ("sun side", "azimuth", "elevation", "evening", "top light")
+        if name in own.parts
+    }
+    if wish.side is SunSide.SHADE and min(parts.values(), default=1.0) > SUNLIT_SHADE:
+        return "direct sun"
+    worst = min(parts, key=lambda name: parts[name], default="")
+    at = np.array([azimuth])
+    if worst == "sun side":
+        from_lens = sun_from_lens_deg(at, own.shot.look_deg)
+        past = min(float(past_arc_deg(from_lens, *arc)[0]) for arc in side_arcs(wish))
+        return f"a sun {degrees(past)} too far round"
+    if worst == "azimuth" and wish.azimuth is not None:
+        past = float(past_arc_deg(at, wish.azimuth.low_deg, wish.azimuth.high_deg)[0])
+        return f"a sun {degrees(past)} past its azimuths"
+    if worst == "elevation" and wish.elevation is not None:
+        low, high = wish.elevation.low_deg - height, height - wish.elevation.high_deg
+        return f"a sun {degrees(max(low, high))} too {'low' if low > high else 'high'}"
+    return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
+
+
+def _flat_by(own: ShotFit, rolling: slice) -> str:
+    hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
+    cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
+    return "behind the skyline" if hidden > cloud else "under cloud"
+
+
+def why_wait(
+    fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int, *, is_free: bool
+) -> str:
+    """Say what a shot that is built waits for; "" where it is for the sake of other shots.
+
+    Named is what lasts until the roll: who is not here, or the sun of a hold, one start of the grid
+    earlier; the light, where the roll has the best that there is from then on.
+
+    Parameters
+    ----------
+    ready, minute : minutes of the track when the shot is built, and when it rolls
+    is_free : whether the crew would otherwise wait as long later
+    """
+    ready = max(ready, _begins(fit, shot))
+    if ready >= minute or (shot.wish.asks_nothing and shot.pin is None and not shot.cast):
+        return ""
+    if shot.pin is not None:
+        return f"for {shot.id}, which is pinned"
+    own = fit.shots[shot.id]
+    before = max(ready, minute - grid_min)
+    can_roll = np.ones(len(fit.track), dtype=np.bool_)
+    for needed in _hours(fit, shot):
+        if not needed.there[before]:
+            return f"for {needed.name}"
+        can_roll &= needed.there
+    if shot.hold:
+        held = held_throughout(fit, shot, np.arange(len(fit.track)))
+        if not held[before]:
+            return f"for the sun that {shot.id} is held for"
+        can_roll &= held
+    first = ready + int(can_roll[ready:].argmax())
+    then, at_first = float(own.mean[minute]), float(own.mean[first])
+    best = _best(own.mean[first:minute], can_roll[first:minute])
+    if best - then >= NOTHING or then - at_first < LITTLE:
+        return ""
+    when = "at once" if first == ready else "at first"
+    won = int(own.points[minute]) - int(own.points[first])
+    cost = fit.day.costs.wait * (minute - first)
+    price = "the time would be waited later in any case" if is_free else f"the wait costs {cost}"
+    bought = f"wins {won} points, {price}"
+    return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
+
+
+def why_left_out(
+    fit: DayFit, shot: Shot, timetable: Timetable, *, is_proven: bool, grid_min: int
+) -> str:
+    """Say why a shot is not made: its hours, its hold or its sun, time, or what others are worth.
+
+    Parameters
+    ----------
+    timetable : the order that leaves it out
+    is_proven : whether no order is worth more than the one without it
+    """
+    own, day, behind = fit.shots[shot.id], fit.day, fit.day.past
+    if behind is not None and shot.id in behind.cut:
+        return "cut"
+    when = "within the hours" if behind is None else "in the rest of the day"
+    starts = np.arange(len(own.mean))
+    last = fit.minute_of(day.hours.hard_wrap) - shot.shoot_min
+    can_roll: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
+    if not can_roll.any():
+        return f"there is no time for it {when}"
+    needed = list(_hours(fit, shot))
+    for one in needed:
+        if not (can_roll & one.there).any():
+            return f"{one.lack} for it {when}"
+    if shot.hold:
+        can_roll &= held_throughout(fit, shot, starts)
+        if not can_roll.any():
+            return _never_held(fit, shot, when)
+    best = _best(own.mean, can_roll)
+    if best < HALF:
+        held = " while it may be held" if shot.hold else ""
+        return f"its sun is never right {when}: at best {best:.0%} of its light{held}"
+    for one in needed:
+        if _best(own.mean, can_roll & one.there) < HALF:
+            return f"its sun is right only while {one.lack}"
+    for one in needed:
+        can_roll &= one.there
+    if _best(own.mean, can_roll) < HALF:
+        return f"its sun is right only while {' or '.join(one.lack for one in needed)}"
+    end = runs_past(fit, timetable, shot, grid_min)
+    if end:
+        return f"with it the day would run past {end}"
+    if is_proven:
+        return f"making it would cost the day more than its {shot.weight:g} of weight is worth"
+    return f"this order has no place for it that is worth its {shot.weight:g} of weight"
+
+
+def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
+    """Say that a hold is never met, or for how long at most where no roll fits into that."""
+    day, behind = fit.day, fit.day.past
+    first, last = fit.minute_of(day.hours.first_roll), fit.minute_of(day.hours.hard_wrap)
+    if behind is not None:
+        first = max(first, fit.minute_of(behind.free_at))
+    inside = np.concatenate(([False], fit.shots[shot.id].held[first:last], [False]))
+    edges = first + np.flatnonzero(inside[1:] != inside[:-1])
+    if not edges.size:
+        return f"it is held for its sun, and that is never fully met {when}"
+    begins, ends = edges[::2], edges[1::2]
+    k = int((ends - begins).argmax())
+    times = "–".join(_local(fit, int(edge[k])) for edge in (begins, ends))
+    met = f"only {times}" if len(begins) == 1 else f"{times} at the longest"
+    # Where the roll alone does not fit, a quicker build would not help.
+    build = "its build and " if ends[k] - begins[k] >= shot.shoot_min else ""
+    return f"its sun is fully met {met}, too short for {build}{shot.shoot_min} min of roll"
+
+
+def _local(fit: DayFit, minute: int) -> str:
+    return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
+
+
+def can_roll_at(fit: DayFit, shot: Shot) -> BoolArray:
+    """Mark the minutes from which a shot may roll, whatever is made before it."""
+    starts = np.arange(len(fit.track))
+    last = fit.minute_of(fit.day.hours.hard_wrap) - shot.shoot_min
+    marked: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
+    for needed in _hours(fit, shot):
+        marked &= needed.there
+    if shot.hold:
+        marked &= held_throughout(fit, shot, starts)
+    return marked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Needed:
+    """Who or what a roll needs that is not always there.
+
+    `lack` says in words that it is not, `there` marks the minutes from which a roll can start.
+    """
+
+    name: str
+    lack: str
+    there: BoolArray
+
+
+def _hours(fit: DayFit, shot: Shot) -> Iterator[_Needed]:
+    starts = np.arange(len(fit.track))
+    ends = starts + shot.shoot_min
+    for member in fit.day.cast:
+        if member.name in shot.cast and member.here:
+            there = within(fit, member.here, starts, ends)
+            yield _Needed(name=member.name, lack=f"{member.name} is not here", there=there)
+    spot = fit.day.spot(shot.spot)
+    if spot.open:
+        there = within(fit, spot.open, starts - _least_build(fit.day, shot), ends)
+        yield _Needed(name=spot.name, lack=f"{spot.name} is not open", there=there)
+
+
+def _begins(fit: DayFit, shot: Shot) -> int:
+    """Give the first minute at which a shot can roll whatever is made before it."""
+    day, past = fit.day, fit.day.past
+    begun, first = day.hours.crew_call, day.hours.first_roll
+    if past is not None:
+        begun, first = past.free_at, max(first, past.free_at)
+        if shot.id == past.building and past.built_since is not None:
+            begun = past.built_since
+    return max(fit.minute_of(first), fit.minute_of(begun) + _least_build(day, shot))
+
+
+def _least_build(day: Day, shot: Shot) -> int:
+    """Give the fewest minutes that a shot's build may take, whatever is made before it."""
+    others = (one for one in day.shots if one.id != shot.id)
+    like = any(one.spot == shot.spot and one.rig == shot.rig for one in others)
+    return min(shot.setup_min, shot.adjust_min) if like else shot.setup_min
+
+
+def _best(mean: FloatArray, can_roll: BoolArray) -> float:
+    return float(mean[can_roll].max()) if can_roll.any() else 0.0

@@ -1,0 +1,122 @@
+"""A saved plan as a plan again, judged afresh by its day as the files have it now."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sunsched.day.model import Day
+from sunsched.errors import Fault, FolderError
+from sunsched.folder.log.log import read_log
+from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.plan import Plan, describe_plan
+from sunsched.plan.rules import breaches
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Timetable
+from sunsched.saved.revisions import Revision, read_revision, revision_numbers
+from sunsched.underway.state import day_so_far
+
+AGAIN_HINT = "`sunsched plan DAY --save` finds and saves a plan of the day as it is now"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Restored:
+    """A saved plan that is a plan again; `changes` says in words what is not as it was saved."""
+
+    fit: DayFit
+    plan: Plan
+    changes: tuple[str, ...]
+
+
+def revision_day(folder: Path, day: Day, revision: Revision) -> Day:
+    """Give the day that a saved plan is about: that of the files, with what it knew of the log.
+
+    Parameters
+    ----------
+    day : what the folder says
+
+    Raises
+    ------
+    FolderError
+        When the log, or the plan that was followed till then, cannot be read or has less in it.
+    """
+    past = revision.past
+    if past is None:
+        return day
+    events = read_log(folder, day).events
+    if len(events) < past.events:
+        problem = f"it knew {past.events} events of the log, which has {len(events)} now"
+        raise FolderError((Fault(file=revision.file, problem=problem),))
+    earlier = [number for number in revision_numbers(folder) if number < revision.number]
+    planned = read_revision(folder, earlier[-1]).timetable if earlier else None
+    return day_so_far(
+        day, events[: past.events], at=past.at, late_min=past.late_min, planned=planned
+    )
+
+
+def facts_mark(day: Day) -> str:
+    """Give a short mark of all in a day that its plans depend on: another mark, another day."""
+    told = (
+        (day.date, day.place.latitude_deg, day.place.longitude_deg, day.place.elevation_m),
+        (day.place.timezone, day.hours, day.meal, day.spots, day.moves, day.cast, day.clouds),
+        (day.sizes, day.costs, day.changeover, day.past),
+        [replace(shot, description="", scene="", lens_mm=None) for shot in day.shots],
+    )
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+
+
+def checked_timetable(day: Day, revision: Revision) -> tuple[Timetable, tuple[str, ...]]:
+    """Give a saved plan without the shots that the day no longer has, and the ids of those.
+
+    Raises
+    ------
+    FolderError
+        When the day is on another date now.
+    """
+    if revision.date != day.date:
+        problem = f"a plan of {revision.date}, and the day is on {day.date} now"
+        raise FolderError((Fault(file=revision.file, problem=problem, hint=AGAIN_HINT),))
+    ids = {shot.id for shot in day.shots}
+    rolls = revision.timetable.rolls
+    kept = tuple(roll for roll in rolls if roll.shot_id in ids)
+    gone = tuple(roll.shot_id for roll in rolls if roll.shot_id not in ids)
+    return replace(revision.timetable, rolls=kept), gone
+
+
+def plan_of_revision(day: Day, revision: Revision) -> Restored:
+    """Make a saved plan a plan again, judged by its day as the files have it now.
+
+    Its bound holds where the day is still the same; else nothing is known but that no shot can
+    keep more than its best light.
+
+    Parameters
+    ----------
+    day : the day that the revision is about, with its past if it has one
+
+    Raises
+    ------
+    FolderError
+        When the day is on another date now, or with each of its rules that the plan breaks.
+    """
+    fit = fit_day(day)
+    timetable, gone = checked_timetable(day, revision)
+    broken = breaches(fit, timetable)
+    if broken:
+        raise FolderError(tuple(_broken(revision, one.rule, one.text) for one in broken))
+    points = score(fit, timetable).total
+    changes = [f"{shot_id} is in it and no longer in the day" for shot_id in gone]
+    bound = max(revision.bound, points)
+    if points != revision.points:
+        changes.append(f"it is worth {points} points now, {revision.points} when it was saved")
+    if changes or revision.facts not in (None, facts_mark(day)):
+        bound = sum(int(own.points.max(initial=0)) for own in fit.shots.values())
+        if not changes and bound > points:
+            changes.append("a better one may exist now")
+    plan = describe_plan(fit, timetable, bound, revision.grid_min)
+    return Restored(fit=fit, plan=plan, changes=tuple(changes))
+
+
+def _broken(revision: Revision, rule: str, text: str) -> Fault:
+    problem = f"breaks a rule of the day as it is now ({rule}): {text}"
+    return Fault(file=revision.file, problem=problem, hint=AGAIN_HINT)

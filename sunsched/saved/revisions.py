@@ -1,0 +1,132 @@
+"""Saved plans: which there are, and what is in one."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from sunsched.errors import FolderError
+from sunsched.folder.store import files
+from sunsched.folder.store.files import Files
+from sunsched.folder.store.write import PLANS
+from sunsched.folder.text import words
+from sunsched.folder.text.findings import Findings, Where
+from sunsched.plan.timetable import Roll, Timetable
+from sunsched.saved.plan_file import SavedPlan, parse_plan
+
+SHOWN = 8  # numbers that a message names
+SAVE_HINT = "`sunsched plan DAY --save` saves one"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastRef:
+    """What a plan of the rest of a day knew: the moment, the minutes lost, and so many events."""
+
+    at: datetime
+    late_min: int
+    events: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """A saved plan as its file has it, times in UTC.
+
+    `facts` is the `facts_mark` of the day that was planned; it and `made_at` are None in a file
+    that does not have them. `past` is None for a plan of a whole day.
+    """
+
+    number: int
+    date: date
+    made_at: datetime | None
+    timetable: Timetable
+    status: str
+    points: int
+    bound: int
+    grid_min: int
+    facts: str | None
+    past: PastRef | None
+
+    @property
+    def file(self) -> str:
+        """Where in the day folder it stands."""
+        return _file(self.number)
+
+
+def revision_numbers(folder: Path) -> tuple[int, ...]:
+    """Give the numbers of the plans saved in a day folder, the oldest first."""
+    plans = folder / PLANS
+    try:
+        found = [path.name for path in plans.iterdir()] if plans.is_dir() else []
+    except OSError:
+        found = []  # a folder that cannot be looked into has nothing to read
+    names = (re.fullmatch(r"(\d{4,})\.json", name, re.ASCII) for name in found)
+    return tuple(sorted(int(name[1]) for name in names if name))
+
+
+def read_revision(folder: Path, number: int) -> Revision:
+    """Read one saved plan of a day folder.
+
+    Raises
+    ------
+    FolderError
+        When there is no such revision, naming those there are, or its file is damaged, saying how.
+    """
+    findings = Findings()
+    name = _file(number)
+    saved = revision_numbers(folder)
+    if number not in saved:
+        expected = f"one that is saved: there is {words.listed(_shown(saved), 'and')}"
+        findings.fault(
+            Where(file=name),
+            "no such revision",
+            str(number),
+            expected=expected if saved else "",
+            hint="" if saved else SAVE_HINT,
+        )
+        raise FolderError(tuple(findings.faults))
+    text = files.read_text(Files(folder=folder, names=()), name, findings, strict=True)
+    record = None if text is None else parse_plan(text, name, findings)
+    if record is None:
+        raise FolderError(tuple(findings.faults))
+    past = record.past
+    return Revision(
+        number=number,
+        date=record.date,
+        made_at=record.made_at,
+        timetable=_timetable(record),
+        status=record.status,
+        points=record.points,
+        bound=record.bound,
+        grid_min=record.grid_min,
+        facts=record.facts,
+        past=None if past is None else PastRef(**past.model_dump()),
+    )
+
+
+def newest_revision(folder: Path) -> Revision | None:
+    """Read the plan that was saved last; None where none is saved."""
+    saved = revision_numbers(folder)
+    return read_revision(folder, saved[-1]) if saved else None
+
+
+def _file(number: int) -> str:
+    return f"{PLANS}/{number:04}.json"
+
+
+def _shown(saved: tuple[int, ...]) -> list[str]:
+    """Give the numbers that a message names: the last ones where there are many."""
+    return [str(number) for number in saved[-SHOWN:]]
+
+
+def _timetable(record: SavedPlan) -> Timetable:
+    rolls = tuple(
+        Roll(
+            shot_id=one.id,
+            changeover_start=one.changeover_start,
+            roll_start=one.roll_start,
+        )
+        for one in record.shots
+    )
+    return Timetable(rolls=rolls, meal_start=None if record.meal is None else record.meal.start)

@@ -1,0 +1,103 @@
+"""The shots of one spot in words, each with the light that falls in, seen from its lens."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Circle, FancyArrowPatch
+
+from sunsched.light.fit import DayFit
+from sunsched.plan.plan import PlannedShot
+from sunsched.show.drawing.figure import Style, write
+from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, cut, width_in
+from sunsched.show.layout import bearing_text, clock, side
+from sunsched.show.paper_size import Paper
+
+HEADER = ("id", "what", "rolls", "look", "sun", "lens")
+MOST_ROW_IN = 0.25  # a row of the table, with the small circle that shows the sun from the lens
+RING: Style = {"color": "0.35", "linewidth": 0.7}
+RAY: Style = {"arrowstyle": "-|>", "shrinkA": 0.0, "shrinkB": 0.0, "color": "black"}
+
+
+def row_height_in(setting: Paper, room_in: float, rows: int) -> float:
+    """Give how high a row can be, if so many and their header have this room."""
+    if setting.height_in is None:
+        return MOST_ROW_IN
+    return min(MOST_ROW_IN, max(LINE * setting.text_pt * POINT_IN, room_in / (rows + 1)))
+
+
+def write_table(
+    figure: Figure,
+    fit: DayFit,
+    shots: Sequence[PlannedShot],
+    top_in: float,
+    row_in: float,
+    setting: Paper,
+) -> None:
+    """Write the shots of the spot in shooting order; on a phone without their descriptions."""
+    size = min(setting.text_pt, row_in / POINT_IN / LINE)
+    rows = [HEADER, *(_table_row(fit, planned) for planned in shots)]
+    shown = [column for column in range(6) if setting.height_in is not None or column != 1]
+    gap = 0.18 if setting.height_in is not None else 0.09
+    wide = _widths_in(rows, shown, size)
+    if 1 not in wide:
+        # Both kinds of bearings are wide; nothing of a phone's table can be cut, so it is smaller.
+        room = setting.room_in - gap * len(shown) - 0.8 * row_in
+        size *= min(1.0, room / sum(wide.values()))
+        wide = _widths_in(rows, shown, size)
+    else:
+        others = sum(wide.values()) - wide[1]
+        wide[1] = min(wide[1], setting.room_in - others - gap * (len(shown) - 1))
+    for number, row in enumerate(rows):
+        left, middle = setting.margin_in, top_in + (number + 0.5) * row_in
+        for column in shown:
+            bold = column == 0 or row is HEADER
+            text = cut(row[column], wide[column], size, bold=bold)
+            write(figure, left, middle, Words(text=text, size_pt=size, bold=bold))
+            left += wide[column] + gap
+        if number:
+            _draw_from_lens(figure, left, middle, 0.4 * row_in, shots[number - 1])
+
+
+def _widths_in(
+    rows: Sequence[tuple[str, ...]], shown: Sequence[int], size_pt: float
+) -> dict[int, float]:
+    wide = {
+        column: max(
+            width_in(row[column], size_pt, bold=column == 0 or row is HEADER) for row in rows
+        )
+        for column in shown
+    }
+    return wide | {0: min(wide[0], 0.5)}
+
+
+def _draw_from_lens(
+    figure: Figure, left_in: float, middle_in: float, radius_in: float, planned: PlannedShot
+) -> None:
+    """Draw a circle seen from above, the lens looking up the page, and the light that falls in."""
+    middle = (left_in + radius_in, figure.get_figheight() - middle_in)
+    page = figure.dpi_scale_trans
+    figure.add_artist(Circle(middle, radius_in, fill=False, transform=page, **RING))
+    up = [middle[1], middle[1] + 1.25 * radius_in]
+    figure.add_artist(Line2D([middle[0]] * 2, up, transform=page, **RING))
+    angle = math.radians(planned.sun_from_lens_deg)
+    sun = (middle[0] + radius_in * math.sin(angle), middle[1] + radius_in * math.cos(angle))
+    ray = FancyArrowPatch(sun, middle, transform=page, mutation_scale=7.0, linewidth=1.4, **RAY)
+    ray.set_label(f"light {planned.shot.id}")
+    figure.add_artist(ray)
+
+
+def _table_row(fit: DayFit, planned: PlannedShot) -> tuple[str, ...]:
+    day = fit.day
+    height = f"{round(planned.sun_elevation_deg)}°"
+    return (
+        planned.shot.id,
+        planned.shot.description,
+        f"{clock(day, planned.roll_start)}–{clock(day, planned.roll_end)}",
+        bearing_text(day, planned.shot.look_deg),
+        f"{bearing_text(day, planned.sun_azimuth_deg)} {height}",
+        side(planned.sun_from_lens_deg),
+    )

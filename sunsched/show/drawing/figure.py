@@ -1,0 +1,192 @@
+"""What the pictures share: paper, headings, axes, and the bytes of a file.
+
+Lengths are inches from the top left corner of the page unless a name says otherwise. No mark is
+told by its colour alone: each differs in lightness, hatch or shape too. The two colours are
+vermilion and a darker tone of the blue of Okabe & Ito, "Color universal design" (2008), which every
+eye tells apart; the blue is dark so that it stands out of the darkest grey when printed without
+colour.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from matplotlib import rc_context, rcParams, rcParamsDefault
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.transforms import Transform
+
+from sunsched.day.model import Day
+from sunsched.show.drawing.lettering import FAINT, FONT, Words, lettering, wrapped_words
+from sunsched.show.paper_size import Paper
+
+Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
+
+DARK_BLUE = "#00466E"
+VERMILION = "#D55E00"
+RULE = "0.72"
+# Read as a plain dict, because the settings' own access complains of names that grow old.
+_RC: Any = {
+    name: value for name, value in dict.items(rcParamsDefault) if not name.startswith("backend")
+} | {
+    "font.family": [FONT],
+    "font.enable_last_resort": False,  # signs that the font lacks are replaced before
+    "text.parse_math": False,
+    "hatch.linewidth": 0.6,
+    "svg.fonttype": "none",
+    "pdf.fonttype": 3,
+    "figure.facecolor": "white",
+}
+# What an SVG can do without, a third of it: a turn by no degrees at every text, and new lines,
+# which no lettering holds.
+_SVG_WASTE = (
+    (re.compile(rb'(<text [^>]*?) transform="rotate\(-0 [^">]*\)">'), rb"\1>"),
+    (re.compile(rb">\s*\n\s*<"), b"><"),
+    (re.compile(rb"\s*\n\s*"), b" "),
+)
+
+
+@contextmanager
+def house_style() -> Iterator[None]:
+    """Draw with matplotlib's own defaults and ours, whatever a user's settings say."""
+    # Only what differs is set, as each setting is checked anew: many pictures enter here.
+    with rc_context({name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}):
+        yield
+
+
+def new_figure(setting: Paper, height_in: float, name: str) -> Figure:
+    """Make an empty page, higher than its paper if it must be; files carry its name as a title."""
+    figure = Figure(
+        figsize=(setting.width_in, max(setting.height_in or 0.0, height_in)),
+        dpi=setting.dots_per_in,
+    )
+    figure.set_label(lettering(name))
+    return figure
+
+
+def picture_bytes(figures: Sequence[Figure], kind: str) -> bytes:
+    """Write figures as a file of a kind: `png` and `svg` take one, `pdf` a page for each.
+
+    The same figures give the same bytes. Raises ValueError for another kind or number of figures.
+    """
+    if kind not in ("png", "svg", "pdf"):
+        raise ValueError(f"no pictures are made of kind `{kind}`")
+    if not figures or (kind != "pdf" and len(figures) > 1):
+        raise ValueError(f"a {kind} file holds one picture, not {len(figures)}")
+    target = io.BytesIO()
+    title = str(figures[0].get_label())
+    # Marks in an SVG are named by hashes; with the title in them, several pictures in one page of
+    # HTML do not take each other's hatches.
+    with house_style(), rc_context({"svg.hashsalt": title}):
+        # Each kind loads the writer that it needs: that of PDF takes as long as a picture.
+        if kind == "png":
+            from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+            FigureCanvasAgg(figures[0])
+            # Packed harder, these pictures take longer and come out no smaller.
+            pack = {"compress_level": 3}
+            unsaid = {"Software": None}
+            figures[0].savefig(target, format=kind, dpi="figure", metadata=unsaid, pil_kwargs=pack)
+        elif kind == "svg":
+            from matplotlib.backends.backend_svg import FigureCanvasSVG
+
+            FigureCanvasSVG(figures[0])
+            about = {"Title": title} | dict.fromkeys(("Date", "Creator", "Format", "Type"))
+            figures[0].savefig(target, format=kind, metadata=about)
+            return _without_waste(target.getvalue())
+        else:
+            from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
+            about = {"Title": title, "CreationDate": None, "Creator": None, "Producer": None}
+            with PdfPages(target, metadata=about) as pages:
+                for figure in figures:
+                    FigureCanvasPdf(figure)
+                    pages.savefig(figure)
+    return target.getvalue()
+
+
+def _without_waste(svg: bytes) -> bytes:
+    for waste, rest in _SVG_WASTE:
+        svg = waste.sub(rest, svg)
+    return svg
+
+
+def heading(day: Day, setting: Paper, subject: str = "") -> list[Words]:
+    """Give what stands over every picture: subject and title, then place, date and zone."""
+    room, size = setting.room_in, setting.text_pt
+    place = f"{day.title}, {day.place.name}" if subject else day.place.name
+    when = f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
+    return [
+        *wrapped_words(subject or day.title, room, setting.title_pt, bold=True, lines=2),
+        *wrapped_words(place, room, size, color=FAINT, lines=2),
+        *wrapped_words(when, room, size, color=FAINT),
+    ]
+
+
+def write_lines(figure: Figure, left_in: float, top_in: float, lines: Sequence[Words]) -> float:
+    """Put lines under one another; gives where the next one would start."""
+    for line in lines:
+        write(figure, left_in, top_in + line.height_in / 2, line)
+        top_in += line.height_in
+    return top_in
+
+
+def write(
+    figure: Figure, x_in: float, y_in: float, words: Words, *, align: str = "left", **more: Any
+) -> None:
+    """Put one line on the page, its middle at this height."""
+    figure.text(
+        x_in,
+        figure.get_figheight() - y_in,
+        lettering(words.text),
+        transform=figure.dpi_scale_trans,
+        fontsize=words.size_pt,
+        fontweight="bold" if words.bold else "normal",
+        color=words.color,
+        ha=align,
+        va="center",
+        parse_math=False,
+        **more,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A part of a page with units of its own: all of axes that a small picture needs.
+
+    Axes make ticks even where none are shown, which takes longer than all else in such a picture.
+    """
+
+    figure: Figure
+    units: Transform
+
+    def add_artist(self, artist: Artist) -> None:
+        """Draw an artist whose places are in the stage's units."""
+        artist.set_transform(self.units)
+        self.figure.add_artist(artist)
+
+    def plot(self, x: Sequence[float], y: Sequence[float], **look: Any) -> None:
+        """Draw a line, as axes do."""
+        self.add_artist(Line2D(x, y, **look))
+
+
+def add_axes(figure: Figure, left_in: float, top_in: float, wide_in: float, high_in: float) -> Axes:
+    """Add axes without ticks or frame at a place of the page."""
+    width, height = figure.get_size_inches()
+    axes = figure.add_axes(
+        (
+            left_in / width,
+            1.0 - (top_in + high_in) / height,
+            wide_in / width,
+            high_in / height,
+        )
+    )
+    axes.set_axis_off()
+    return axes

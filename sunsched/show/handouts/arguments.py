@@ -1,0 +1,228 @@
+"""The arguments as handouts: the rows and the words of their texts, in sections."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
+from sunsched.day.model import Day
+from sunsched.plan.plan import Plan
+from sunsched.show.handouts.handout import Handout, Section
+from sunsched.show.notes import notes
+from sunsched.show.paper_size import Shape
+from sunsched.show.text.comparison import (
+    counted_rows,
+    difference_texts,
+    how_timed,
+    order_names,
+    shots_header,
+)
+from sunsched.show.text.comparison import shot_rows as compared_rows
+from sunsched.show.text.crew import crew_rows
+from sunsched.show.text.day import PLAN_HEADER, plan_rows, verdict_texts
+from sunsched.show.text.past import past_texts
+from sunsched.show.text.price import (
+    COLUMNS,
+    CREW_HEADER,
+    CURVE_HEADER,
+    NO_OTHER,
+    RULES_HEADER,
+    RULES_NOTE,
+    SHOTS_HEADER,
+    TABLE_NOTE,
+    UNPROVEN,
+    alternative_row,
+    block_rows,
+    curve_note,
+    curve_rows,
+    loss_texts,
+    lost_texts,
+    order_ids,
+    rule_rows,
+    shot_rows,
+)
+from sunsched.whatif.compare.compare import Comparison
+from sunsched.whatif.price.alternatives import Alternative
+from sunsched.whatif.price.half_hours import PriceTable
+from sunsched.whatif.price.price import Price
+from sunsched.whatif.price.rules import RulePrice
+from sunsched.whatif.price.wrap import WrapPoint
+
+# matplotlib takes a second to load, and tables do without it.
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+ALTERNATIVES_HEADER = ("", "points", "light kept", "wrap", "what differs", "order")
+
+
+def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
+    """Give a comparison: both orders shot by shot, what the crew counts, and the difference."""
+    names = order_names(found)
+    sections = (
+        Section(
+            heading="Shot by shot",
+            header=shots_header(found),
+            rows=tuple(compared_rows(found)),
+            figures=(3, 5, 6),
+        ),
+        Section(heading="What is counted", header=("", *names), rows=tuple(counted_rows(found))),
+        Section(heading="The difference", paragraphs=_bulleted(difference_texts(found))),
+    )
+    return Handout(
+        day=found.theirs.day,
+        subject="Another order beside ours" if found.first is None else "Two orders",
+        head=tuple(how_timed(found)),
+        sections=sections,
+        made_at=made_at,
+        paper=paper,
+    )
+
+
+def price_handout(
+    day: Day, best: Plan, found: Price, *, made_at: datetime, paper: Shape = Shape.A4
+) -> Handout:
+    """Give the price of a decision: what it loses, each shot with and without it, the crew."""
+    asked = tuple(f"if {text}:" for text in found.decision)
+    sections = (
+        Section(
+            heading="The price",
+            paragraphs=(*asked, *loss_texts(found), *lost_texts(found)),
+        ),
+        Section(
+            heading="Shot by shot",
+            header=SHOTS_HEADER,
+            rows=tuple(shot_rows(day, best, found)),
+            figures=(3, 5, 6),
+        ),
+        Section(
+            heading="What the crew sees",
+            header=CREW_HEADER,
+            rows=tuple(crew_rows(day, found.crew_before, found.crew)),
+        ),
+    )
+    return Handout(
+        day=day,
+        subject="What a decision costs",
+        head=tuple(past_texts(day)),
+        sections=sections,
+        made_at=made_at,
+        paper=paper,
+    )
+
+
+def price_table_handout(
+    found: PriceTable,
+    rules: Sequence[RulePrice],
+    *,
+    made_at: datetime,
+    paper: Shape = Shape.A4,
+) -> Handout:
+    """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture."""
+    sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
+    sections.append(
+        Section(
+            heading="Rules",
+            header=RULES_HEADER,
+            rows=tuple(rule_rows(rules)),
+            figures=(1, 2),
+            paragraphs=(RULES_NOTE,),
+        )
+    )
+    return Handout(
+        day=found.day,
+        subject="What it costs to roll a shot then",
+        head=(*past_texts(found.day), TABLE_NOTE),
+        sections=tuple(sections),
+        made_at=made_at,
+        cautions=(),
+        paper=paper,
+        picture=partial(_table_picture, found),
+    )
+
+
+def curve_handout(
+    day: Day, found: Sequence[WrapPoint], *, made_at: datetime, paper: Shape = Shape.A4
+) -> Handout:
+    """Give what each wrap keeps of the light, and its picture."""
+    section = Section(
+        heading="Light by the wrap",
+        header=CURVE_HEADER,
+        rows=tuple(curve_rows(day, found)),
+        figures=(1, 2),
+        paragraphs=(curve_note(day),),
+    )
+    return Handout(
+        day=day,
+        subject="What an earlier or later wrap keeps",
+        head=tuple(past_texts(day)),
+        sections=(section,),
+        made_at=made_at,
+        cautions=(),
+        paper=paper,
+        picture=partial(_curve_picture, day, found),
+    )
+
+
+def alternatives_handout(
+    best: Plan, found: Sequence[Alternative], *, made_at: datetime, paper: Shape = Shape.A4
+) -> Handout:
+    """Give the best plan with its times, then the next best that differ in substance."""
+    left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
+    rows = []
+    for place, one in enumerate(found, start=1):
+        lost, *others = alternative_row(one)
+        lost = lost if one.is_proven else f"{lost}; {UNPROVEN}"
+        rows.append((f"{place}", lost, *others, ", ".join(order_ids(one.plan))))
+    sections = (
+        Section(
+            heading="The best plan",
+            header=PLAN_HEADER,
+            rows=tuple(plan_rows(best)),
+            figures=(7,),
+            paragraphs=(*verdict_texts(best), *left_out, *notes(best)),
+        ),
+        Section(
+            heading="Alternatives",
+            header=ALTERNATIVES_HEADER if rows else (),
+            rows=tuple(rows),
+            figures=(2,),
+            paragraphs=() if rows else (NO_OTHER,),
+        ),
+    )
+    return Handout(
+        day=best.day,
+        subject="The best plan and the next best",
+        sections=sections,
+        made_at=made_at,
+        paper=paper,
+    )
+
+
+def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:
+    """Give texts with bullets for their dashes, which a spreadsheet would take for a minus."""
+    return tuple(f"•{text[1:]}" if text.startswith("- ") else text for text in texts)
+
+
+def _block(found: PriceTable, start: int) -> Section:
+    """Give a block of shots at every half-hour."""
+    header, *rows = block_rows(found, start)
+    return Section(
+        heading=f"Half-hours, shots {header[1]} to {header[-1]}",
+        header=header,
+        rows=tuple(rows),
+        figures=tuple(range(1, len(header))),
+    )
+
+
+def _table_picture(found: PriceTable, shape: Shape) -> Figure:
+    from sunsched.show.charts.price import table_figure
+
+    return table_figure(found, shape=shape)
+
+
+def _curve_picture(day: Day, found: Sequence[WrapPoint], shape: Shape) -> Figure:
+    from sunsched.show.charts.price import curve_figure
+
+    return curve_figure(day, found, shape=shape)

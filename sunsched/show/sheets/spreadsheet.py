@@ -1,0 +1,299 @@
+"""The order as a table for other programs: .csv (RFC 4180) and .xlsx, one row a shot and the meal.
+
+What people typed stays text: no cell of theirs is ever a formula.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import zipfile
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.styles import Alignment, Font
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from sunsched.day.model import Span
+from sunsched.plan.plan import Plan, PlannedShot
+from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of, verdict
+from sunsched.show.layout import plain
+from sunsched.show.notes import notes
+
+Value = str | int | float | datetime | None
+
+# Width in signs of each column; times are those of the place's clock, angles from true north.
+COLUMNS: dict[str, int] = {
+    "number": 8,
+    "kind": 9,
+    "id": 9,
+    "scene": 8,
+    "description": 44,
+    "size": 10,
+    "spot": 14,
+    "rig": 14,
+    "match": 12,
+    "cast": 22,
+    "changeover_start_local": 22,
+    "move_min": 10,
+    "build_min": 10,
+    "turnaround_min": 15,
+    "wait_min": 10,
+    "roll_start_local": 17,
+    "roll_end_local": 17,
+    "roll_min": 10,
+    "last_start_local": 17,
+    "utc_offset_min": 15,
+    "look_deg": 10,
+    "sun_azimuth_deg": 16,
+    "sun_elevation_deg": 18,
+    "sun_from_lens_deg": 18,
+    "light_percent": 14,
+    "points": 9,
+    "why": 60,
+}
+STATE_COLUMN = {"state": 10}  # of a day under way, after the kind
+# Of a folder with magnetic bearings, after the true ones.
+MAGNETIC_COLUMNS = {
+    "look_deg": "look_magnetic_deg",
+    "sun_azimuth_deg": "sun_azimuth_magnetic_deg",
+}
+# Where decimals have a comma, spreadsheets part the cells of a .csv at semicolons.
+_INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
+# What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
+FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
+_NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls are gone by then
+
+
+def columns_of(plan: Plan) -> dict[str, int]:
+    """Give the columns of a plan's table and their widths."""
+    columns: dict[str, int] = {}
+    for name, width in COLUMNS.items():
+        columns[name] = width
+        if name == "kind" and plan.day.past is not None:
+            columns |= STATE_COLUMN
+        if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
+            columns[MAGNETIC_COLUMNS[name]] = 24
+    return columns
+
+
+def csv_bytes(sheet: Sheet) -> bytes:
+    """Give the order as UTF-8 with a byte order mark, which tells spreadsheets the encoding."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    columns = columns_of(sheet.plan)
+    writer.writerow(columns)
+    for row in order_rows(sheet.plan):
+        writer.writerow(csv_cell(row.get(name)) for name in columns)
+    return text.getvalue().encode("utf-8-sig")
+
+
+def xlsx_bytes(sheet: Sheet) -> bytes:
+    """Give the order as a workbook: the table first, then what the sheet is."""
+    book = Workbook(write_only=False)
+    order = book.active
+    if not isinstance(order, Worksheet):
+        raise TypeError("a new workbook has no worksheet")
+    order.title = "order"
+    _fill_order(order, sheet)
+    about = book.create_sheet("about")
+    for name, text in _about(sheet):
+        about.append([text_cell(about, name), text_cell(about, text)])
+    about.column_dimensions["A"].width, about.column_dimensions["B"].width = 14, 100
+    made = sheet.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    book.properties.creator = "sunsched"
+    book.properties.title = xml_text(sheet.plan.day.title)
+    book.properties.created = made
+    raw = io.BytesIO()
+    book.save(raw)
+    return without_clock(raw.getvalue(), made)
+
+
+def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
+    """Give a row by column name for each shot and each meal in their order, then what is left out.
+
+    Times are naive and local; `utc_offset_min` is that of the roll's start, or the meal's.
+    """
+    meals = [("meal", plan.meal), ("second meal", second_meal(plan))]
+    coming = [(name, meal) for name, meal in meals if meal is not None]
+    for number, planned in enumerate(plan.shots, start=1):
+        while coming and coming[0][1].start < planned.roll_start:
+            yield _meal_row(plan, *coming.pop(0))
+        yield {"number": number, **_shot_row(plan, planned)}
+    for name, meal in coming:
+        yield _meal_row(plan, name, meal)
+    cut_ids = () if plan.day.past is None else plan.day.past.cut
+    for left in plan.left_out:
+        shot = left.shot
+        yield {
+            "kind": "left out",
+            "state": "cut" if shot.id in cut_ids else "",
+            "id": shot.id,
+            "scene": shot.scene,
+            "description": shot.description,
+            "size": str(shot.size),
+            "spot": shot.spot,
+            "rig": shot.rig,
+            "match": shot.match,
+            "cast": "; ".join(shot.cast),
+            "roll_min": shot.shoot_min,
+            "look_deg": shot.look_deg,
+            "look_magnetic_deg": _magnetic(plan, shot.look_deg),
+            "why": left.why,
+        }
+
+
+def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
+    shot, last, state = planned.shot, planned.last_start, state_of(plan, planned)
+    # Nobody wrote down how the changeover of a made shot was shared out.
+    is_planned = state is State.COMING
+    return {
+        "kind": "shot",
+        "state": str(state),
+        "id": shot.id,
+        "scene": shot.scene,
+        "description": shot.description,
+        "size": str(shot.size),
+        "spot": shot.spot,
+        "rig": shot.rig,
+        "match": shot.match,
+        "cast": "; ".join(shot.cast),
+        "changeover_start_local": _local(plan, planned.changeover_start),
+        "move_min": planned.move_min if is_planned else None,
+        "build_min": planned.build_min if is_planned else None,
+        "turnaround_min": planned.turnaround_min if is_planned else None,
+        "wait_min": planned.wait_min if is_planned else None,
+        "roll_start_local": _local(plan, planned.roll_start),
+        "roll_end_local": _local(plan, planned.roll_end),
+        "roll_min": shot.shoot_min,
+        "last_start_local": None if last is None else _local(plan, last),
+        "utc_offset_min": _offset_min(plan, planned.roll_start),
+        "look_deg": round(shot.look_deg, 1),
+        "look_magnetic_deg": _magnetic(plan, shot.look_deg),
+        "sun_azimuth_deg": round(planned.sun_azimuth_deg, 1),
+        "sun_azimuth_magnetic_deg": _magnetic(plan, planned.sun_azimuth_deg),
+        "sun_elevation_deg": round(planned.sun_elevation_deg, 1),
+        "sun_from_lens_deg": round(planned.sun_from_lens_deg, 1),
+        "light_percent": round(100 * planned.fit, 1),
+        "points": planned.points,
+        "why": planned.why,
+    }
+
+
+def _magnetic(plan: Plan, azimuth_deg: float) -> float | None:
+    """Give a true bearing as the compass of a magnetic folder reads it."""
+    turn = plan.day.declination_deg
+    return None if turn is None else round((azimuth_deg - turn) % 360.0, 1) % 360.0
+
+
+def _meal_row(plan: Plan, name: str, meal: Span) -> dict[str, Value]:
+    return {
+        "kind": name,  # a second meal is of its own kind: an order has one meal to be read back
+        "description": name,
+        "roll_start_local": _local(plan, meal.start),
+        "roll_end_local": _local(plan, meal.end),
+        "utc_offset_min": _offset_min(plan, meal.start),
+    }
+
+
+def _local(plan: Plan, when: datetime) -> datetime:
+    return when.astimezone(plan.day.place.zone).replace(tzinfo=None)
+
+
+def _offset_min(plan: Plan, when: datetime) -> int:
+    offset = when.astimezone(plan.day.place.zone).utcoffset()
+    return 0 if offset is None else round(offset.total_seconds() / 60)
+
+
+def csv_cell(value: Value) -> str | int | float | None:
+    """Give a cell for a .csv; a text that a spreadsheet would take for a formula is marked."""
+    if isinstance(value, datetime):
+        return f"{value:%Y-%m-%d %H:%M}"
+    if isinstance(value, str):
+        # Looked at before and after the cleaning, which turns a tab into a space.
+        text = plain(value)
+        risky = value.startswith(FORMULA_SIGNS) or text.lstrip().startswith(FORMULA_SIGNS)
+        return _INNER_FORMULA.sub(r"\1'", f"'{text}" if risky else text)
+    return value
+
+
+def _fill_order(order: Worksheet, sheet: Sheet) -> None:
+    plan = sheet.plan
+    columns = columns_of(plan)
+    order.append([text_cell(order, name, bold=True) for name in columns])
+    for row in order_rows(plan):
+        order.append([_xlsx_cell(order, plan, row.get(name)) for name in columns])
+    for place, width in enumerate(columns.values(), start=1):
+        order.column_dimensions[get_column_letter(place)].width = width
+    # The head, and which shot it is, stay in sight.
+    order.freeze_panes = f"{get_column_letter(list(columns).index('id') + 2)}2"
+    order.print_title_rows = "1:1"
+    order.page_setup.orientation = "landscape"
+    order.page_setup.fitToHeight = 0
+    order.sheet_properties.pageSetUpPr.fitToPage = True
+
+
+def _xlsx_cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
+    if isinstance(value, str):
+        return text_cell(where, value)
+    cell = WriteOnlyCell(where, value)
+    cell.alignment = Alignment(vertical="top")
+    if isinstance(value, datetime):
+        same = value.date() == plan.day.date
+        cell.number_format = "hh:mm" if same else "yyyy-mm-dd hh:mm"
+    return cell
+
+
+def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCell:
+    """Give a cell of a workbook that is text, whatever the text looks like."""
+    cell = WriteOnlyCell(where, xml_text(text))
+    cell.data_type = "s"  # openpyxl takes a leading `=` for a formula unless told otherwise
+    cell.alignment = Alignment(vertical="top", wrap_text=True)
+    cell.font = Font(bold=bold)
+    # Text that is edited in the cell stays text too.
+    cell.quotePrefix = text.lstrip().startswith(FORMULA_SIGNS)
+    return cell
+
+
+def xml_text(text: str) -> str:
+    """Give a text on one line in signs that a workbook may hold."""
+    return _NOT_XML.sub("\ufffd", plain(text))
+
+
+def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    day = sheet.plan.day
+    yield "title", day.title
+    yield "place", day.place.name
+    yield "date", f"{day.date:%A} {day.date.isoformat()}"
+    yield "times", f"local, {day.place.timezone}"
+    yield "issue", issued(sheet)
+    yield "plan", verdict(sheet.plan)
+    for note in notes(sheet.plan):
+        yield "note", note
+    for caution in CAUTIONS:
+        yield "caution", caution
+
+
+def without_clock(raw: bytes, made: datetime) -> bytes:
+    """Give a workbook whose bytes do not tell when it was written, only when it was made."""
+    stamp = f"{made.isoformat()}Z".encode()
+    packed = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(raw)) as old,
+        zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as new,
+    ):
+        for name in old.namelist():
+            content = old.read(name)
+            if name == "docProps/core.xml":
+                content = re.sub(
+                    rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp, content, count=1
+                )
+            entry = zipfile.ZipInfo(name, ZIP_TIME)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            new.writestr(entry, content)
+    return packed.getvalue()

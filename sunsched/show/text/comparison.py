@@ -1,0 +1,239 @@
+"""Our plan and another order side by side: text for a terminal, and plain dicts for `--json`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from sunsched.day.model import Day
+from sunsched.plan.plan import PlannedShot
+from sunsched.plan.rules import Breach
+from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.records.day import Record, crew_record, plan_record
+from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
+from sunsched.show.text.day import WIDTH
+from sunsched.whatif.compare.compare import MATCH, Comparison, Difference
+from sunsched.whatif.orders.sides import Side
+
+
+def comparison_text(found: Comparison, width: int = WIDTH) -> str:
+    """Lay out a comparison: shot by shot in their order, what the crew counts, what would help."""
+    lines = [*heading(found.theirs.day, width), ""]
+    for text in how_timed(found):
+        lines += wrapped(text, width)
+    lines += ["", *table(shots_header(found), shot_rows(found), width, flexible=1), ""]
+    header = ("", *order_names(found))
+    lines += [*table(header, counted_rows(found), width, flexible=None), ""]
+    for text in difference_texts(found):
+        lines += wrapped(text, width)
+    return "\n".join(lines)
+
+
+def comparison_record(found: Comparison) -> Record:
+    """Give a comparison; `first` and `second` name what ours and theirs come from.
+
+    `difference` has for each shot the points that theirs loses, the part of the fit that loses
+    them, and its mean over the roll in both orders.
+    """
+    first, second = found.first, found.second
+    ours = plan_record(found.ours, None if first is None else _number(first))
+    theirs = plan_record(found.theirs, _number(second))
+    return {
+        "first": "our plan" if first is None else first.source.name,
+        "second": second.source.name,
+        "ours": ours | {"crew": crew_record(found.ours.day, found.our_crew)},
+        "theirs": theirs | {"crew": crew_record(found.theirs.day, found.their_crew)},
+        "points_lost": found.points_lost,
+        "light_lost": round(found.ours.light_kept - found.theirs.light_kept, 4),
+        "costs_lost": found.costs_lost,
+        "difference": [
+            {
+                "id": one.shot_id,
+                "points_lost": one.points_lost,
+                "lost_to": one.lost_to,
+                "part_ours": None if one.part is None else round(one.part[0], 4),
+                "part_theirs": None if one.part is None else round(one.part[1], 4),
+            }
+            for one in found.differences
+        ],
+        "our_breaches": [_breach_record(breach) for breach in found.our_breaches],
+        "breaches": [_breach_record(breach) for breach in found.breaches],
+        "hints": [
+            {
+                "text": hint.text,
+                "order": list(hint.order.ids),
+                "meal_after": hint.order.meal_after,
+                "light_won": round(hint.light_won, 4),
+                "points_won": hint.points_won,
+                "wrap_later_min": hint.wrap_later_min,
+                "moves_more": hint.moves_more,
+                "breaches_more": hint.breaches_more,
+            }
+            for hint in found.hints
+        ],
+    }
+
+
+def revision_text(day: Day, number: int, made_at: datetime | None) -> str:
+    """Say which saved plan it is and when it was made, on the place's clock."""
+    if made_at is None:
+        return f"revision {number}"
+    return f"revision {number}, made {made_at.astimezone(day.place.zone):%Y-%m-%d %H:%M}"
+
+
+def order_names(found: Comparison) -> tuple[str, str]:
+    """Name both orders over their columns."""
+    return ("ours", "theirs") if found.first is None else ("first", "second")
+
+
+def _named(found: Comparison) -> tuple[str, str]:
+    """Name both orders in a sentence."""
+    return ("ours", "theirs") if found.first is None else ("the first", "the second")
+
+
+def _breach_record(breach: Breach) -> Record:
+    return {
+        "rule": breach.rule,
+        "ids": list(breach.shot_ids),
+        "text": breach.text,
+        "minutes": breach.minutes,
+    }
+
+
+def _number(side: Side) -> int | None:
+    return None if side.source.revision is None else side.source.revision.number
+
+
+def how_timed(found: Comparison) -> Iterator[str]:
+    """Say of each order that is not our plan whose times it has, and how good they are."""
+    if found.first is None:
+        name = "" if _number(found.second) is None else f"{_source_text(found.second)}: "
+        yield f"theirs: {name}{_times_text(found.second)}"
+        return
+    for column, side in zip(order_names(found), (found.first, found.second), strict=True):
+        yield f"{column}: {_source_text(side)}: {_times_text(side)}"
+
+
+def _source_text(side: Side) -> str:
+    saved = side.source.revision
+    if saved is None:
+        return side.source.name
+    text = revision_text(side.source.day, saved.number, saved.made_at)
+    past = saved.past
+    return text if past is None else f"{text}, replanned at {clock(side.source.day, past.at)}"
+
+
+def _times_text(side: Side) -> str:
+    order, clocked = side.clocked.order, side.clocked
+    if side.source.timetable is not None:
+        return "the times are those that were saved"
+    if order.is_timed:
+        return "the times are those of the order"
+    others = "the other times" if order.has_times else "the times"
+    if not clocked.is_exact:
+        return f"{others} are as early as can be, as the times given leave no room"
+    if not clocked.obeys:
+        return (
+            f"no times of this order obey every rule; {others} are those that break the fewest and "
+            "keep the most"
+        )
+    return f"{others} are the best that this order can have"
+
+
+def shots_header(found: Comparison) -> tuple[str, ...]:
+    """Name the columns of the shots in both orders."""
+    one, other = order_names(found)
+    return ("id", "what", one, "light", other, "light", "points", "why")
+
+
+def shot_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """Give each shot in both orders, and the meal, as they stand in their order."""
+    rows = [_shot_row(found, one) for one in found.differences]
+    if meals := _meal_row(found):
+        rows.insert(_before_meal(found), meals)
+    return rows
+
+
+def _shot_row(found: Comparison, one: Difference) -> tuple[str, ...]:
+    day, shot = found.theirs.day, found.shot(one.shot_id)
+    return (
+        shot.id,
+        shot.description,
+        *_when_and_light(day, one.ours),
+        *_when_and_light(day, one.theirs),
+        f"{-one.points_lost:+6d}" if one.points_lost else "",
+        _lost_to(one, _named(found)[0]),
+    )
+
+
+def _meal_row(found: Comparison) -> tuple[str, ...] | None:
+    """Give the row of the meal, None where neither order has one."""
+    meals = (found.ours.meal, found.theirs.meal)
+    if meals == (None, None):
+        return None
+    ours, theirs = (NONE if one is None else clock(found.ours.day, one.start) for one in meals)
+    return ("", "meal", ours, "", theirs, "", "", "")
+
+
+def _before_meal(found: Comparison) -> int:
+    """Count the shots that stand before the meal in their order, or in ours if theirs has none."""
+    plan = found.ours if found.theirs.meal is None else found.theirs
+    return sum(plan.meal is not None and one.roll_start < plan.meal.start for one in plan.shots)
+
+
+def _when_and_light(day: Day, made: PlannedShot | None) -> tuple[str, str]:
+    return (NONE, NONE) if made is None else (clock(day, made.roll_start), f"{made.fit:4.0%}")
+
+
+def _lost_to(one: Difference, ours: str) -> str:
+    if one.theirs is None:
+        return "left out"
+    if one.ours is None:
+        return f"{ours} leaves it out"
+    if one.lost_to == MATCH:
+        return "drift in its match"
+    ours, theirs = (f"{mean:.0%}" for mean in one.part or (0.0, 0.0))
+    return one.lost_to if ours == theirs else f"{one.lost_to} {ours} to {theirs}"
+
+
+def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
+    """Give what both orders keep, and what an assistant director counts of them."""
+    ours, theirs = found.ours, found.theirs
+    rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
+    return [
+        ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}"),
+        ("points", f"{ours.points}", f"{theirs.points}"),
+        *(row for row in rows if row[0] != "meal"),  # it stands among the shots
+    ]
+
+
+def difference_texts(found: Comparison) -> Iterator[str]:
+    """Say which order is worth more, which rules are broken, and what would help."""
+    yield _points_text(found)
+    if found.first is None:
+        sides = [("", found.breaches)]
+    else:
+        sides = [*zip(_named(found), (found.our_breaches, found.breaches), strict=True)]
+    for name, every in sides:
+        for breach in every:
+            yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
+    their = "their order" if found.first is None else "the second order"
+    if found.hints:
+        yield f"changes to {their} that win back most, each alone and timed anew:"
+        for hint in found.hints:
+            yield f"- {hint.text}"
+    elif found.points_lost > 0 and found.theirs.day.past is None:
+        yield "no shot moved, no two swapped and no other time for the meal wins light back"
+
+
+def _points_text(found: Comparison) -> str:
+    """Say which order is worth more, and what each cost has to do with it."""
+    lost = {"its shots": sum(one.points_lost for one in found.differences)}
+    lost |= {COST_NAMES[name]: points for name, points in found.costs_lost.items()}
+    texts = [f"loses {points} on {name}" for name, points in lost.items() if points > 0]
+    texts += [f"wins {-points} on {name}" for name, points in lost.items() if points < 0]
+    theirs = _named(found)[1]
+    if not found.points_lost:
+        return f"both are worth the same{f': {theirs} ' if texts else ''}{', '.join(texts)}"
+    side = "less" if found.points_lost > 0 else "more"
+    return f"{theirs} is worth {abs(found.points_lost)} points {side}: it {', '.join(texts)}"

@@ -1,0 +1,216 @@
+"""A day posed as a problem: every rule and cost of it as a table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from sunsched.day.model import Day, Shot
+from sunsched.day.past import made_ids
+from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray, held_throughout, within
+from sunsched.plan.score import (
+    AVOIDED_SIZES,
+    drift_costs,
+    left_out_cost,
+    reference_minutes,
+)
+from sunsched.plan.timetable import changeover
+from sunsched.solver.build_rest import resumed
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
+
+
+def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
+    """Turn a day and its fit into the solver's tables.
+
+    Waiting telescopes: from the call to the last roll's end all minutes cost, and a roll or a meal
+    earns its minutes back. So it needs no state, and a meal may cost less than nothing.
+
+    Parameters
+    ----------
+    grid_min : minutes between two possible starts, a divisor of 60
+    """
+    day, shots = fit.day, fit.day.shots
+    call = fit.minute_of(day.hours.crew_call)
+    # Each shot that is made has a slot of its own, and none that others could start in.
+    origin = call - call % grid_min - len(made_ids(day.past)) * grid_min
+    slots = (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1
+    offset = np.array([_pin_offset(fit, shot, grid_min) for shot in shots], dtype=np.int64)
+    starts = origin + np.arange(slots) * grid_min + offset[:, None]  # (n, T) track minutes
+    shoot = np.array([shot.shoot_min for shot in shots], dtype=np.int64)
+    arcs = _arcs(fit, grid_min, origin, offset)
+    ends = starts + shoot[:, None]
+    costs, hours = day.costs, day.hours
+    allowed = _allowed(fit, starts)
+    built = _build_allowed(fit, starts, kinds=1 if all(not s.open for s in day.spots) else 3)
+    left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
+    kept = left_out + costs.wait * shoot  # what making a shot keeps, beside its light
+    earned = np.zeros_like(starts)
+    for s, shot in enumerate(shots):
+        inside = allowed[s]
+        earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
+    must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
+    startable = (built & allowed).any(axis=0)
+    is_lit = (earned[startable] > 0).any() or _has_sun_up(fit, starts[startable])
+    problem = Problem(
+        grid_min=grid_min,
+        origin=origin,
+        ids=tuple(shot.id for shot in shots),
+        offset=offset,
+        roll_min=shoot,
+        gain=np.where(built & allowed, earned + kept[:, None], FORBIDDEN),
+        kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
+        lag=arcs.lag,
+        lag_fed=arcs.lag_fed,
+        fed_from=arcs.fed_from,
+        eat_by=arcs.eat_by,
+        arc_cost=arcs.cost,
+        pair_cost=_pair_costs(day),
+        forbidden_pair=_forbidden_pairs(shots),
+        after_meal_cost=after_meal_costs(day) - costs.wait * day.meal.length_min,
+        end_cost=costs.overtime * np.maximum(0, ends - fit.minute_of(hours.wrap))
+        + costs.wait * (ends - call),
+        can_skip_meal=ends <= fit.minute_of(day.meal.latest),
+        must=must,
+        match=_match_indices(shots),
+        drift=_drift_tables(fit, starts),
+        dark=bool(startable.any() and not is_lit),
+        base=-int(left_out.sum()),
+    )
+    return problem if day.past is None else resumed(problem, fit, day.past)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Arcs:
+    kind: IntArray
+    lag: IntArray
+    lag_fed: IntArray
+    fed_from: IntArray
+    eat_by: IntArray
+    cost: IntArray
+
+
+def _arcs(fit: DayFit, grid_min: int, origin: int, offset: IntArray) -> _Arcs:
+    """Tabulate every changeover, without the meal in it and with."""
+    day, n = fit.day, len(fit.day.shots)
+    kind, lag, lag_fed, fed_from, cost = (np.zeros((n + 1, n), dtype=np.int64) for _ in range(5))
+    eat_by = np.zeros(n + 1, dtype=np.int64)
+    call_min = fit.minute_of(day.hours.crew_call) - origin
+    first_meal_min, last_meal_min = (
+        fit.minute_of(when) - origin for when in (day.meal.earliest, day.meal.latest)
+    )
+    for a, before in enumerate((*day.shots, None)):
+        free = call_min if before is None else int(offset[a]) + before.shoot_min
+        eat_by[a] = (last_meal_min - free) // grid_min
+        for b, shot in enumerate(day.shots):
+            parts = changeover(day, before, shot)
+            work = parts.total_min - int(offset[b])
+            fed = work + day.meal.length_min
+            kind[a, b] = 0 if not parts.is_adjust else 2 if parts.turnaround_min else 1
+            lag[a, b] = max(0, _slots_up(free + work, grid_min))
+            lag_fed[a, b] = max(0, _slots_up(free + fed, grid_min))
+            fed_from[a, b] = max(0, _slots_up(first_meal_min + fed, grid_min))
+            if before is not None:
+                cost[a, b] = day.costs.move * (before.spot != shot.spot)
+                cost[a, b] += day.costs.rig_change * (before.rig != shot.rig)
+    if day.meal.earliest > day.meal.latest:
+        eat_by[:] = -1
+    return _Arcs(kind=kind, lag=lag, lag_fed=lag_fed, fed_from=fed_from, eat_by=eat_by, cost=cost)
+
+
+def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
+    """Mark the starts that no rule forbids whatever comes before: (n, T)."""
+    day = fit.day
+    here = {member.name: member.here for member in day.cast}
+    allowed = np.ones(starts.shape, dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        ends = starts[s] + shot.shoot_min
+        allowed[s] &= starts[s] >= fit.minute_of(day.hours.first_roll)
+        allowed[s] &= ends <= fit.minute_of(day.hours.hard_wrap)
+        for name in shot.cast:
+            if here.get(name):
+                allowed[s] &= within(fit, here[name], starts[s], ends)
+        if shot.pin is not None:
+            allowed[s] &= starts[s] == fit.minute_of(shot.pin)
+        if shot.hold:
+            allowed[s] &= held_throughout(fit, shot, starts[s])
+    return allowed
+
+
+def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
+    """Mark the starts for which the spot is open from build to roll's end: (kinds, n, T)."""
+    day = fit.day
+    allowed = np.ones((kinds, *starts.shape), dtype=np.bool_)
+    for s, shot in enumerate(day.shots):
+        spans = day.spot(shot.spot).open
+        builds = (
+            shot.setup_min,
+            shot.adjust_min,
+            shot.adjust_min + day.changeover.turnaround_min,
+        )
+        for k, build_min in enumerate(builds[:kinds]):
+            if spans:
+                ends = starts[s] + shot.shoot_min
+                allowed[k, s] = within(fit, spans, starts[s] - build_min, ends)
+    return allowed
+
+
+def after_meal_costs(day: Day) -> IntArray:
+    """Tabulate what each shot costs if it is the first after the meal: (n,)."""
+    is_avoided = [shot.size in AVOIDED_SIZES for shot in day.shots]
+    return day.costs.after_meal * np.array(is_avoided, dtype=np.int64)
+
+
+def _has_sun_up(fit: DayFit, starts: IntArray) -> bool:
+    """Say whether the sun is up at one of some starts."""
+    return bool((fit.track.elevation_deg[starts] > DAYLIGHT_DEG).any())
+
+
+def _pair_costs(day: Day) -> IntArray:
+    """Tabulate the cost of a tighter shot made before a wider one of its match."""
+    return np.array(
+        [
+            [
+                day.costs.wide_to_tight
+                * bool(a.match and a.match == b.match and a.size.rank > b.size.rank)
+                for b in day.shots
+            ]
+            for a in day.shots
+        ],
+        dtype=np.int64,
+    )
+
+
+def _forbidden_pairs(shots: tuple[Shot, ...]) -> BoolArray:
+    """Mark the pairs whose first must not come before their second."""
+    index = {shot.id: k for k, shot in enumerate(shots)}
+    forbidden = np.zeros((len(shots), len(shots)), dtype=np.bool_)
+    for shot in shots:
+        for earlier in shot.after:
+            forbidden[index[shot.id], index[earlier]] = True
+    return forbidden
+
+
+def _match_indices(shots: tuple[Shot, ...]) -> IntArray:
+    """Number the matches of two shots and more; a lone shot matches itself."""
+    names = [shot.match for shot in shots]
+    groups = sorted({name for name in names if name and names.count(name) > 1})
+    return np.array([groups.index(m) if m in groups else -1 for m in names], dtype=np.int64)
+
+
+def _drift_tables(fit: DayFit, starts: IntArray) -> npt.NDArray[np.int32]:
+    """Tabulate each matched shot's cost for every start and reference sun: (n, T, R)."""
+    tables = np.zeros((*starts.shape, len(reference_minutes(fit))), dtype=np.int32)
+    for s, shot in enumerate(fit.day.shots):
+        if shot.match:
+            tables[s] = drift_costs(fit, shot, np.clip(starts[s], 0, len(fit.track) - 1))
+    return tables
+
+
+def _pin_offset(fit: DayFit, shot: Shot, grid_min: int) -> int:
+    return 0 if shot.pin is None else fit.minute_of(shot.pin) % grid_min
+
+
+def _slots_up(minutes: int, grid_min: int) -> int:
+    return -(-minutes // grid_min)

@@ -1,0 +1,282 @@
+"""From a day to its best plan: a good order first, then a bound that says how good it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+
+from sunsched.day.model import Day
+from sunsched.errors import DayImpossible, Undecided
+from sunsched.light.fit import DayFit, IntArray, fit_day
+from sunsched.plan.plan import Plan, describe_plan, meal_before, place_changeovers
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Timetable
+from sunsched.solver.bound.branch_and_bound import (
+    FIRST_STEPS,
+    NEAR_STEPS,
+    Start,
+    first_start,
+    prove,
+)
+from sunsched.solver.bound.node import balanced
+from sunsched.solver.build import make_problem
+from sunsched.solver.certificate.record import Certificate, Node
+from sunsched.solver.conflict import collision_text
+from sunsched.solver.feasibility import possible_timetable
+from sunsched.solver.instance.problem import Problem
+from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
+from sunsched.solver.search.budget import Effort, Stopped
+from sunsched.solver.search.incumbent import Incumbent
+from sunsched.solver.search.recreate import insert_all, rounds_of
+from sunsched.solver.timing.references import set_references
+from sunsched.solver.timing.sequence import best_times
+from sunsched.solver.timing.ties import settle_ties
+
+SEEDS: tuple[int, ...] = (
+    1,
+    2,
+)  # independent searches: one alone misses the best order of some full days
+NEAR_ROUNDS = 100  # when the best order of a day like this one is known
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """The best sequence found for a problem, timed, with its value and bound in scaled points.
+
+    Neither has anything on top for what must be made. `ids` are the problem's; `references` and
+    `start` are what a solve of a day like it starts from.
+    """
+
+    ids: tuple[str, ...]
+    sequence: IntArray
+    starts: IntArray
+    meal: int
+    value: int
+    bound: int
+    references: IntArray
+    start: Start
+    certificate: Certificate | None = None
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no plan is worth more."""
+        return self.bound <= self.value
+
+
+def make_plan(
+    day: Day,
+    *,
+    grid_min: int = 5,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Plan:
+    """Find the plan that keeps the most light, with a bound on every other.
+
+    Takes a second for a day of 20 shots without matches; days that are full, or whose matches pull
+    apart, take up to about 20 s and end with a gap when that is not enough.
+
+    Parameters
+    ----------
+    grid_min : minutes between two possible starts
+    limit_s : seconds after which the best plan so far is given; without it the solve stops after a
+        fixed amount of work, so that every machine gives the same plan
+    watch : called now and then with the best points so far and the bound
+
+    Raises
+    ------
+    DayImpossible
+        When no plan obeys the day's rules, or none gives any shot any light.
+    Undecided
+        When there was not the time to find a plan, or to prove that there is none.
+    """
+    fit = fit_day(day)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
+    return plan_of(fit, problem, answer)
+
+
+def solve_possible(
+    fit: DayFit,
+    grid_min: int,
+    *,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+    with_certificate: bool = False,
+) -> tuple[Problem, Answer]:
+    """Pose and solve the problem of a day that must have a plan.
+
+    Where no plan has all its starts on the grid, starts may stand on any minute.
+
+    Raises
+    ------
+    DayImpossible
+        When no plan obeys the day's rules, whatever the minutes of its starts, or none gives any
+        shot any light; the text says why.
+    Undecided
+        When there was not the time to find a plan, or to prove that there is none.
+    """
+    ask = partial(solve, limit_s=limit_s, watch=watch, with_certificate=with_certificate)
+    problem = make_problem(fit, grid_min)
+    answer = ask(problem)
+    if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
+        problem = make_problem(fit, 1)
+        answer = ask(problem)
+    if answer is None:
+        raise DayImpossible(collision_text(fit.day))
+    if problem.dark:
+        raise DayImpossible(_no_light_text(fit))
+    return problem, answer
+
+
+def plan_of(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
+    """Put an answer on the clock, judge it and describe it.
+
+    The plan's points are the judge's, whatever costs a changed problem has on top; its bound is as
+    far above them as the answer's is above its value.
+    """
+    timetable = timetable_of(fit, problem, answer)
+    gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
+    return describe_plan(fit, timetable, score(fit, timetable).total + gap, problem.grid_min)
+
+
+def solve(
+    problem: Problem,
+    *,
+    near: Answer | None = None,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+    with_certificate: bool = False,
+) -> Answer | None:
+    """Solve a problem; None when it is proven that what must be made cannot be made.
+
+    Ctrl-C ends the solve early, as a limit does: with the best plan so far and its bound.
+
+    Parameters
+    ----------
+    near : the answer to a problem like this one, whose order, prices and memory are where this
+        solve starts: it then costs a fraction of the first one. Shots are told by their ids.
+    limit_s : seconds; None for a fixed amount of work
+    watch : called now and then with the best points so far and the bound
+    with_certificate : whether the answer, if it is proven, brings the certificate of the proof
+
+    Raises
+    ------
+    Undecided
+        When the solve ends without a plan and without the proof that there is none.
+    """
+    if problem.shots == 0:
+        return None
+    tables = make_tables(problem)
+    best = Incumbent(tables, problem)
+    start = first_start(best) if near is None else _carried(problem, best, near)
+
+    def look() -> None:
+        if watch is not None and best.is_plan:
+            value, bound = best.found.value - best.must_worth, best.bound - best.must_worth
+            watch(whole_points(problem, value), whole_points(problem, bound))
+
+    effort = Effort(limit_s, look)
+    roots: list[Node] | None = [] if with_certificate else None
+    with suppress(Stopped, KeyboardInterrupt):
+        seeds, rounds, known = (SEEDS, rounds_of(problem.shots), best.nothing)
+        if near is not None:
+            seeds, rounds, known = (SEEDS[:1], NEAR_ROUNDS, best.found)
+        with best.searching(rounds, seeds, known, effort):
+            look()
+        if near is None:
+            start = prove(best, start, effort, FIRST_STEPS, roots=roots)
+        else:
+            start = prove(best, start, effort, NEAR_STEPS, fresh_turns=0, roots=roots)
+    found = best.found
+    if not best.is_plan:
+        if best.bound > best.value:
+            raise Undecided("no plan was found, and it is not proven that none exists")
+        return None
+    matched = tables._replace(gain=tables.gain.copy())
+    set_references(matched.gain, tables.gain, problem.drift, problem.match, found.references)
+    sequence = found.sequence.copy()
+    settle_ties(matched, sequence, found.value)
+    _, starts, meal = best_times(matched, sequence, len(sequence))
+    points = whole_points(problem, found.value - best.must_worth)
+    certificate = None
+    if roots and best.bound <= found.value:
+        certificate = Certificate(scale=SCALE, points=points, bound=points, root=roots[0])
+    return Answer(
+        certificate=certificate,
+        ids=problem.ids,
+        sequence=sequence,
+        starts=starts,
+        meal=int(meal),
+        value=found.value - best.must_worth,
+        bound=max(best.bound, found.value) - best.must_worth,
+        references=found.references,
+        start=start,
+    )
+
+
+def _carried(problem: Problem, best: Incumbent, near: Answer) -> Start:
+    """Turn what was learnt from another problem into a start for this one, and offer its order."""
+    start = first_start(best)
+    index = {name: shot for shot, name in enumerate(problem.ids)}
+    old = [near.ids.index(name) if name in near.ids else -1 for name in problem.ids]
+    known = np.array([shot >= 0 for shot in old])
+    now_of = {was: now for now, was in enumerate(old) if was >= 0}
+    prices, sun_prices = start.prices.copy(), start.sun_prices.copy()
+    prices[known] = near.start.prices[[shot for shot in old if shot >= 0]]
+    if near.start.sun_prices.shape[1] == sun_prices.shape[1] and known.all():
+        sun_prices = near.start.sun_prices[old]
+    sets = tuple(
+        tuple(sorted(now_of[other] for other in near.start.sets[was] if other in now_of))
+        if was >= 0
+        else ()
+        for was in old
+    )
+    order = [index[near.ids[shot]] for shot in near.sequence if near.ids[shot] in index]
+    slots = [
+        int(slot)
+        for shot, slot in zip(near.sequence, near.starts, strict=True)
+        if near.ids[shot] in index
+    ]
+    best.offer_path(np.array([order, slots], dtype=np.int64).T.reshape(-1, 2))
+    return Start(
+        prices=prices,
+        sun_prices=balanced(problem.match, sun_prices),
+        are_suns_priced=near.start.are_suns_priced,
+        sets=sets,
+    )
+
+
+def is_compiled() -> bool:
+    """Say whether compiled functions are kept from an earlier run, so that a solve starts fast."""
+    return any(Path(str(insert_all.stats.cache_path)).glob("recreate.insert_all*.nbi"))
+
+
+def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
+    """Put an answer's slots back on the clock."""
+    day = fit.day
+    rolls = [
+        (day.shots[s], fit.time_of(problem.start_minute(s, int(slot))))
+        for s, slot in zip(answer.sequence.tolist(), answer.starts, strict=True)
+    ]
+    meal_start = None if day.past is None else day.past.meal_start
+    if answer.meal >= 0:
+        meal_start = meal_before(day, rolls, answer.meal)
+    return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
+
+
+def _no_light_text(fit: DayFit) -> str:
+    """Say for each shot which part of its fit fails all through the hours."""
+    first = fit.minute_of(fit.day.hours.first_roll)
+    last = fit.minute_of(fit.day.hours.hard_wrap)
+    lines = ["no shot gets any of its light within the hours"]
+    for shot in fit.day.shots:
+        parts = fit.shots[shot.id].parts
+        worst = "daylight"
+        if "daylight" not in parts:
+            worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
+        lines.append(f"  {shot.id}: its {worst} is never met while another part is")
+    return "\n".join(lines)

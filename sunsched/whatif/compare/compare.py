@@ -1,0 +1,251 @@
+"""Two orders beside each other: what each shot gains and loses, and what the crew sees of both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sunsched.day.model import Shot, Span
+from sunsched.light.fit import DayFit
+from sunsched.light.windows import taken_by
+from sunsched.plan.crew import Crew, crew_figures
+from sunsched.plan.placing import last_start
+from sunsched.plan.plan import LeftOut, Plan, PlannedShot, planned_wait_min
+from sunsched.plan.reasons import NOTHING
+from sunsched.plan.rules import Breach, breaches
+from sunsched.plan.score import Score, score
+from sunsched.plan.timetable import Roll, changeover, meal_end, roll_end
+from sunsched.sky.track import FloatArray, sun_from_lens_deg
+from sunsched.whatif.compare.hints import Hint, find_hints
+from sunsched.whatif.orders.fixed_order import Clocked, Desk
+from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.sides import Side, Source, put_side
+
+MATCH = "match"  # beside the parts of the fit: the drift from the match's common sun
+COSTS = ("waiting", "after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """One shot in both orders; None where an order does not make it.
+
+    `points_lost` is what theirs loses against ours, negative where it wins; a shot left out counts
+    with its cost. `lost_to` names the part of the fit, or "match", that takes most of the shot's
+    light in theirs and not in ours, "" where it loses nothing; `part` is that part's mean over the
+    roll in ours and in theirs.
+    """
+
+    shot_id: str
+    ours: PlannedShot | None
+    theirs: PlannedShot | None
+    points_lost: int
+    lost_to: str
+    part: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Two orders, each counted by the judge of its own day: our plan, or another order, and theirs.
+
+    `first` is where ours comes from, None for our own plan. `differences` stand in the order of
+    theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
+    more for the whole order, by the cost's name in `Score`; with the points lost of all differences
+    it adds up to `points_lost`.
+    """
+
+    ours: Plan
+    theirs: Plan
+    first: Side | None
+    second: Side
+    our_crew: Crew
+    their_crew: Crew
+    differences: tuple[Difference, ...]
+    costs_lost: dict[str, int]
+    our_breaches: tuple[Breach, ...]
+    breaches: tuple[Breach, ...]
+    hints: tuple[Hint, ...]
+
+    @property
+    def order(self) -> Order:
+        """Their order as it was given."""
+        return self.second.clocked.order
+
+    @property
+    def points_lost(self) -> int:
+        """What their order loses against ours, negative where it is worth more."""
+        return self.ours.points - self.theirs.points
+
+    def shot(self, shot_id: str) -> Shot:
+        """Give a shot as theirs has it, or as ours does where only that knows it."""
+        known = any(shot.id == shot_id for shot in self.theirs.day.shots)
+        return (self.theirs if known else self.ours).day.shot(shot_id)
+
+
+def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
+    """Put an order beside a plan of the same day.
+
+    An order without times is timed as well as it can be, on the plan's grid. Rules that it breaks
+    are named, not refused.
+    """
+    source = Source(name="theirs", day=fit.day, order=order)
+    return compare_source(fit, plan, source)
+
+
+def compare_source(fit: DayFit, plan: Plan, source: Source) -> Comparison:
+    """Put an order from a table, or a saved plan, beside a plan."""
+    second = put_side(source, plan.grid_min, known=plan)
+    return _beside(fit, plan, None, second)
+
+
+def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
+    """Put two orders beside each other; the first is `ours`, and nothing is solved."""
+    return _beside(first.fit, their_plan(first.fit, first.clocked, grid_min), first, second)
+
+
+def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Comparison:
+    theirs = their_plan(second.fit, second.clocked, ours.grid_min)
+    hints: tuple[Hint, ...] = ()
+    if second.fit.day.past is None:  # what is made cannot be moved
+        known = ours if first is None else None
+        desk = Desk(fit=second.fit, grid_min=ours.grid_min, known=known)
+        hints = find_hints(desk, second.clocked)
+    return Comparison(
+        ours=ours,
+        theirs=theirs,
+        first=first,
+        second=second,
+        our_crew=crew_figures(ours.day, ours.timetable),
+        their_crew=crew_figures(theirs.day, theirs.timetable),
+        differences=tuple(_differences((fit, second.fit), ours, theirs)),
+        costs_lost={
+            name: getattr(theirs.score, name) - getattr(ours.score, name) for name in COSTS
+        },
+        our_breaches=() if first is None else breaches(fit, ours.timetable),
+        breaches=breaches(second.fit, theirs.timetable),
+        hints=hints,
+    )
+
+
+def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
+    """Describe an order as a plan is described, though it may break rules.
+
+    `status` is "given" where all times are theirs, else "timed": then `bound` says that no times of
+    the same order are worth more.
+    """
+    day, timetable = fit.day, clocked.timetable
+    worth = score(fit, timetable)
+    made = {roll.shot_id for roll in timetable.rolls}
+    over = meal_end(day, timetable)
+    meal = None
+    second = None
+    if timetable.meal_start is not None and over is not None:
+        meal = Span(start=timetable.meal_start, end=over)
+        due = over + (day.meal.latest - day.hours.crew_call)
+        second = due if any(roll_end(day, roll) > due for roll in timetable.rolls) else None
+    return Plan(
+        day=day,
+        status="given" if clocked.order.is_timed else "timed",
+        points=worth.total,
+        bound=worth.total,
+        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        shots=tuple(_made(fit, clocked, worth, place) for place in range(len(timetable.rolls))),
+        left_out=tuple(
+            LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
+        ),
+        meal=meal,
+        score=worth,
+        timetable=timetable,
+        second_meal_due=second,
+        grid_min=grid_min,
+    )
+
+
+def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedShot:
+    """Describe one roll; beyond the day's track its sun is that of the nearest end."""
+    day, rolls = fit.day, clocked.timetable.rolls
+    roll, shot = rolls[place], day.shot(rolls[place].shot_id)
+    before = day.shot(rolls[place - 1].shot_id) if place else None
+    parts = changeover(day, before, shot)
+    minute = fit.minute_of(roll.roll_start)
+    inside = 0 <= minute < len(fit.track)
+    sun = fit.track.at_halves(2 * minute + shot.shoot_min)
+    azimuth, _, apparent = (float(angle) for angle in sun)
+    return PlannedShot(
+        shot=shot,
+        changeover_start=roll.changeover_start,
+        roll_start=roll.roll_start,
+        roll_end=roll_end(day, roll),
+        build_min=parts.build_min,
+        move_min=parts.move_min,
+        turnaround_min=parts.turnaround_min,
+        is_adjust=parts.is_adjust,
+        wait_min=planned_wait_min(day, clocked.timetable, place),
+        wait_for="",
+        sun_azimuth_deg=azimuth,
+        sun_elevation_deg=apparent,
+        sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
+        fit=float(fit.shots[shot.id].mean[minute]) if inside else 0.0,
+        points=worth.light[shot.id] - worth.match.get(shot.id, 0),
+        last_start=last_start(fit, shot, roll.roll_start) if inside else None,
+        why="as the order has it",
+    )
+
+
+def _differences(fits: tuple[DayFit, DayFit], ours: Plan, theirs: Plan) -> list[Difference]:
+    """Compare shot by shot; theirs may make a shot once, as the reader of orders sees to."""
+    a = {one.shot.id: one for one in ours.shots}
+    b = {one.shot.id: one for one in theirs.shots}
+    listed = [shot.id for fit in fits for shot in fit.day.shots]
+    found = []
+    for shot_id in dict.fromkeys([*b, *a, *listed]):
+        one, other = a.get(shot_id), b.get(shot_id)
+        lost = _points(ours, shot_id, one) - _points(theirs, shot_id, other)
+        difference = Difference(
+            shot_id=shot_id, ours=one, theirs=other, points_lost=lost, lost_to="", part=None
+        )
+        if lost > 0 and one is not None and other is not None:
+            difference = _explained(fits, difference, ours, theirs)
+        found.append(difference)
+    return found
+
+
+def _points(plan: Plan, shot_id: str, made: PlannedShot | None) -> int:
+    """Give what a shot is worth in a plan; one that its day does not list is worth nothing."""
+    return -plan.score.left_out.get(shot_id, 0) if made is None else made.points
+
+
+def _explained(
+    fits: tuple[DayFit, DayFit], found: Difference, ours: Plan, theirs: Plan
+) -> Difference:
+    """Say what costs the shot most: the match, if it costs half the points or more, or a part."""
+    drift = [plan.score.match.get(found.shot_id, 0) for plan in (ours, theirs)]
+    if 2 * (drift[1] - drift[0]) >= found.points_lost:
+        return replace(found, lost_to=MATCH)
+    rolls = [
+        next(roll for roll in plan.timetable.rolls if roll.shot_id == found.shot_id)
+        for plan in (ours, theirs)
+    ]
+    worst, least = "", NOTHING
+    part = None
+    before, after = (fit.shots[found.shot_id] for fit in fits)
+    for name, values in after.parts.items():
+        # A part that only one of the days asks for is whole in the other.
+        is_asked = name in before.parts
+        asked = before.parts[name] if is_asked else np.ones_like(before.fit)
+        means = (_mean(fits[0], asked, rolls[0]), _mean(fits[1], values, rolls[1]))
+        taken = _mean(fits[1], taken_by(after, name), rolls[1], outside=1.0)
+        if is_asked:
+            taken -= _mean(fits[0], taken_by(before, name), rolls[0], outside=1.0)
+        if means[0] > means[1] and taken > least:
+            worst, least, part = name, taken, means
+    return replace(found, lost_to=worst, part=part)
+
+
+def _mean(fit: DayFit, values: FloatArray, roll: Roll, *, outside: float = 0.0) -> float:
+    """Average values over a roll, beyond the day with what stands there in their place."""
+    start = fit.minute_of(roll.roll_start)
+    end = fit.minute_of(roll_end(fit.day, roll))
+    inside = values[max(0, start) : max(0, end)]
+    beyond = (end - start) - len(inside)
+    return (float(np.sum(inside)) + outside * beyond) / (end - start)

@@ -1,0 +1,151 @@
+"""An order to argue: ids in sequence, with or without times, read with all its faults at once."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from sunsched.day.model import Day
+from sunsched.errors import Fault, FolderError
+from sunsched.folder.text import words
+from sunsched.folder.text.findings import Findings, Where, shown
+from sunsched.whatif.orders.rows import Entry, revision_entries, table_entries
+
+MEAL_WORDS = ("meal", "lunch")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """Shots in sequence, for each the moment when it rolls (UTC) where one is given.
+
+    `meal_after` is the number of shots before the meal, None for a meal wherever it is best;
+    `meal_start` its time if one is given.
+    """
+
+    ids: tuple[str, ...]
+    times: tuple[datetime | None, ...]
+    meal_after: int | None = None
+    meal_start: datetime | None = None
+
+    @property
+    def is_timed(self) -> bool:
+        """Whether every shot has a time."""
+        return all(when is not None for when in self.times)
+
+    @property
+    def has_times(self) -> bool:
+        """Whether a shot or the meal has a time."""
+        return self.meal_start is not None or any(when is not None for when in self.times)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderReading:
+    """An order and what is odd about it without being wrong."""
+
+    order: Order
+    warnings: tuple[Fault, ...]
+
+
+def read_order(source: str, folder: Path, day: Day) -> OrderReading:
+    """Read an order for a day.
+
+    Parameters
+    ----------
+    source : path of a .csv or .xlsx file, or the number of a revision saved in the day folder
+    folder : the day folder
+    day : what the folder says
+
+    Raises
+    ------
+    FolderError
+        With every fault: unknown and doubled ids, times that cannot be read or run backwards.
+    """
+    findings = Findings()
+    if re.fullmatch(r"\d{1,9}", source, re.ASCII):
+        entries: list[Entry] | None = revision_entries(int(source), folder)
+    else:
+        entries = table_entries(Path(source), day, findings)
+    name = Path(source).name
+    order = None if entries is None else _ordered(entries, name, day, findings)
+    if order is None:
+        raise FolderError(tuple(sorted(findings.faults, key=lambda fault: fault.line or 0)))
+    return OrderReading(order=order, warnings=tuple(findings.warnings))
+
+
+def _ordered(every: list[Entry], file: str, day: Day, findings: Findings) -> Order | None:
+    """Make an order of the rows of a file; note all that is wrong or odd with them."""
+    ids = {shot.id.casefold(): shot.id for shot in day.shots}
+    seen: dict[str, Entry] = {}
+    made: list[tuple[str, datetime | None]] = []
+    meal_after: int | None = None
+    skipped: list[Entry] = []
+    last: datetime | None = None
+    for entry in every:
+        key = words.plain_hyphens(entry.text).casefold()
+        is_meal = key not in ids and (key or entry.kind) in MEAL_WORDS
+        if not key and not is_meal:
+            skipped.append(entry)
+            continue
+        name = "the meal" if is_meal else key
+        if name in seen:
+            first = seen[name].line
+            hint = "" if first is None else f"it is also on line {first}"
+            problem = "a meal that stands twice" if is_meal else "a shot that stands twice"
+            findings.fault(entry.at("id"), problem, entry.text, hint=hint)
+            continue
+        seen[name] = entry
+        if is_meal:
+            meal_after = len(made)
+        elif key in ids:
+            made.append((ids[key], entry.when))
+        else:
+            hint = words.did_you_mean(entry.text, ids.values()) or _same_number(entry.text, ids)
+            findings.fault(entry.at("id"), "no shot of this id", entry.text, hint=hint)
+        if entry.when is not None and not _is_of(day, entry.when):
+            when = f"{entry.when:%Y-%m-%d}"
+            findings.fault(entry.at("time"), f"not a time of {day.date} or the day after", when)
+        elif entry.when is not None and last is not None and entry.when < last:
+            clock = f"{entry.when.astimezone(day.place.zone):%H:%M}"
+            hint = "the rows stand in shooting order: sort them by time"
+            findings.fault(entry.at("time"), "earlier than a row above it", clock, hint=hint)
+        last = entry.when if last is None else max(last, entry.when or last)
+    whole = Where(file=shown(file))
+    if not made and not findings.faults:
+        findings.fault(whole, "no shots", expected="one row a shot below the header")
+    if findings.faults:
+        return None
+    if skipped:
+        many = "a row" if len(skipped) == 1 else f"{len(skipped)} rows, this one first,"
+        hint = "lunch is a row with the id `meal`"
+        findings.warn(skipped[0].at("id"), f"{many} without an id: not read", hint=hint)
+    missing = [shot_id for key, shot_id in ids.items() if key not in seen]
+    if missing:
+        verb = "is" if len(missing) == 1 else "are"
+        left = f"{words.listed(missing, 'and')} {verb} not in the order: counted as left out"
+        findings.warn(whole, left)
+    return Order(
+        ids=tuple(shot_id for shot_id, _ in made),
+        times=tuple(when for _, when in made),
+        meal_after=meal_after,
+        meal_start=None if meal_after is None else seen["the meal"].when,
+    )
+
+
+def _same_number(text: str, ids: dict[str, str]) -> str:
+    """Give the hint that names the ids with the same number, for slips such as `07` or `2F`."""
+    number = re.search(r"\d+", text)
+    near = [
+        f"`{one}`"
+        for one in ids.values()
+        if number and any(int(own) == int(number[0]) for own in re.findall(r"\d+", one))
+    ]
+    return f"did you mean {words.listed(near[:6])}?" if near else ""
+
+
+def _is_of(day: Day, when: datetime) -> bool:
+    """Say whether a moment is on the day's date or on the next, which a day may run into."""
+    if abs(when.year - day.date.year) > 1:
+        return False
+    return 0 <= (when.astimezone(day.place.zone).date() - day.date).days <= 1

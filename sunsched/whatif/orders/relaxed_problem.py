@@ -1,0 +1,89 @@
+"""The problem of a day whose rules may be broken: each start costs the rules that it breaks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from sunsched.day.model import Day, Shot, Spot
+from sunsched.light.fit import BoolArray, DayFit, IntArray, fit_day
+from sunsched.plan.score import left_out_cost, reference_minutes
+from sunsched.plan.timetable import move_min
+from sunsched.solver.build import make_problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
+from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.timing import breach_points
+
+LATE_POINTS = 100  # each minute past the hard wrap, beside the rule that it breaks
+
+
+def relaxed_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> tuple[Problem, int]:
+    """Give the problem in which each start costs what rules it breaks, and the day ends late.
+
+    The second figure is what each rule costs.
+    """
+    hours = replace(day.hours, hard_wrap=max(day.hours.hard_wrap, _last_end(day)))
+    wide = fit_day(replace(day, hours=hours))
+    problem = make_problem(wide, grid_min)
+    starts = problem.origin + np.arange(problem.slots) * grid_min + problem.offset[:, None]
+    ends = starts + problem.roll_min[:, None]
+    late = np.maximum(0, ends - fit.minute_of(day.hours.hard_wrap))
+    shut, broken = _broken_rules(wide, grid_min)
+    given = dict(zip(order.ids, order.times, strict=True))
+    worth = np.empty_like(problem.gain)
+    count = broken + (late > 0)
+    for s, shot in enumerate(day.shots):
+        inside = (starts[s] >= 0) & (ends[s] <= len(wide.track))
+        earned = wide.shots[shot.id].points[np.where(inside, starts[s], 0)]
+        when = given.get(shot.id)
+        if when is not None:
+            inside &= starts[s] == fit.minute_of(when)
+            count[:, s] += shut[s]
+        else:
+            inside &= ~shut[s]
+            count[:, s] += False if shot.pin is None else starts[s] != fit.minute_of(shot.pin)
+        worth[:, s] = np.where(
+            inside, earned + left_out_cost(day, shot) - LATE_POINTS * late[s], FORBIDDEN
+        )
+    drift = np.ascontiguousarray(problem.drift[:, :, : len(reference_minutes(fit))])
+    unruled = replace(problem, gain=worth, drift=drift)
+    breach_cost = breach_points(unruled)
+    gain = np.where(worth > FORBIDDEN, worth - breach_cost * count, FORBIDDEN)
+    return replace(unruled, gain=gain), breach_cost
+
+
+def _broken_rules(wide: DayFit, grid_min: int) -> tuple[BoolArray, IntArray]:
+    """Say which starts lie outside the hours, (n, T), and count the rules that others break.
+
+    Counted are the hold, the cast and the spot's hours: (K, n, T). The rules come from the problems
+    of days on which nothing else is asked.
+    """
+    day = wide.day
+    bare = [replace(shot, hold=False, pin=None, cast=(), match="") for shot in day.shots]
+    held = [replace(one, hold=shot.hold) for one, shot in zip(bare, day.shots, strict=True)]
+    cast = [replace(one, cast=shot.cast) for one, shot in zip(bare, day.shots, strict=True)]
+    anywhere = tuple(replace(spot, open=()) for spot in day.spots)
+
+    def closed(shots: list[Shot], spots: tuple[Spot, ...]) -> BoolArray:
+        asked = replace(wide, day=replace(day, shots=tuple(shots), spots=spots))
+        found: BoolArray = make_problem(asked, grid_min).gain <= FORBIDDEN
+        return found
+
+    shut = closed(bare, anywhere)
+    each = (closed(held, anywhere), closed(cast, anywhere), closed(bare, day.spots))
+    broken = np.zeros(each[2].shape, dtype=np.int64)
+    for one in each:
+        broken += one & ~shut
+    return shut[0], broken
+
+
+def _last_end(day: Day) -> datetime:
+    """Give a moment by which any order can be through, made without waits for light."""
+    longest = max((move_min(day, a.name, b.name) for a in day.spots for b in day.spots), default=0)
+    work = sum(
+        shot.shoot_min + max(shot.setup_min + longest, shot.adjust_min) for shot in day.shots
+    )
+    work += len(day.shots) * day.changeover.turnaround_min + day.meal.length_min
+    return max(day.hours.first_roll, day.meal.earliest) + timedelta(minutes=work)

@@ -1,0 +1,211 @@
+"""The rows of an order as they stand in a table or a saved revision, not yet checked for sense.
+
+A table is someone's own spreadsheet, so only its `id` and time columns are read, and a line above
+its header does no harm.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from pathlib import Path
+
+from sunsched.day.model import Day
+from sunsched.folder.store import files
+from sunsched.folder.store.files import Files
+from sunsched.folder.tables import table, workbook
+from sunsched.folder.tables.table import Line, Row
+from sunsched.folder.text import words
+from sunsched.folder.text.clock import Calendar, clock_time
+from sunsched.folder.text.findings import Findings, Where, shown
+from sunsched.folder.text.words import WordError
+from sunsched.saved.revisions import read_revision
+
+ID_COLUMNS = ("id", "shot", "shot_id")
+# All of them say when the camera rolls.
+TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
+KIND = "kind"  # a sheet of this program says what each row is
+OFFSET = "utc_offset_min"  # and which of two like hours is meant, on the night a clock is put back
+LEFT_OUT = "left-out"
+SECOND_MEAL = "second-meal"  # it is eaten as the work goes on, so it has no place in an order
+HEADER_HINT = "put a first line such as `id,time` above the rows"
+
+_MARKED = re.compile(r"^'(?=[=+\-@])")  # how a .csv of this program keeps an id from being reckoned
+_DATED = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{2}:\d{2}(?::\d{2})?)(Z|[+-]\d{2}:\d{2})?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One row as written: where it stands, its id, what kind it says it is, and its time."""
+
+    file: str
+    line: int | None
+    text: str
+    kind: str
+    when: datetime | None
+
+    def at(self, column: str) -> Where:
+        """Say where a cell of it stands."""
+        return Where(file=self.file, line=self.line, column=column)
+
+
+def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | None:
+    """Read the rows of a .csv or .xlsx file; None, with the faults noted, when there are none."""
+    where = Where(file=shown(path.name or str(path)))
+    if not _is_file(path):
+        beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
+        expected = "a .csv or .xlsx file, or the number of a saved revision"
+        hint = words.did_you_mean(path.name, beside)
+        findings.fault(where, "no such order", str(path), expected=expected, hint=hint)
+        return None
+    path = path.resolve()
+    found = Files(folder=path.parent, names=(path.name,))
+    own = Findings()
+    lines: list[Line] | None = None
+    if path.suffix.casefold() == ".xlsx":
+        raw = files.read_bytes(found, path.name, own)
+        lines = None if raw is None else workbook.sheet_lines(raw, path.name, "order", own)
+    else:
+        text = files.read_text(found, path.name, own)
+        lines = None if text is None else table.csv_lines(_from_header(text), path.name, own)
+    narrow = None if lines is None else _narrowed(lines, where, day, findings)
+    # What stands in a column that is not read cannot be at fault.
+    read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, OFFSET, ""}
+    findings.faults[:0] = [
+        one for one in own.faults if lines is None or table.column_name(one.column) in read
+    ]
+    findings.warnings.extend(own.warnings)
+    if narrow is None:
+        return None
+    rows = table.table_of(narrow, path.name, ("id", "time", KIND, OFFSET), findings)
+    return None if rows is None else [*_entries(rows.rows, day, findings)]
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:
+        return False  # a name that the system cannot hold is a file that is not there
+
+
+def _from_header(text: str) -> str:
+    """Blank the lines above the header, whose separator is the table's."""
+    lines = text.split("\n")
+    for place, line in enumerate(lines):
+        if any(table.column_name(cell) in ID_COLUMNS for cell in re.split(r"[,;\t]", line)):
+            return "\n".join([*[""] * place, *lines[place:]])
+    return text
+
+
+def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> list[Line] | None:
+    """Keep the header, wherever it stands, the lines below it and the columns that are read."""
+    for start, (line, cells) in enumerate(lines):
+        titles = [table.column_name(cell or "") for cell in cells]
+        if not any(title in ID_COLUMNS for title in titles):
+            continue
+        columns = {
+            name: titles.index(title)
+            for name, every in (
+                ("id", ID_COLUMNS),
+                ("time", TIME_COLUMNS),
+                (KIND, (KIND,)),
+                (OFFSET, (OFFSET,)),
+            )
+            for title in reversed(every)
+            if title in titles
+        }
+        if "time" not in columns:
+            for title in titles:
+                near = words.did_you_mean(title, TIME_COLUMNS) if title else ""
+                if near and title not in columns:
+                    at = Where(file=where.file, line=line)
+                    findings.warn(at, "a column that is not read", title, hint=near)
+        places = columns.values()
+        kept: list[Line] = [(line, list(columns))]
+        for below, row in lines[start + 1 :]:
+            kept.append((below, [row[place] if place < len(row) else "" for place in places]))
+        return kept
+    every = {shot.id.casefold() for shot in day.shots}
+    first = next((cells for _, cells in lines if any(cells)), [])
+    bare = any(words.clean(cell or "").casefold() in every for cell in first)
+    findings.fault(
+        where, "no column `id`", expected="a header line", hint=HEADER_HINT if bare else ""
+    )
+    return None
+
+
+def _entries(rows: tuple[Row, ...], day: Day, findings: Findings) -> Iterator[Entry]:
+    for row in rows:
+        kind = words.key_of(row.cells.get(KIND, ""))
+        if kind in (LEFT_OUT, SECOND_MEAL) or "id" in row.unreadable:
+            continue
+        when = None
+        if "time" in row.cells:
+            reading = findings.read(row.at("time"), row.cells["time"], _clock)
+            when = _moment(reading, day, row.at("time"), findings)
+        if when is not None:
+            when = _told_apart(when, row.cells.get(OFFSET, ""), day)
+        text = _MARKED.sub("", row.cells.get("id", ""))
+        yield Entry(file=row.file, line=row.line, text=text, kind=kind, when=when)
+
+
+def _clock(text: str) -> time | datetime:
+    """Read when a shot rolls: a clock time, with a date before it or an end after it."""
+    word = words.plain_hyphens(text)
+    dated = _DATED.fullmatch(word)
+    expected = "a clock time such as 06:25"
+    try:
+        if dated and dated[2]:
+            return datetime.fromisoformat(word)
+        return clock_time(dated[1] if dated else re.split(r"\s*(?:-|\bto\b)\s*", word)[0])
+    except WordError as error:
+        raise WordError(error.problem, expected=expected, hint=error.hint) from None
+    except ValueError:
+        raise WordError("not a time", expected=expected) from None
+
+
+def _moment(
+    reading: time | datetime | None, day: Day, where: Where, findings: Findings
+) -> datetime | None:
+    """Give the moment in UTC; a time without a date is the one nearest to the day's hours."""
+    if reading is None:
+        return None
+    if isinstance(reading, datetime):
+        return _utc(reading)
+    zone = day.place.zone
+    call = day.hours.crew_call.astimezone(zone).time()
+    calendar = Calendar(date=day.date, zone=zone, call=call)
+    return calendar.nearest(reading, day.hours, where, findings)
+
+
+def _told_apart(when: datetime, offset: str, day: Day) -> datetime:
+    """Give the later of two moments that a clock shows alike, where the row says it is that one."""
+    later = when.astimezone(day.place.zone).replace(fold=1)
+    apart = (later.utcoffset() or timedelta()) / timedelta(minutes=1)
+    return later.astimezone(UTC) if offset == f"{apart:g}" else when
+
+
+def revision_entries(number: int, folder: Path) -> list[Entry]:
+    """Read the shots and the meal of a saved revision, by time.
+
+    Raises
+    ------
+    FolderError
+        As `read_revision`.
+    """
+    revision = read_revision(folder, number)
+    timetable = revision.timetable
+    rows = [(roll.roll_start, roll.shot_id, "") for roll in timetable.rolls]
+    if timetable.meal_start is not None:
+        rows.append((timetable.meal_start, "", "meal"))
+    return [
+        Entry(file=revision.file, line=None, text=shot_id, kind=kind, when=when)
+        for when, shot_id, kind in sorted(rows, key=lambda row: row[0])
+    ]
+
+
+def _utc(when: datetime) -> datetime:
+    """Give a moment in UTC; years that no calendar holds in every zone are left as they are."""
+    return when if when.year in (1, 9999) else when.astimezone(UTC)

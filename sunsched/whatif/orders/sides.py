@@ -1,0 +1,108 @@
+"""The orders that are put beside each other: a table of ids, or a saved plan with its own times."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from sunsched.day.model import Day
+from sunsched.errors import Fault
+from sunsched.folder.text.findings import shown
+from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.plan import Plan
+from sunsched.plan.rules import breaches
+from sunsched.plan.timetable import Timetable
+from sunsched.saved.restore import checked_timetable, revision_day
+from sunsched.saved.revisions import Revision, read_revision
+from sunsched.solver.instance.tables import LOST
+from sunsched.whatif.orders.fixed_order import Clocked, Desk, meal_place, put_on_clock
+from sunsched.whatif.orders.order import Order, read_order
+
+NUMBER = r"\d{1,9}"  # what is the number of a revision and not the name of a file
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """An order as it was read, with the day that it is about.
+
+    `revision` and `timetable` are those of a saved plan, None for a table.
+    """
+
+    name: str
+    day: Day
+    order: Order
+    revision: Revision | None = None
+    timetable: Timetable | None = None
+    warnings: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """A source on its clock."""
+
+    source: Source
+    fit: DayFit
+    clocked: Clocked
+
+
+def read_source(text: str, folder: Path, day: Day) -> Source:
+    """Read an order for a day.
+
+    Parameters
+    ----------
+    text : path of a .csv or .xlsx file, or the number of a revision saved in the day folder
+    folder : the day folder
+    day : what the folder says
+
+    Raises
+    ------
+    FolderError
+        With every fault of the table or of the saved plan.
+    """
+    if re.fullmatch(NUMBER, text, re.ASCII):
+        return _saved(read_revision(folder, int(text)), folder, day)
+    reading = read_order(text, folder, day)
+    name = shown(Path(text).name)
+    return Source(name=name, day=day, order=reading.order, warnings=reading.warnings)
+
+
+def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
+    """Put a source on the clock: a saved plan as it is, a table as well as its order can be.
+
+    Parameters
+    ----------
+    known : a plan whose times are kept for its own order where no others are worth more
+    """
+    fit = fit_day(source.day)
+    if source.timetable is None:
+        desk = Desk(fit=fit, grid_min=grid_min, known=known)
+        return Side(source=source, fit=fit, clocked=put_on_clock(desk, source.order))
+    clocked = Clocked(
+        order=source.order,
+        timetable=source.timetable,
+        obeys=not breaches(fit, source.timetable),
+        is_exact=False,
+        value=LOST,
+    )
+    return Side(source=source, fit=fit, clocked=clocked)
+
+
+def _saved(revision: Revision, folder: Path, day: Day) -> Source:
+    day = revision_day(folder, day, revision)
+    timetable, gone = checked_timetable(day, revision)
+    order = Order(
+        ids=tuple(roll.shot_id for roll in timetable.rolls),
+        times=tuple(roll.roll_start for roll in timetable.rolls),
+        meal_after=meal_place(timetable),
+        meal_start=timetable.meal_start,
+    )
+    problem = "is in it and no longer in the day: not compared"
+    return Source(
+        name=f"revision {revision.number}",
+        day=day,
+        order=order,
+        revision=revision,
+        timetable=timetable,
+        warnings=tuple(Fault(file=revision.file, problem=f"{one} {problem}") for one in gone),
+    )

@@ -1,0 +1,292 @@
+"""What it costs to roll each shot at each half-hour of the day.
+
+Every cell is a solve of its own, kept short: starts that are out of reach are told from the times
+alone; a solve starts from what the cell beside it has learnt; it ends as soon as the cell is known
+to cost more than cutting the shot, which nobody would pay; and it ends after a fixed amount of
+work, with bounds in place of the value. The same day gives the same table on every machine, on
+one process or on several, unless it is ended early.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from enum import StrEnum
+from multiprocessing.synchronize import Event
+
+from sunsched.day.model import Day
+from sunsched.day.past import over_ids
+from sunsched.errors import Undecided
+from sunsched.solver.instance.changes import rolled_between
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.solve import Answer
+from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.starts import open_starts
+
+LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
+FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
+WATCH_S = 0.2  # between two looks at whether work shared out to processes is to end
+_end: Event | None = None  # set in a process that prices rows for another
+
+
+class Known(StrEnum):
+    """How much is known of what a cell costs."""
+
+    EXACT = "exact"
+    BOUNDED = "bounded"
+    WORSE_THAN_CUT = "worse than cut"
+    IMPOSSIBLE = "impossible"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """What it costs to roll a shot at one moment, in points.
+
+    At least `least` are lost, at most `most`: the same if the cell is exact, None where that is
+    not known, and both None if no plan rolls the shot then or none was found (undecided).
+    """
+
+    time: datetime
+    known: Known
+    least: int | None = None
+    most: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One shot's cells in order of time, when the plan rolls it, and what a cut costs at most.
+
+    `cut` is None where the table ended before that was known.
+    """
+
+    shot_id: str
+    planned: datetime | None
+    cut: int | None
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceTable:
+    """Every shot of a day at every half-hour; `points` is what all shots' weights are worth.
+
+    `is_complete` is False for a table that was ended early: what is then undecided was not tried.
+    """
+
+    day: Day
+    times: tuple[datetime, ...]
+    rows: tuple[Row, ...]
+    points: int
+    is_complete: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Task:
+    solved: Solved
+    shot: int
+    times: tuple[datetime, ...]
+
+
+def price_table(
+    solved: Solved,
+    *,
+    step_min: int = 30,
+    processes: int = 1,
+    watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
+) -> PriceTable:
+    """Price every shot at every half-hour of the local clock from the call to the hard wrap.
+
+    Of a day under way, every shot still to come, from when the crew is free.
+
+    Parameters
+    ----------
+    step_min : minutes between two columns
+    processes : how many to share the shots out to; a script that asks for more than one must be
+        guarded by `if __name__ == "__main__"`
+    watch : called with the shots done and all shots
+    is_ended : asked all along; the table ends when it says so, with what is known by then
+    """
+    day = solved.fit.day
+    times = clock_times(day, step_min)
+    over = over_ids(day.past)
+    coming = [k for k, shot in enumerate(day.shots) if shot.id not in over]
+    tasks = [_Task(solved=solved, shot=k, times=times) for k in coming]
+    rows: dict[int, Row] = {}
+    for shot, row in _rows(tasks, processes, is_ended):
+        rows[shot] = row
+        if watch is not None:
+            watch(len(rows), len(tasks))
+    points = round(1000.0 * sum(shot.weight for shot in day.shots))
+    ordered = tuple(rows[shot] for shot in coming)
+    return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
+
+
+def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
+    """Give the full steps of the local clock from when the crew is free to the hard wrap."""
+    begins = day.hours.crew_call if day.past is None else day.past.free_at
+    local = begins.astimezone(day.place.zone)
+    when = begins + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
+    times = []
+    while when <= day.hours.hard_wrap:
+        times.append(when)
+        when += timedelta(minutes=step_min)
+    return tuple(times)
+
+
+def _rows(
+    tasks: list[_Task], processes: int, is_ended: Callable[[], bool]
+) -> Iterator[tuple[int, Row]]:
+    if processes == 1:
+        for task in tasks:
+            yield _row(task, is_ended)
+        return
+    # Started afresh, as a copy of a process with threads may stand still for ever.
+    fresh = multiprocessing.get_context("spawn")
+    end = fresh.Event()
+    with ProcessPoolExecutor(processes, fresh, _begin, (end,)) as pool:
+        open_rows = {pool.submit(_shared_row, task) for task in tasks}
+        while open_rows:
+            done, open_rows = wait(open_rows, WATCH_S, FIRST_COMPLETED)
+            if is_ended():
+                end.set()
+            for row in done:
+                yield row.result()
+
+
+def _begin(end: Event) -> None:
+    """Make a process ready for rows; Ctrl-C, which reaches all of them, is for the first one."""
+    global _end
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _end = end
+
+
+def _shared_row(task: _Task) -> tuple[int, Row]:
+    return _row(task, never if _end is None else _end.is_set)
+
+
+def _row(task: _Task, is_ended: Callable[[], bool]) -> tuple[int, Row]:
+    """Price one shot from its planned time outwards, so that each cell starts near the last."""
+    solved, shot = task.solved, task.shot
+    fit = solved.fit
+    own = fit.day.shots[shot]
+    planned = {roll.shot_id: roll.roll_start for roll in solved.plan.timetable.rolls}.get(own.id)
+    cut = _cut_price(solved, shot, is_ended)
+    # A shot that is left out anyway costs nothing to cut, and every cell would be worse.
+    limit = cut if planned is not None else None
+    middle = planned or fit.day.hours.crew_call
+    later = [when for when in task.times if when >= middle]
+    earlier = [when for when in reversed(task.times) if when < middle]
+    cells: list[Cell] = []
+    for side in (later, earlier):
+        cells += _side(task, planned, side, limit, is_ended)
+    row = Row(
+        shot_id=own.id,
+        planned=planned,
+        cut=cut,
+        cells=tuple(sorted(cells, key=lambda cell: cell.time)),
+    )
+    return shot, row
+
+
+def _side(
+    task: _Task,
+    planned: datetime | None,
+    times: list[datetime],
+    limit: int | None,
+    is_ended: Callable[[], bool],
+) -> Iterator[Cell]:
+    """Price one shot at these times, each solve starting from the last one that was proven."""
+    solved, shot = task.solved, task.shot
+    fit, problem = solved.fit, solved.problem
+    reachable = open_starts(problem)[shot]
+    last, beyond, worse = solved, 0, 0
+    for place, when in enumerate(times):
+        minute = fit.minute_of(when)
+        slot = (minute - problem.origin - int(problem.offset[shot])) / problem.grid_min
+        if when == planned:
+            yield Cell(time=when, known=Known.EXACT, least=0, most=0)
+        elif not slot.is_integer() or not reachable[int(slot)]:
+            yield Cell(time=when, known=Known.IMPOSSIBLE)
+        elif beyond:
+            yield Cell(time=when, known=Known.WORSE_THAN_CUT, least=beyond)
+        elif is_ended():
+            yield Cell(time=when, known=Known.UNDECIDED)
+        else:
+            asked = rolled_between(problem, shot, minute, minute)
+            floor = None if limit is None else solved.points - limit
+            try:
+                found = short_answer(last, asked, looks=LOOKS, floor=floor, is_ended=is_ended)
+            except Undecided:
+                yield Cell(time=when, known=Known.UNDECIDED)
+                continue
+            cell = _cell(solved, asked, when, found, limit)
+            yield cell
+            if found is not None and found.is_proven:
+                last = replace(last, problem=asked, answer=found)
+            worse += cell.known is Known.WORSE_THAN_CUT
+            # Once it has come to this, all times further out may be told by a single solve.
+            if cell.known is Known.WORSE_THAN_CUT and worse in (1, 2, 4, 8):
+                beyond = _beyond(solved, shot, times[place + 1 :], limit, is_ended)
+
+
+def _beyond(
+    solved: Solved,
+    shot: int,
+    times: list[datetime],
+    limit: int | None,
+    is_ended: Callable[[], bool],
+) -> int:
+    """Give what rolling at any of these times costs at least, 0 if that may be less than a cut."""
+    if not times or limit is None or is_ended():
+        return 0
+    minutes = [solved.fit.minute_of(when) for when in times]
+    asked = rolled_between(solved.problem, shot, min(minutes), max(minutes))
+    if not open_starts(asked)[shot].any():
+        return 0
+    found = None
+    with suppress(Undecided):
+        floor = solved.points - limit
+        found = short_answer(solved, asked, looks=FEW_LOOKS, floor=floor, is_ended=is_ended)
+    if found is None:
+        return 0
+    least = solved.points - whole_points(asked, found.bound)
+    return least if least > limit else 0
+
+
+def _cut_price(solved: Solved, shot: int, is_ended: Callable[[], bool]) -> int | None:
+    """Give what cutting a shot costs: at most this much, and exactly this if it is proven."""
+    if is_ended():
+        return None
+    problem = solved.problem
+    gain, must = problem.gain.copy(), problem.must.copy()
+    gain[:, shot], must[shot] = FORBIDDEN, False
+    without = replace(problem, gain=gain, must=must)
+    with suppress(Undecided):
+        found = short_answer(solved, without, looks=LOOKS, is_ended=is_ended)
+        if found is not None:
+            return solved.points - whole_points(without, found.value)
+    return solved.points - problem.base  # making nothing at all
+
+
+def _cell(
+    solved: Solved, asked: Problem, when: datetime, found: Answer | None, limit: int | None
+) -> Cell:
+    if found is None:
+        return Cell(time=when, known=Known.IMPOSSIBLE)
+    best = solved.points
+    most = best - whole_points(asked, found.value)
+    least = best - whole_points(asked, found.bound)
+    if limit is not None and least > limit:
+        known = Known.WORSE_THAN_CUT
+    elif least == most and solved.answer.is_proven:
+        known = Known.EXACT
+    else:
+        known = Known.BOUNDED
+    return Cell(time=when, known=known, least=least, most=most)

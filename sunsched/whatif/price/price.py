@@ -1,0 +1,249 @@
+"""What a decision costs: the best plan that obeys it, against the best plan of all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import partial
+
+import numpy as np
+
+from sunsched.day.model import Day
+from sunsched.errors import DayImpossible, Undecided
+from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.crew import Crew, crew_figures
+from sunsched.plan.plan import LeftOut, Plan, describe_plan
+from sunsched.plan.score import Score, score
+from sunsched.plan.timetable import meal_end, roll_end
+from sunsched.solver.build import make_problem
+from sunsched.solver.instance.problem import FORBIDDEN, Problem
+from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.budget import Stopped
+from sunsched.solver.solve import Answer, solve, timetable_of
+from sunsched.underway.rest import made_scores
+from sunsched.whatif.price.decision import (
+    check_decision,
+    cut_shots,
+    decided_day,
+    decided_problem,
+    judged_day,
+    set_aside,
+)
+from sunsched.whatif.price.demand import Decision, MealAt, demand_text
+from sunsched.whatif.price.refusal import Trial, refusal_text
+from sunsched.whatif.solved import Solved
+from sunsched.whatif.starts import is_shut
+
+PROBE_S = 2.0  # seconds after which a search for any plan at all gives up
+SHARED = ("waiting", "after_meal", "wide_to_tight", "overtime", "moves", "rig_changes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Price:
+    """What a decision costs.
+
+    `sets_aside` names the rules of the day that it lifts, `plan` is the best one that obeys it.
+    `points_lost` is below the best plan of all (negative for a decision that lifts a rule and
+    wins), exact when `is_proven`, else at least `least_lost`; `light_lost` is a share of all
+    weights. `pays` names the shots that lose points (or win them, below 0), the most first,
+    `shared` does so for the costs of no single shot; together they are `points_lost`. The overtime
+    of both crews is counted from the wrap of the day as it was. On a day under way, what a moved
+    wrap saves or costs of what is made already is not counted.
+    """
+
+    decision: tuple[str, ...]
+    sets_aside: tuple[str, ...]
+    plan: Plan
+    points_lost: int
+    least_lost: int
+    light_lost: float
+    pays: tuple[tuple[str, int], ...]
+    shared: tuple[tuple[str, int], ...]
+    crew: Crew
+    crew_before: Crew
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no plan that obeys the decision loses fewer points."""
+        return self.least_lost == self.points_lost
+
+
+def price(
+    solved: Solved,
+    decision: Decision,
+    *,
+    limit_s: float | None = None,
+    watch: Callable[[int, int], None] | None = None,
+) -> Price:
+    """Find the best plan that obeys a decision and say what it loses.
+
+    Raises
+    ------
+    SunschedError
+        When it names a shot or cast member that the day does not have.
+    DayImpossible
+        When no plan obeys it, or none is found; the text says which, and names the nearest
+        decision that one obeys.
+    """
+    check_decision(solved.fit.day, decision)
+    day = solved.fit.day
+    # Any plan is quickly found where there is one; to prove that there is none may take long.
+    look = partial(probe, solved)
+    try:
+        is_certain = _any_trial(solved, day, decision, None) is None
+    except Undecided:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=False)) from None
+    if is_certain:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
+    fit, problem = _decided(day, decision, solved.problem.grid_min)
+    answer = solve(problem, near=solved.answer, limit_s=limit_s, watch=watch)
+    if answer is None:
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
+    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
+
+
+def probe(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+    """Look for any plan of a changed day that obeys a decision; None when none is found.
+
+    Parameters
+    ----------
+    aim : a shot and the moment that its roll should come as near to as can be
+    """
+    with suppress(Undecided):
+        return _any_trial(solved, day, decision, aim)
+    return None
+
+
+def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+    """Look for any plan as `probe` does; None when it is proven that there is none."""
+    fit, problem = _decided(day, decision, solved.problem.grid_min)
+    if aim is not None:
+        problem = _drawn_to(fit, problem, aim)
+    if is_shut(problem):
+        return None
+
+    def enough(_points: int, _bound: int) -> None:
+        raise Stopped
+
+    answer = solve(
+        problem,
+        # Prices of light say nothing where only minutes count.
+        near=solved.answer if aim is None else None,
+        limit_s=PROBE_S,
+        watch=None if aim is not None else enough,
+    )
+    if answer is None:
+        return None
+    timetable = timetable_of(fit, problem, answer)
+    rolls = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
+    return Trial(rolls=rolls, meal_start=timetable.meal_start)
+
+
+def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
+    fit = fit_day(decided_day(day, decision))
+    return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
+
+
+def _drawn_to(fit: DayFit, problem: Problem, aim: Trial) -> Problem:
+    """Let nothing count but the minutes from when a shot rolls to when it should."""
+    gain = np.where(problem.gain > FORBIDDEN, 0, problem.gain)
+    for shot_id, moment in aim.rolls.items():
+        shot = problem.ids.index(shot_id)
+        starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
+        off = np.abs(starts - fit.minute_of(moment))
+        gain[:, shot] -= np.where(gain[:, shot] > FORBIDDEN, off, 0)
+    return replace(
+        problem,
+        gain=gain,
+        arc_cost=np.zeros_like(problem.arc_cost),
+        pair_cost=np.zeros_like(problem.pair_cost),
+        after_meal_cost=np.zeros_like(problem.after_meal_cost),
+        end_cost=np.zeros_like(problem.end_cost),
+        drift=np.zeros_like(problem.drift),
+    )
+
+
+def _judged_plan(
+    solved: Solved, decision: Decision, fit: DayFit, problem: Problem, answer: Answer
+) -> Plan:
+    """Judge an answer on the day with the cut shots in it, so that they count as left out."""
+    day = solved.fit.day
+    timetable = timetable_of(fit, problem, answer)
+    meals = [demand.time for demand in decision if isinstance(demand, MealAt)]
+    if meals and timetable.meal_start is None:
+        timetable = replace(timetable, meal_start=meals[0])  # after the last roll, so it was free
+    gone = cut_shots(decision)
+    judge = fit_day(judged_day(day, decision)) if gone else fit
+    gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
+    bound = score(judge, timetable).total + gap
+    plan = describe_plan(judge, timetable, bound, problem.grid_min)
+    was_made = {one.shot.id for one in solved.plan.shots}
+    left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
+    return replace(plan, left_out=left_out, second_meal_due=_second_meal_due(day, plan))
+
+
+def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
+    """Say why a shot is left out of a decided day: what the best plan makes, the decision costs."""
+    if left.shot.id in gone:
+        return replace(left, why="the decision cuts it")
+    if left.shot.id in was_made:
+        weight = f"{left.shot.weight:g} of weight"
+        return replace(left, why=f"the decision leaves no place for it that is worth its {weight}")
+    return left
+
+
+def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
+    """Count to the second meal as the day does, even where a decision moves the first."""
+    over = meal_end(plan.day, plan.timetable)
+    if over is None or not plan.timetable.rolls:
+        return None
+    due = over + (day.meal.latest - day.hours.crew_call)
+    return due if roll_end(plan.day, plan.timetable.rolls[-1]) > due else None
+
+
+def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
+    day, before = solved.fit.day, solved.plan
+    made, made_now = made_scores(solved.fit, fit_day(plan.day))
+    pays = [
+        (shot.id, lost)
+        for shot in day.shots
+        if (
+            lost := _own_lost(before.score, plan.score, shot.id)
+            - _own_lost(made, made_now, shot.id)
+        )
+    ]
+    shared = [
+        (name, lost)
+        for name in SHARED
+        if (lost := _paid_more(before.score, plan.score, name) - _paid_more(made, made_now, name))
+    ]
+    gone = made_now.total - made.total
+    return Price(
+        decision=tuple(demand_text(day, demand) for demand in decision),
+        sets_aside=set_aside(day, decision),
+        plan=plan,
+        points_lost=before.points - plan.points + gone,
+        least_lost=before.points - plan.bound + gone,
+        light_lost=before.light_kept - plan.light_kept,
+        pays=tuple(sorted(pays, key=lambda pay: -pay[1])),
+        shared=tuple(sorted(shared, key=lambda pay: -pay[1])),
+        crew=crew_figures(day, plan.timetable),
+        crew_before=crew_figures(day, before.timetable),
+    )
+
+
+def _paid_more(before: Score, after: Score, name: str) -> int:
+    """Give what is paid more for one of the costs of no single shot."""
+    return int(getattr(after, name)) - int(getattr(before, name))
+
+
+def _own_lost(before: Score, after: Score, shot_id: str) -> int:
+    """Give what a shot earns less, its part of the match and the cost of leaving it out paid."""
+
+    def own(worth: Score) -> int:
+        earned = worth.light.get(shot_id, 0) - worth.match.get(shot_id, 0)
+        return earned - worth.left_out.get(shot_id, 0)
+
+    return own(before) - own(after)

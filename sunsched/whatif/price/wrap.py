@@ -1,0 +1,100 @@
+"""What an earlier or later wrap keeps of the light: the trade between light and hours."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sunsched.errors import Undecided
+from sunsched.light.fit import fit_day
+from sunsched.plan.plan import Plan
+from sunsched.plan.timetable import roll_end
+from sunsched.solver.build import make_problem
+from sunsched.solver.conflict import LONGEST
+from sunsched.solver.solve import plan_of
+from sunsched.whatif.price.decision import decided_day
+from sunsched.whatif.price.demand import WrapAt
+from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.starts import is_shut
+
+BEFORE = timedelta(hours=4)  # how far the curve reaches to the left of the day's wrap
+PAST = timedelta(hours=1)  # and to the right of its hard wrap
+LOOKS = 1000  # at the best plan and its bound, before a solve ends
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrapPoint:
+    """The best day that has wrapped by a moment, overtime not counted as a cost.
+
+    `overtime_min` is how long its last roll runs past the day's own wrap, `overtime_points` what
+    the day charges for that.
+    """
+
+    wrap: datetime
+    plan: Plan
+    overtime_min: int
+    overtime_points: int
+
+
+def wrap_curve(
+    solved: Solved,
+    *,
+    step_min: int = 15,
+    watch: Callable[[int, int], None] | None = None,
+    is_ended: Callable[[], bool] = never,
+) -> tuple[WrapPoint, ...]:
+    """Find the best plan for each wrap from four hours before the day's to one past its hardest.
+
+    Wraps for which no plan is found, as nothing can be made by then, are not among them. Of a day
+    under way, they begin when the crew is free, and what is made already is in every plan.
+
+    Parameters
+    ----------
+    step_min : minutes between two wraps, on the local clock
+    watch : called with the wraps done and all wraps
+    is_ended : asked all along; when it says so, the later wraps are left out
+    """
+    day = solved.fit.day
+    local = day.hours.wrap.astimezone(day.place.zone)
+    begins = day.hours.first_roll if day.past is None else day.past.free_at
+    first = max(day.hours.wrap - BEFORE, begins)
+    last = min(day.hours.hard_wrap + PAST, day.hours.crew_call + LONGEST)
+    step = timedelta(minutes=step_min)
+    middle = day.hours.wrap - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)
+    wraps = [middle + k * step for k in range(-(BEFORE // step) - 1, LONGEST // step)]
+    wraps = [wrap for wrap in wraps if first <= wrap <= last]
+    points: list[WrapPoint] = []
+    for done, wrap in enumerate(wraps):
+        if is_ended():
+            break
+        point = _wrap_point(solved, wrap, is_ended)
+        if point is not None:
+            points.append(point)
+        if watch is not None:
+            watch(done + 1, len(wraps))
+    return tuple(points)
+
+
+def _wrap_point(solved: Solved, wrap: datetime, is_ended: Callable[[], bool]) -> WrapPoint | None:
+    day = solved.fit.day
+    fit = fit_day(decided_day(day, (WrapAt(time=wrap),)))
+    problem = make_problem(fit, solved.problem.grid_min)
+    answer = None
+    if not is_shut(problem):
+        with suppress(Undecided):
+            answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
+    if answer is None:
+        return None
+    plan = plan_of(fit, problem, answer)
+    if not plan.timetable.rolls:
+        return None
+    over = max(roll_end(day, roll) for roll in plan.timetable.rolls) - day.hours.wrap
+    overtime_min = max(0, round(over / timedelta(minutes=1)))
+    return WrapPoint(
+        wrap=wrap,
+        plan=plan,
+        overtime_min=overtime_min,
+        overtime_points=day.costs.overtime * overtime_min,
+    )

@@ -1,0 +1,1 @@
+"""Guarded here: commands as people type them: output, messages, exit codes."""

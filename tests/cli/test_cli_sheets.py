@@ -1,0 +1,142 @@
+"""`sheet` and `--picture` from the command line: what is written, and what is refused."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+DATA = Path(__file__).parents[2] / "data"
+MEDIA_BOX = rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+)"
+A4_PT = (595, 842)  # 210 mm by 297 mm (ISO 216) in points of 1/72 inch
+MAGIC = {".pdf": b"%PDF-", ".png": b"\x89PNG", ".svg": b"<?xml"}
+
+
+def test_sheet_writes_the_table(run, tmp_path):
+    """A `.csv` holds every shot of the day; stdout stays empty and stderr names the file."""
+    file = tmp_path / "order.csv"
+    code, out, err = run("sheet", DATA / "ferry-light", file)
+    assert (code, out) == (0, "")
+    assert str(file) in err
+    assert pd.read_csv(file, dtype=str)["id"].dropna().nunique() == 12
+
+
+def test_sheet_refuses_before_it_reads_the_day(run, tmp_path):
+    """Another ending, or the name of a day's own file, is wrong use; nothing is written."""
+    for name in ("order.docx", "order", "shots.csv", "sky.csv"):
+        code, out, err = run("sheet", tmp_path / "no such day", tmp_path / name)
+        assert (code, out) == (2, "")
+        assert name in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_nothing_that_was_read_is_written_over(run, make_folder, minimal_day, tmp_path):
+    """A skyline under a name of its own, or the AD's order, stays as it is; exit code 1."""
+    text = f'{minimal_day}\n[[spot]]\nname = "pans"\nhorizon = "ridge.csv"\n'
+    skyline = "azimuth_deg,elevation_deg\n0,3\n180,5\n"
+    folder = make_folder(text, ridge_csv=skyline)
+    code, _, err = run("sheet", folder, folder / "ridge.csv")
+    assert code == 1
+    assert "`ridge.csv` is a file that is read here" in err
+    assert (folder / "ridge.csv").read_text() == skyline
+    order = tmp_path / "ad.csv"
+    order.write_text("id\n1\n")
+    code, _, err = run("compare", folder, order, "--sheet", order)
+    assert code == 1
+    assert order.read_text() == "id\n1\n"
+
+
+def test_a_plan_that_does_not_know_the_log_says_so(run, make_folder, tmp_path):
+    """A sheet of the newest plan tells of events since; a new plan, that it looks at none."""
+    day, file = make_folder(), tmp_path / "x.csv"
+    assert run("plan", day, "--save")[0] == 0
+    assert "log" not in run("sheet", day, file).err
+    for minute, event in (("07:00", "rolled"), ("07:30", "done")):
+        assert run("log", day, event, "1", "--at", minute)[0] == 0
+    assert "the log has 2 events that revision 1 does not" in run("sheet", day, file).err
+    run("sheet", day, tmp_path / "x.html")
+    assert "OUT OF DATE: 2 events noted since" in (tmp_path / "x.html").read_text(encoding="utf-8")
+    run("sheet", day, tmp_path / "x.html", "--revision", "1")
+    assert "OUT OF DATE: 2 events noted since" in (tmp_path / "x.html").read_text(encoding="utf-8")
+    for words in (("plan", day), ("compare", day, "1"), ("price", day)):
+        assert "does not look at its log" in run(*words).err
+    assert run("replan", day, "--at", "07:30", "--take", "best")[0] == 0
+    assert "log" not in run("sheet", day, file).err
+    assert run("log", day, "late", "5", "--at", "07:40")[0] == 0
+    assert "the log has an event that revision 2 does not" in run("sheet", day, file).err
+    assert "log" not in run("plan", day, "--revision", "1").err
+
+
+def test_paper_that_serves_nothing_is_wrong_use(run, tmp_path):
+    """A .pdf is not printed on a phone, and a table has no paper: told before anything is read."""
+    for file, paper in (("x.pdf", "phone"), ("x.csv", "letter"), ("x.html", "a4")):
+        code, out, err = run("sheet", tmp_path / "none", tmp_path / file, "--paper", paper)
+        assert (code, out) == (2, "")
+        assert "--paper" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
+    """A folder in the file's place is left as it is; exit code 1."""
+    (tmp_path / "order.csv").mkdir()
+    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / "order.csv")
+    assert code == 1
+    assert "order.csv" in err
+    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / f"{'x' * 300}.csv")
+    assert code == 1
+    assert "cannot be written (file name too long)" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["order.csv"]
+
+
+@pytest.mark.parametrize("ending", [".pdf", ".png", ".svg"])
+def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, ending):
+    """`plan`, `sun` and `windows` write a picture and print what they print without one."""
+    day = DATA / "ferry-light"
+    for words in (("plan", day), ("sun", day, "--spot", "mole"), ("windows", day, "--shot", "3")):
+        file = tmp_path / f"{words[0]}{ending}"
+        code, out, _ = run(*words, "--picture", file)
+        assert code == 0
+        assert file.read_bytes().startswith(MAGIC[ending])
+        assert out == run(*words)[1]
+
+
+def test_one_picture_holds_one_spot_or_shot(run, tmp_path):
+    """A `.png` of all is refused with the option that helps; a `.pdf` has a page of A4 for each."""
+    for command, option in (("sun", "--spot"), ("windows", "--shot")):
+        code, out, err = run(command, DATA / "ferry-light", "--picture", tmp_path / "all.png")
+        assert (code, out) == (2, "")
+        assert option in err
+        assert run(command, DATA / "ferry-light", "--picture", tmp_path / "all.pdf")[0] == 0
+        boxes = re.findall(MEDIA_BOX, (tmp_path / "all.pdf").read_bytes())
+        assert {tuple(sorted(round(float(edge)) for edge in box)) for box in boxes} == {A4_PT}
+    assert [path.name for path in tmp_path.iterdir()] == ["all.pdf"]
+
+
+def test_unknown_shot_is_wrong_use(run):
+    """`windows --shot` names the nearest id."""
+    code, out, err = run("windows", DATA / "ferry-light", "--shot", "111")
+    assert (code, out) == (2, "")
+    assert "`111`" in err
+
+
+def test_sheet_keeps_a_day_folder_as_it_is(run, tmp_path):
+    """A sheet written into the day folder adds one file, and the day reads as before."""
+    day = tmp_path / "day"
+    shutil.copytree(DATA / "ferry-light", day)
+    before = {path.name: path.read_bytes() for path in day.iterdir()}
+    assert run("sheet", day, day / "order.ics")[0] == 0
+    after = {path.name: path.read_bytes() for path in day.iterdir()}
+    assert after.pop("order.ics").startswith(b"BEGIN:VCALENDAR")
+    assert after == before
+    assert run("check", day)[0] == 0
+
+
+def test_a_limit_must_be_a_time(run):
+    """A limit of nothing is wrong use; a short one still gives a plan."""
+    assert run("plan", DATA / "ferry-light", "--limit", "0")[0] == 2
+    code, out, _ = run("plan", DATA / "ferry-light", "--limit", "0.1")
+    assert code == 0
+    assert "light kept" in out

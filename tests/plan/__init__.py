@@ -1,0 +1,1 @@
+"""Guarded here: the judge: rules, points, reasons."""

@@ -1,0 +1,1 @@
+"""Guarded here: revisions: none is overwritten or lost."""

@@ -1,0 +1,1 @@
+"""Guarded here: texts, pictures and sheets: nothing cut, covered or stale."""

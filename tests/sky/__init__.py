@@ -1,0 +1,1 @@
+"""Guarded here: the sun stands where published values and other libraries say."""

@@ -1,0 +1,1 @@
+"""Guarded here: proofs, against brute force, general solvers and published instances."""

@@ -1,0 +1,252 @@
+"""Days without a plan: the text names the rules that collide, no more and no fewer.
+
+Each test lifts every named rule by itself, on the whole day, and finds that a plan exists then.
+"""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from sunsched.day.model import (
+    CastMember,
+    CloudHour,
+    Day,
+    Hours,
+    Meal,
+    Place,
+    Shot,
+    Size,
+    Span,
+    Spot,
+)
+from sunsched.day.wish import Band, SunSide, Wish
+from sunsched.errors import DayImpossible
+from sunsched.solver.conflict import demands
+from sunsched.solver.solve import make_plan
+
+
+def at(clock):
+    """Give a clock time of the day, UTC."""
+    hour, minute = clock.split(":")
+    return datetime(2027, 4, 20, int(hour), int(minute), tzinfo=UTC)
+
+
+def span(start, end):
+    """Give a span between two clock times."""
+    return Span(start=at(start), end=at(end))
+
+
+def a_shot(shot_id, **changes):
+    """Give an insert that asks nothing: setup 20, adjust 10, roll 30 minutes."""
+    facts: dict[str, Any] = {
+        "id": shot_id,
+        "description": "a shot",
+        "size": Size.INSERT,
+        "spot": "pans",
+        "look_deg": 0.0,
+        "wish": Wish(),
+        "setup_min": 20,
+        "adjust_min": 10,
+        "shoot_min": 30,
+        "weight": 1.0,
+    }
+    return Shot(**(facts | changes))
+
+
+def a_day(*shots, **changes):
+    """Give a day on the prime meridian at 36° north, 07:00 to 17:00, lunch from 11:00 to 12:00."""
+    facts: dict[str, Any] = {
+        "title": "A day",
+        "date": date(2027, 4, 20),
+        "shots": shots,
+        "hours": Hours(
+            crew_call=at("7:00"), first_roll=at("7:00"), wrap=at("17:00"), hard_wrap=at("17:00")
+        ),
+        "meal": Meal(earliest=at("11:00"), latest=at("12:00"), length_min=60),
+        "spots": (Spot(name="pans"),),
+        "place": Place(
+            name="Nowhere", latitude_deg=36, longitude_deg=0, elevation_m=0, timezone="UTC"
+        ),
+    }
+    return Day(**(facts | changes))
+
+
+def named(day):
+    """Give the rules that the refusal of a day names, one a line."""
+    with pytest.raises(DayImpossible) as caught:
+        make_plan(day)
+    head, *lines = str(caught.value).splitlines()
+    assert head.startswith("no plan exists")
+    return {line.strip() for line in lines}
+
+
+def without_pin(day, shot_id):
+    """Take a pin away; the shot stays on the list."""
+    return replace(
+        day, shots=tuple(replace(s, pin=None) if s.id == shot_id else s for s in day.shots)
+    )
+
+
+def without_hold(day, shot_id):
+    """Take a hold away; the shot stays on the list."""
+    return replace(
+        day, shots=tuple(replace(s, hold=False) if s.id == shot_id else s for s in day.shots)
+    )
+
+
+def without_after(day, shot_id):
+    """Take away what a shot comes after."""
+    return replace(
+        day, shots=tuple(replace(s, after=()) if s.id == shot_id else s for s in day.shots)
+    )
+
+
+def without_meal(day):
+    """Let the day run without lunch."""
+    return replace(day, meal=replace(day.meal, latest=day.hours.hard_wrap))
+
+
+def longer(day):
+    """Give the day three hours more."""
+    end = day.hours.hard_wrap + timedelta(hours=3)
+    return replace(day, hours=replace(day.hours, wrap=end, hard_wrap=end))
+
+
+def has_plan(*days):
+    """Say whether each of these days has a plan that makes something."""
+    return all(make_plan(day).shots for day in days)
+
+
+def test_two_pins_collide():
+    """Two shots of 30 minutes cannot be pinned 20 minutes apart; a third shot has no part in it."""
+    day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:20")), a_shot("3"))
+    assert named(day) == {"1 is pinned to 09:00", "2 is pinned to 09:20"}
+    assert has_plan(without_pin(day, "1"), without_pin(day, "2"))
+
+
+def test_two_pins_with_room_for_the_changeover_do_not_collide():
+    """Roll 30 and adjust 10: pins 40 minutes apart are fine, 39 minutes collide."""
+    first = a_shot("1", pin=at("9:00"))
+    assert has_plan(a_day(first, a_shot("2", pin=at("9:40"))))
+    assert len(named(a_day(first, a_shot("2", pin=at("9:39"))))) == 2
+
+
+def test_pin_outside_cast_hours():
+    """Ana comes at ten, the pin is at nine: these two, not the other shot with her."""
+    ana = CastMember(name="Ana", here=(span("10:00", "15:00"),))
+    day = a_day(a_shot("1", pin=at("9:00"), cast=("Ana",)), a_shot("2", cast=("Ana",)), cast=(ana,))
+    assert named(day) == {"1 is pinned to 09:00", "the hours of Ana"}
+    free = replace(day, cast=(replace(ana, here=()),))
+    assert has_plan(without_pin(day, "1"), free)
+
+
+def test_pin_inside_closed_hours():
+    """The pans open at ten and the pin is at nine."""
+    pans = Spot(name="pans", open=(span("10:00", "15:00"),))
+    day = a_day(a_shot("1", pin=at("9:00")), a_shot("2"), spots=(pans,))
+    assert named(day) == {"1 is pinned to 09:00", "the opening hours of pans"}
+    assert has_plan(without_pin(day, "1"), replace(day, spots=(Spot(name="pans"),)))
+
+
+def test_setup_inside_closed_hours():
+    """A spot must be open from the setup on: 20 minutes before the pin are enough, 19 are not."""
+    shot = a_shot("1", pin=at("9:00"))
+    soon, late = (Spot(name="pans", open=(span(t, "15:00"),)) for t in ("8:40", "8:41"))
+    assert has_plan(a_day(shot, spots=(soon,)))
+    assert named(a_day(shot, spots=(late,))) == {
+        "1 is pinned to 09:00",
+        "the opening hours of pans",
+    }
+
+
+def test_pin_against_a_hold_that_never_comes():
+    """No sun above 80° stands over 36° north in April; the pin makes the shot a must."""
+    never = Wish(elevation=Band(low_deg=80.0, high_deg=90.0, give_deg=5.0))
+    day = a_day(a_shot("1", pin=at("9:00"), hold=True, wish=never), a_shot("2"))
+    assert named(day) == {"1 is pinned to 09:00", "1 is held for its sun"}
+    assert has_plan(without_pin(day, "1"), without_hold(day, "1"))
+
+
+def test_pins_against_their_order():
+    """A shot pinned before the one that it comes after: either pin or the order must go."""
+    day = a_day(a_shot("1", pin=at("10:00")), a_shot("2", pin=at("9:00"), after=("1",)))
+    assert named(day) == {"1 is pinned to 10:00", "2 is pinned to 09:00", "2 comes after 1"}
+    assert has_plan(without_pin(day, "1"), without_pin(day, "2"), without_after(day, "2"))
+
+
+def test_meal_squeezed_out_by_pins():
+    """One pin rolls from 10:50 to 11:50, the next is at 12:30: lunch cannot start by noon."""
+    day = a_day(
+        a_shot("1", pin=at("10:50"), shoot_min=60), a_shot("2", pin=at("12:30")), a_shot("3")
+    )
+    assert named(day) == {
+        "1 is pinned to 10:50",
+        "2 is pinned to 12:30",
+        "the meal and its latest start",
+    }
+    assert has_plan(without_pin(day, "1"), without_pin(day, "2"), without_meal(day))
+
+
+def test_day_too_short_for_anything():
+    """A day of 40 minutes has no room for a setup of 20 and a roll of 30: the hours alone."""
+    hours = Hours(
+        crew_call=at("7:00"), first_roll=at("7:00"), wrap=at("7:40"), hard_wrap=at("7:40")
+    )
+    day = a_day(a_shot("1"), a_shot("2"), hours=hours)
+    assert named(day) == {"the hours from 07:00 to 07:40"}
+    assert has_plan(longer(day))
+
+
+def test_pin_past_the_end_of_the_day():
+    """A pin at 16:45 ends its roll 15 minutes past the hard wrap."""
+    day = a_day(a_shot("1", pin=at("16:45")), a_shot("2"))
+    assert named(day) == {"1 is pinned to 16:45", "the hours from 07:00 to 17:00"}
+    assert has_plan(without_pin(day, "1"), longer(day))
+
+
+def test_meal_that_no_slot_of_the_grid_can_start_is_never_planned():
+    """Lunch at 11:02 exactly stands between two slots of five minutes: no plan runs past it."""
+    meal = Meal(earliest=at("11:02"), latest=at("11:02"), length_min=60)
+    plan = make_plan(a_day(a_shot("1"), a_shot("2"), meal=meal))
+    assert plan.meal is None
+    assert plan.shots[-1].roll_end <= at("11:02")
+
+
+def test_empty_list_is_impossible():
+    """Without shots there is no plan, and the text says so."""
+    with pytest.raises(DayImpossible, match="the shot list is empty"):
+        make_plan(a_day())
+
+
+def test_every_named_rule_is_a_demand_of_the_day():
+    """What is named is always one of the day's own rules."""
+    day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:20")))
+    assert named(day) <= {demand.text for demand in demands(day)}
+
+
+def test_day_without_any_light_says_so():
+    """Two shots that want the day get nothing at night; the text names both and what fails."""
+    call, wrap = at("21:00"), at("23:30")
+    night = {
+        "hours": Hours(crew_call=call, first_roll=call, wrap=wrap, hard_wrap=wrap),
+        "meal": Meal(earliest=call, latest=wrap, length_min=60),
+    }
+    back = Wish(side=SunSide.BACK)
+    with pytest.raises(DayImpossible) as caught:
+        make_plan(a_day(a_shot("1", wish=back), a_shot("2"), **night))
+    head, *lines = str(caught.value).splitlines()
+    assert head == "no shot gets any of its light within the hours"
+    assert [line.split(":")[0].strip() for line in lines] == ["1", "2"]
+    assert all("daylight" in line for line in lines)
+
+
+def test_no_day_is_refused_for_want_of_sun():
+    """Full cloud, or a sun that never stands right, is a day all the same: it has a plan."""
+    never = Wish(elevation=Band(low_deg=80.0, high_deg=90.0, give_deg=5.0))
+    held = a_shot("2", wish=Wish(side=SunSide.BACK), size=Size.WIDE)
+    cloud = (CloudHour(time=at("06:00"), cover=1.0),)
+    assert make_plan(a_day(a_shot("1", wish=never), a_shot("2", wish=never))).shots
+    plan = make_plan(a_day(a_shot("1", wish=never), held, clouds=cloud))
+    assert {one.shot.id for one in plan.shots} == {"1", "2"}

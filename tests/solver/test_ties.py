@@ -1,0 +1,64 @@
+"""Orders that are worth the same come out in the order of the list, and none gets worse by it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import permutations
+
+import numpy as np
+import pytest
+from oracles.days import random_day
+
+from sunsched.light.fit import fit_day
+from sunsched.solver.build import make_problem
+from sunsched.solver.instance.problem import Problem
+from sunsched.solver.instance.tables import make_tables
+from sunsched.solver.solve import Answer, solve
+from sunsched.solver.timing.references import set_references
+from sunsched.solver.timing.sequence import best_times, pair_costs
+from sunsched.solver.timing.ties import settle_ties
+
+
+def worth(problem: Problem, answer: Answer, order: tuple[int, ...]) -> tuple[int, int]:
+    """Give an order's scaled worth at the references of an answer, and the sum of its starts."""
+    tables = make_tables(problem)
+    gain = tables.gain.copy()
+    set_references(gain, tables.gain, problem.drift, problem.match, answer.references)
+    charged = tables._replace(gain=gain)
+    sequence = np.array(order, dtype=np.int64)
+    value, starts, _ = best_times(charged, sequence, len(sequence))
+    paid = int(pair_costs(charged, sequence, len(sequence)))
+    return int(value) - paid, int(starts.sum())
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_two_shots_could_change_places_for_the_better(seed):
+    """With any two of them exchanged it is worth less, works later, or leaves the list's order."""
+    problem = make_problem(fit_day(random_day(seed, 5, ((), ("keel",))[seed % 2])), 10)
+    answer = solve(problem)
+    if answer is None:
+        return
+    made = tuple(answer.sequence.tolist())
+    value, begins = worth(problem, answer, made)
+    for first in range(len(made)):
+        for second in range(first + 1, len(made)):
+            swapped = list(made)
+            swapped[first], swapped[second] = swapped[second], swapped[first]
+            now, then = worth(problem, answer, tuple(swapped))
+            comes_first = swapped[first] < made[first]
+            assert now < value or then > begins or (then == begins and not comes_first)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_like_shots_come_in_their_order_from_wherever_they_start(seed):
+    """Four shots that nothing tells apart: each of the 24 orders becomes 0, 1, 2, 3."""
+    day = random_day(seed, 4)
+    like = [replace(day.shots[0], id=one.id, pin=None, after=(), match="") for one in day.shots]
+    problem = make_problem(fit_day(replace(day, shots=tuple(like))), 5)
+    tables = make_tables(problem)
+    sequence = np.arange(4)
+    value, _, _ = best_times(tables, sequence, 4)
+    for order in permutations(range(4)):
+        sequence = np.array(order, dtype=np.int64)
+        settle_ties(tables, sequence, int(value))
+        assert sequence.tolist() == [0, 1, 2, 3]

@@ -1,0 +1,1 @@
+"""Guarded here: a day under way: what has happened stands."""

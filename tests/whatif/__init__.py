@@ -1,0 +1,1 @@
+"""Guarded here: comparisons, prices, replans and drawn days."""

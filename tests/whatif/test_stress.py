@@ -1,0 +1,764 @@
+"""Orders under overruns: closed forms, the judge's own points, what the crew obeys, safer orders.
+
+Days are invented, or the demo days of this repository. Chances are checked against the log-normal
+distribution where one shot meets one deadline, within four standard errors of a share.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from itertools import combinations, pairwise
+from math import log, sqrt
+from pathlib import Path
+from statistics import NormalDist
+
+import numpy as np
+import pytest
+from benchmarks import stress as benchmark
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.text import Text
+from oracles.days import random_day
+from typer.testing import CliRunner
+
+from sunsched.cli.app import app
+from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
+from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
+from sunsched.day.past import Made, Past
+from sunsched.day.wish import Band, Wish
+from sunsched.errors import FolderError
+from sunsched.folder.read import read_day
+from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.plan import place_changeovers
+from sunsched.plan.rules import breaches
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Roll, Timetable, changeover
+from sunsched.show.charts.stress import stress_figure
+from sunsched.show.paper_size import Shape
+from sunsched.show.records.stress import safest_record, stress_record
+from sunsched.show.text.stress import chance, safest_text, stress_text
+from sunsched.solver.solve import make_plan
+from sunsched.whatif.solved import solve_day
+from sunsched.whatif.stress.safest import Safest, safest, stretched
+from sunsched.whatif.stress.simulation import draw_days, make_course
+from sunsched.whatif.stress.stress import MOST_DAYS, TENTH, Stress, draw_factors, moment, stress
+from sunsched.whatif.stress.worth import day_points
+
+DATA = Path(__file__).parents[2] / "data"
+NONE = Overrun(changeover_median=1.0, changeover_spread=0.0, roll_median=1.0, roll_spread=0.0)
+RUN = CliRunner()
+
+
+def at(clock: str) -> datetime:
+    """Give a clock time of the invented day, which is in UTC."""
+    hour, minute = map(int, clock.split(":"))
+    return datetime(2027, 5, 11, hour, minute, tzinfo=UTC)
+
+
+def a_shot(shot_id: str, **changes) -> Shot:
+    """Give a shot that asks nothing: 30 minutes to build, 10 to adjust, 20 to roll."""
+    shot = Shot(
+        id=shot_id,
+        description=f"shot {shot_id}",
+        size=Size.MEDIUM,
+        spot="pans",
+        look_deg=0.0,
+        wish=Wish(),
+        setup_min=30,
+        adjust_min=10,
+        shoot_min=20,
+        weight=3.0,
+    )
+    return replace(shot, **changes)
+
+
+def a_day(*shots: Shot, overrun: Overrun = NONE, **changes) -> Day:
+    """Give a day from 08:00 to 18:00 on which a meal can wait until 14:00."""
+    day = Day(
+        title="A day of overruns",
+        date=date(2027, 5, 11),
+        place=Place(
+            name="Nowhere",
+            latitude_deg=36.0,
+            longitude_deg=0.0,
+            elevation_m=0.0,
+            timezone="UTC",
+        ),
+        hours=Hours(
+            crew_call=at("08:00"),
+            first_roll=at("08:00"),
+            wrap=at("18:00"),
+            hard_wrap=at("18:00"),
+        ),
+        meal=Meal(earliest=at("11:00"), latest=at("14:00"), length_min=60),
+        spots=(Spot(name="pans"),),
+        shots=shots,
+        overruns=dict.fromkeys(Size, overrun),
+    )
+    return replace(day, **changes)
+
+
+def until(day: Day, wrap: str, hard_wrap: str) -> Day:
+    """Give a day with another end."""
+    return replace(day, hours=replace(day.hours, wrap=at(wrap), hard_wrap=at(hard_wrap)))
+
+
+def timed(day: Day, *rolls: tuple[str, str], meal: str | None = None) -> Timetable:
+    """Give the timetable of these shots at these clock times."""
+    listed = [(day.shot(shot_id), at(clock)) for shot_id, clock in rolls]
+    start = None if meal is None else at(meal)
+    return Timetable(rolls=place_changeovers(day, listed, start), meal_start=start)
+
+
+def stressed(day: Day, timetable: Timetable, **options) -> Stress:
+    """Give the stress of an order on its own day."""
+    return stress(fit_day(day), timetable, **options)
+
+
+def minute(fit: DayFit, clock: str) -> int:
+    """Give a clock time of the invented day as a minute of the track."""
+    return fit.minute_of(at(clock))
+
+
+def assert_share(found: float, expected: float, days: int) -> None:
+    """Compare a share of drawn days with its chance, within four standard errors."""
+    assert abs(found - expected) <= 4 * sqrt(expected * (1 - expected) / days)
+
+
+@pytest.mark.parametrize(("median", "spread"), [(1.0, 0.3), (1.2, 0.3), (1.1, 0.6), (1.6, 0.25)])
+def test_changeover_and_a_deadline_have_their_closed_form(median, spread):
+    """Built in 30 minutes and rolled in 20 before a hard wrap in 70: a factor up to 50 in 30."""
+    overrun = replace(NONE, changeover_median=median, changeover_spread=spread)
+    day = until(a_day(a_shot("1"), overrun=overrun), "09:10", "09:10")
+    found = stressed(day, timed(day, ("1", "08:30")), days=40_000)
+    expected = NormalDist().cdf(log(50 / 30 / median) / spread)
+    assert_share(found.shots[0].made_chance, expected, 40_000)
+    assert found.all_made_chance == found.shots[0].made_chance
+
+
+@pytest.mark.parametrize(("median", "spread"), [(1.0, 0.4), (1.3, 0.4)])
+def test_roll_and_a_deadline_have_their_closed_form(median, spread):
+    """Rolled in 20 minutes with 40 left: a factor up to 2; past the wrap it is overtime."""
+    overrun = replace(NONE, roll_median=median, roll_spread=spread)
+    day = until(a_day(a_shot("1"), overrun=overrun), "09:00", "09:10")
+    found = stressed(day, timed(day, ("1", "08:30")), days=40_000)
+    normal = NormalDist()
+    made, in_time = (normal.cdf(log(factor / median) / spread) for factor in (2.0, 1.5))
+    assert_share(found.shots[0].made_chance, made, 40_000)
+    assert_share(found.overtime_chance, made - in_time, 40_000)
+
+
+def test_half_its_light_is_a_deadline_too():
+    """In light until 09:20 and in none after, a roll of 20 minutes must begin by 09:10."""
+    overrun = replace(NONE, changeover_spread=0.4)
+    day = a_day(a_shot("1"), overrun=overrun)
+    fit = fit_day(day)
+    lit = (np.arange(len(fit.track)) < minute(fit, "09:20")).astype(float)
+    fit = replace(fit, shots={"1": replace(fit.shots["1"], fit=lit)})
+    found = stress(fit, timed(day, ("1", "08:30")), days=40_000)
+    assert_share(found.shots[0].half_chance, NormalDist().cdf(log(70 / 30) / 0.4), 40_000)
+    assert found.shots[0].made_chance == 1.0
+
+
+def without_spread(day: Day) -> Day:
+    """Give a day on which all runs by its plan."""
+    return replace(day, overruns=dict.fromkeys(Size, NONE))
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4, 6, 7, 8, 10])
+def test_without_overruns_the_plan_is_repeated(seed):
+    """Every roll, the meal, the light and the judge's points are those of the plan."""
+    day = without_spread(random_day(seed, 6, ("a", "a", "b"), room_min=50))
+    plan = make_plan(day, limit_s=20)
+    assert_repeated(day, plan.timetable)
+
+
+@pytest.mark.parametrize("name", ["last-lamp", "ferry-light"])
+def test_without_overruns_a_demo_day_is_repeated(name):
+    """The same for whole days with holds, pins, moves, cast and skylines."""
+    day = without_spread(read_day(DATA / name))
+    assert_repeated(day, make_plan(day, limit_s=5).timetable)
+
+
+def assert_repeated(day: Day, timetable: Timetable) -> None:
+    fit = fit_day(day)
+    found, worth = stress(fit, timetable, days=3), score(fit, timetable)
+    assert found.points.tolist() == [worth.total] * 3 == [found.planned_points] * 3
+    assert found.light_kept.tolist() == [found.planned_light] * 3
+    for one, roll in zip(found.shots, timetable.rolls, strict=True):
+        assert one.start_min.tolist() == [fit.minute_of(roll.roll_start)] * 3
+        assert one.light_lost == 0.0
+    meal = timetable.meal_start
+    assert np.isnan(found.meal_min).all() == (meal is None)
+    if meal is not None:
+        assert found.meal_min.tolist() == [fit.minute_of(meal)] * 3
+    assert found.hurts_most is None
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4, 6, 7, 8, 10])
+def test_drawn_days_are_worth_what_the_judge_gives_them(seed):
+    """Days drawn in whole minutes, put on the clock again, have the judge's points and no breach.
+
+    A pin may be missed and nothing else.
+    """
+    drawn = random_day(seed, 6, ("a", "a", "b"), room_min=50)
+    shots = tuple(replace(s, shoot_min=s.shoot_min + s.shoot_min % 2) for s in drawn.shots)
+    day = replace(drawn, shots=shots)
+    fit = fit_day(day)
+    course = make_course(fit, make_plan(day, limit_s=20).timetable)
+    random = np.random.default_rng(seed)
+    factors = np.stack(
+        [
+            random.choice([1.0, 2.0], size=(len(shots), 40), p=[0.8, 0.2]),
+            random.choice([0.5, 1.0, 2.0], size=(len(shots), 40), p=[0.1, 0.7, 0.2]),
+        ],
+        axis=1,
+    )
+    found = draw_days(course, factors)
+    points = day_points(course, found)
+    assert len(set(points.tolist())) > 5
+    for number in range(40):
+        real = tuple(
+            replace(shot, shoot_min=round(shot.shoot_min * factors[place, 1, number]))
+            for place, shot in enumerate(shots)
+        )
+        rolls = []
+        before = None
+        for place, step in enumerate(course.steps):
+            if not found.made[place, number]:
+                continue
+            start = fit.time_of(round(found.start[place, number]))
+            need = changeover(day, before, step.shot).total_min
+            begin = start - timedelta(minutes=need * factors[step.index, 0, number])
+            rolls.append(Roll(shot_id=step.shot.id, changeover_start=begin, roll_start=start))
+            before = step.shot
+        eaten = found.meal[number]
+        meal = None if np.isnan(eaten) else fit.time_of(round(eaten))
+        timetable = Timetable(rolls=tuple(rolls), meal_start=meal)
+        own = fit_day(replace(day, shots=real))
+        # What takes longer than planned is work, whatever the judge of planned minutes calls it.
+        waited = day.costs.wait * np.nanmax(np.where(found.made, found.waited, 0.0)[:, number])
+        judged = score(own, timetable)
+        assert judged.total + judged.waiting == points[number] + waited
+        assert {one.rule for one in breaches(own, timetable)} <= {"pin"}
+
+
+def four_in_a_row(overrun: Overrun) -> tuple[Day, Timetable]:
+    """Give four shots one after the other, with 20 minutes to spare before the hard wrap."""
+    shots = [a_shot(str(number), rig="a") for number in range(1, 5)]
+    day = until(a_day(*shots, overrun=overrun), "10:40", "10:40")
+    return day, timed(day, ("1", "08:30"), ("2", "09:00"), ("3", "09:30"), ("4", "10:00"))
+
+
+def test_more_spread_never_makes_more_days_whole():
+    """On the same draws, a day that is whole with more spread is whole with less.
+
+    The end of each shot is a convex function of the spread, and in time without any.
+    """
+    whole = []
+    for spread in (0.0, 0.1, 0.2, 0.4, 0.8):
+        overrun = replace(NONE, changeover_spread=spread, roll_spread=spread)
+        found = stressed(*four_in_a_row(overrun), days=5_000)
+        whole.append(~np.isnan([one.start_min for one in found.shots]).any(axis=0))
+    for less, more in pairwise(whole):
+        assert not (more & ~less).any()
+        assert more.sum() < less.sum()
+
+
+def test_a_slower_crew_makes_fewer_whole_days():
+    """With longer medians fewer days are whole."""
+    chances = []
+    for median in (1.0, 1.1, 1.3):
+        overrun = replace(NONE, changeover_median=median, changeover_spread=0.3)
+        chances.append(stressed(*four_in_a_row(overrun), days=5_000).all_made_chance)
+    assert chances == sorted(chances, reverse=True)
+    assert chances[0] > chances[-1]
+
+
+def test_a_seed_gives_the_same_days_to_every_order():
+    """The same seed draws the same; another does not; an order does not change the draws."""
+    day, timetable = four_in_a_row(replace(NONE, roll_spread=0.3))
+    day = until(day, "18:00", "18:00")
+    one, same = (stressed(day, timetable, days=100, seed=7) for _ in range(2))
+    other = stressed(day, timetable, days=100, seed=8)
+    assert one.light_kept.tolist() == same.light_kept.tolist()
+    assert one.wrap_min.tolist() == same.wrap_min.tolist() != other.wrap_min.tolist()
+    turned = timed(day, ("4", "08:30"), ("3", "09:00"), ("2", "09:30"), ("1", "10:00"))
+    found = stressed(day, turned, days=100, seed=7)
+    for shot, again in zip(one.shots, reversed(found.shots), strict=True):
+        assert shot.shot == again.shot
+        minutes = [s.end_min - s.start_min for s in (shot, again)]
+        assert minutes[0] == pytest.approx(minutes[1])
+
+
+def test_draws_have_their_median_and_spread():
+    """The logarithm of each factor has the asked mean and deviation, and no two shots' agree."""
+    day = a_day(
+        a_shot("1"),
+        a_shot("2"),
+        overrun=Overrun(
+            changeover_median=1.2, changeover_spread=0.3, roll_median=0.9, roll_spread=0.5
+        ),
+    )
+    logs = np.log(draw_factors(day, 40_000, seed=3))
+    for shot in range(2):
+        for work, (median, spread) in enumerate([(1.2, 0.3), (0.9, 0.5)]):
+            assert logs[shot, work].mean() == pytest.approx(log(median), abs=4 * spread / 200)
+            assert logs[shot, work].std() == pytest.approx(spread, rel=0.02)
+    apart = np.corrcoef(logs.reshape(4, -1)) - np.eye(4)
+    assert np.abs(apart).max() < 0.02
+
+
+BUSY = Overrun(changeover_median=1.1, changeover_spread=0.5, roll_median=1.1, roll_spread=0.4)
+
+
+def held_day() -> tuple[Day, Timetable]:
+    """Give a held shot whose sun is right from about 10:00 to 11:30, after two others."""
+    wish = Wish(azimuth=Band(low_deg=105.0, high_deg=142.0, give_deg=20.0))
+    held = a_shot("2", wish=wish, hold=True)
+    day = a_day(a_shot("1"), held, a_shot("3"), overrun=BUSY)
+    return day, timed(day, ("1", "08:30"), ("2", "10:20"), ("3", "11:10"))
+
+
+def test_held_shot_waits_for_its_light_and_is_lost_without_it():
+    """It rolls only in its sun, not before its planned start, and not at all when that is over."""
+    day, timetable = held_day()
+    fit = fit_day(day)
+    sun = np.flatnonzero(fit.shots["2"].held)
+    assert minute(fit, "09:00") < sun[0] < minute(fit, "10:20")
+    assert sun[-1] < minute(fit, "12:30")
+    found = stress(fit, timetable, days=5_000)
+    held = found.shots[1]
+    made = ~np.isnan(held.start_min)
+    assert held.start_min[made].min() == minute(fit, "10:20")
+    assert (held.start_min[made] > minute(fit, "10:20")).any()
+    assert held.end_min[made].max() <= sun[-1] + 1
+    assert 0.3 < held.made_chance < 1.0
+    assert found.shots[2].made_chance == 1.0
+
+
+def test_lost_shot_costs_the_minutes_of_its_build():
+    """Where the held shot is built in vain, the next one starts when that build is over."""
+    day, _ = held_day()
+    day = replace(day, shots=(day.shots[0], replace(day.shots[1], setup_min=40), day.shots[2]))
+    fit = fit_day(day)
+    timetable = timed(day, ("2", "10:40"), ("3", "11:10"))
+    course = make_course(fit, timetable)
+    factors = np.ones((3, 2, 2))
+    factors[1, 0, 1] = 4.0  # 160 minutes of build: the sun has gone
+    found = draw_days(course, factors)
+    assert np.isnan(found.start[0]).tolist() == [False, True]
+    begin = fit.minute_of(timetable.rolls[0].changeover_start)
+    assert found.start[1].tolist() == [minute(fit, "11:10"), begin + 160 + 10]
+
+
+def test_early_shot_waits_while_its_light_is_worse():
+    """Ahead of its plan, a shot rolls at once in light as good as planned, else as planned."""
+    day = a_day(
+        a_shot("1"),
+        a_shot("2", wish=Wish(elevation=Band(low_deg=0.0, high_deg=90.0, give_deg=5.0))),
+    )
+    fit = fit_day(day)
+    timetable = timed(day, ("1", "08:30"), ("2", "09:00"))
+    factors = np.ones((2, 2, 1))
+    factors[0, 1] = 0.5
+    for light, start in ((1.0, "08:50"), (0.8, "09:00")):
+        mean = np.where(np.arange(len(fit.track)) < minute(fit, "09:00"), light, 1.0)
+        own = replace(fit, shots=fit.shots | {"2": replace(fit.shots["2"], mean=mean)})
+        found = draw_days(make_course(own, timetable), factors)
+        assert found.start[1].tolist() == [minute(fit, start)]
+
+
+def test_pinned_shot_is_never_early():
+    """A pin is kept or missed: never rolled before it."""
+    day = a_day(a_shot("1"), a_shot("2", pin=at("09:25")), overrun=BUSY)
+    found = stressed(day, timed(day, ("1", "08:30"), ("2", "09:25")), days=2_000)
+    pin = minute(found.fit, "09:25")
+    assert (found.shots[1].start_min >= pin).all()
+    assert 0.1 < np.mean(found.shots[1].start_min > pin) < 0.9
+    assert "2 is pinned at 09:25 and rolls later in" in stress_text(found, "the plan")
+
+
+@pytest.mark.parametrize("meal", ["12:00", None])
+def test_meal_is_neither_skipped_nor_late(meal):
+    """Its start lies in its hours on every day that goes past them, and no roll cuts it."""
+    shots = [a_shot(str(number), shoot_min=60) for number in range(1, 6)]
+    day = a_day(*shots, overrun=BUSY)
+    rolls = [("1", "08:30"), ("2", "10:00")]
+    rolls += [("3", "13:30"), ("4", "15:00")] if meal else [("3", "11:30")]
+    timetable = timed(day, *rolls, meal=meal)
+    found = stressed(day, timetable, days=5_000)
+    fit = found.fit
+    latest, earliest = minute(fit, "14:00"), minute(fit, "11:00")
+    eaten = ~np.isnan(found.meal_min)
+    assert (eaten | (found.wrap_min <= latest)).all()
+    assert found.meal_min[eaten].max() <= latest
+    assert found.meal_min[eaten].min() >= earliest
+    assert eaten.any()
+    assert eaten.all() == (meal is not None)
+    for one in found.shots:
+        over = (one.start_min < found.meal_min + 60) & (one.end_min > found.meal_min)
+        assert not over.any()
+
+
+def test_meal_planned_last_is_had_last():
+    """A meal after the last shot of an order starts when that is over."""
+    day = a_day(a_shot("1"), overrun=BUSY)
+    found = stressed(day, timed(day, ("1", "08:30"), meal="11:30"), days=500)
+    early, late = minute(found.fit, "11:30"), found.shots[0].end_min
+    assert found.meal_min.tolist() == np.maximum(late, early).tolist()
+
+
+def test_cast_and_spot_hours_are_kept():
+    """Nobody rolls without their cast, or builds and rolls in a spot that is shut."""
+    here = Span(start=at("08:00"), end=at("09:40"))
+    mill = (Span(start=at("10:00"), end=at("10:50")), Span(start=at("11:30"), end=at("13:00")))
+    shots = (a_shot("1"), a_shot("2", cast=("Ana",)), a_shot("3", spot="mill"))
+    day = a_day(
+        *shots,
+        overrun=BUSY,
+        spots=(Spot(name="pans"), Spot(name="mill", open=mill)),
+        cast=(CastMember(name="Ana", here=(here,)),),
+    )
+    timetable = timed(day, ("1", "08:30"), ("2", "09:00"), ("3", "10:30"))
+    found = stressed(day, timetable, days=5_000)
+    fit, (_, ana, built) = found.fit, found.shots
+    assert np.nanmax(ana.end_min) <= minute(fit, "09:40")
+    assert 0.1 < ana.made_chance < 0.9
+    early = built.end_min <= minute(fit, "10:50")
+    late = (built.start_min > minute(fit, "11:30")) & (built.end_min <= minute(fit, "13:00"))
+    assert (early | late | np.isnan(built.start_min)).all()
+    assert early.any()
+    assert late.any()
+
+
+def test_what_a_shot_hurts_is_what_it_alone_loses():
+    """Where one shot alone runs over, all that the mean day loses is lost to it."""
+    wish = Wish(azimuth=Band(low_deg=0.0, high_deg=115.0, give_deg=20.0))
+    shots = (a_shot("1", wish=wish), a_shot("2"), a_shot("3", size=Size.WIDE))
+    day = a_day(*shots, overruns=dict.fromkeys(Size, NONE) | {Size.WIDE: BUSY})
+    found = stressed(day, timed(day, ("3", "08:30"), ("1", "09:00"), ("2", "10:10")), days=2_000)
+    first, *others = found.shots
+    assert first.light_lost == pytest.approx(found.planned_light - found.light_kept.mean())
+    assert first.light_lost > 0.01
+    assert [one.light_lost for one in others] == [0.0, 0.0]
+    assert found.hurts_most is first
+
+
+def begun_day() -> tuple[Day, Timetable]:
+    """Give a day on which a shot is made, lunch was had and the next shot is being built."""
+    day = a_day(a_shot("1"), a_shot("2"), overrun=BUSY)
+    made = Made(
+        shot_id="1",
+        changeover_start=at("10:00"),
+        roll_start=at("10:50"),
+        roll_end=at("11:10"),
+    )
+    past = Past(
+        at=at("12:25"),
+        free_at=at("12:25"),
+        made=(made,),
+        building="2",
+        built_since=at("12:20"),
+        meal_start=at("11:15"),
+    )
+    rolls = (
+        Roll(shot_id="1", changeover_start=at("10:00"), roll_start=at("10:50")),
+        Roll(shot_id="2", changeover_start=at("12:20"), roll_start=at("12:30")),
+    )
+    return replace(day, past=past), Timetable(rolls=rolls, meal_start=at("11:15"))
+
+
+def test_what_has_happened_stays():
+    """On a day that has begun, made shots and a meal that was had are not drawn."""
+    found = stressed(*begun_day(), days=500)
+    first, second = found.shots
+    assert set(first.start_min) == {minute(found.fit, "10:50")}
+    assert set(first.end_min) == {minute(found.fit, "11:10")}
+    assert first.light_lost == 0.0
+    assert set(found.meal_min) == {minute(found.fit, "11:15")}
+    # Built in ten minutes from 12:20, and never rolled before the moment that the day is at.
+    assert second.start_min.min() == minute(found.fit, "12:25")
+    assert len(set(second.start_min)) > 250
+    assert_share(float(np.mean(second.start_min > minute(found.fit, "12:31"))), 0.5, 500)
+
+
+@pytest.mark.parametrize("days", [0, -1, MOST_DAYS + 1])
+def test_a_number_of_days_that_cannot_be_drawn_is_refused(days):
+    """No day, or more than fit in memory."""
+    day = a_day(a_shot("1"))
+    with pytest.raises(ValueError, match=f"from 1 to {MOST_DAYS} days"):
+        stressed(day, timed(day, ("1", "08:30")), days=days)
+
+
+def test_an_order_without_shots_is_refused():
+    """There is nothing to stress."""
+    with pytest.raises(ValueError, match="without shots"):
+        stressed(a_day(a_shot("1")), Timetable(rolls=()))
+
+
+def test_day_on_which_nothing_can_be_made_has_no_wrap():
+    """A shot that cannot be made by its planned minutes is not begun: no roll, no overtime."""
+    day = until(a_day(a_shot("1"), a_shot("2"), overrun=BUSY), "08:45", "08:45")
+    found = stressed(day, timed(day, ("1", "08:30")), days=50)
+    assert found.wrap_at(0.5) is None
+    assert found.overtime_chance == 0.0
+    assert found.light_at(0.5) == 0.0
+    assert found.points.tolist() == [-6000] * 50  # twice 1000 a unit of weight
+    assert "–" in stress_text(found, "the plan")
+    assert json.loads(json.dumps(stress_record(found)))["wrap"]["median"] is None
+    assert stress_figure(found).axes
+
+
+def test_figures_are_read_from_the_folder(day_folder_of):
+    """`[overrun.<size>]` changes what it names and keeps the defaults of the rest."""
+    folder = day_folder_of(
+        "[overrun.close-up]\nroll_median = 1.4\n\n[overrun.wide]\nroll_spread = 0\n"
+    )
+    read = read_day(folder).overruns
+    assert read[Size.CLOSE_UP] == replace(DEFAULT_OVERRUNS["close-up"], roll_median=1.4)
+    assert read[Size.WIDE] == replace(DEFAULT_OVERRUNS["wide"], roll_spread=0.0)
+    assert read[Size.FULL] == DEFAULT_OVERRUNS["full"]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (
+            "[overrun.wide]\nroll_median = 0.1\n",
+            "overrun.wide.roll_median: out of range: `0.1` (expected a number from 0.2 to 5)",
+        ),
+        (
+            '[overrun.wide]\nroll_spread = "a lot"\n',
+            (
+                "overrun.wide.roll_spread: not a number: `a lot` "
+                "(expected a number from 0 to 1.5, without quotes)"
+            ),
+        ),
+        (
+            "[overrun.wide]\nchangover_median = 1.2\n",
+            "overrun.wide.changover_median: unknown key\n  hint: did you mean `changeover_median`?",
+        ),
+        ("[overrun.tight]\nroll_spread = 1\n", "overrun.tight: unknown table"),
+    ],
+)
+def test_figures_at_fault_are_named(day_folder_of, text, message):
+    """A figure out of its range, of the wrong kind or with a wrong name says so."""
+    with pytest.raises(FolderError) as caught:
+        read_day(day_folder_of(text))
+    assert message in str(caught.value)
+
+
+@pytest.fixture
+def day_folder_of(tmp_path: Path) -> Callable[[str], Path]:
+    """Give what writes a demo day with more at the end of its `day.toml`."""
+
+    def write(more: str) -> Path:
+        folder = tmp_path / "day"
+        folder.mkdir()
+        for file in (DATA / "ferry-light").iterdir():
+            if file.is_file():
+                (folder / file.name).write_bytes(file.read_bytes())
+        settings = folder / "day.toml"
+        settings.write_text(f"{settings.read_text(encoding='utf-8')}\n{more}", encoding="utf-8")
+        return folder
+
+    return write
+
+
+FERRY: dict[str, Safest] = {}
+
+
+def ferry() -> Safest:
+    """Give the orders tried for the demo day ferry-light, made once for all tests."""
+    if not FERRY:
+        FERRY["found"] = safest(solve_day(read_day(DATA / "ferry-light"), limit_s=5), days=2_000)
+    return FERRY["found"]
+
+
+def test_safest_orders_keep_more_than_the_plan_and_cost_points():
+    """Each order once, on the same days; the best are the best; nothing is worth more on time."""
+    found = ferry()
+    ids = [tuple(one.shot.id for one in tried.stress.shots) for tried in found.candidates]
+    assert len(set(ids)) == len(ids) > 1
+    assert found.planned.percents[0] == 0
+    means = [one.stress.light_kept.mean() for one in found.candidates]
+    tenths = [float(np.quantile(one.stress.light_kept, 0.1)) for one in found.candidates]
+    assert found.best_mean.stress.light_kept.mean() == max(means)
+    assert found.best_tenth.stress.light_at(TENTH) == max(tenths) > tenths[0]
+    assert all(found.points_lost(one) > 0 for one in found.candidates[1:])
+    for one in found.candidates:
+        own = one.stress
+        assert breaches(own.fit, own.timetable) == ()
+        again = stress(own.fit, own.timetable, days=2_000)
+        assert again.light_kept.tolist() == own.light_kept.tolist()
+
+
+def test_safest_is_put_in_words_and_in_a_record():
+    """The text names the best order and its price; the record says the same."""
+    found = ferry()
+    text, record = safest_text(found), json.loads(json.dumps(safest_record(found)))
+    best = found.best_tenth
+    ids = [one.shot.id for one in best.stress.shots]
+    assert f"most light on bad days: {', '.join(ids)}." in " ".join(text.split())
+    assert f"{found.points_lost(best)} points less" in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+    assert record["orders"][record["best_tenth"]]["order"] == ids
+    assert record["orders"][0]["points_lost"] == 0
+    assert record["orders"][record["best_tenth"]]["points_lost"] == found.points_lost(best)
+
+
+def test_stretched_minutes_are_rounded_up():
+    """10% on 30, 10, 20 minutes is 33, 11, 22; 10% on 5 is 6; what is made keeps its roll."""
+    day = a_day(a_shot("1", adjust_min=5), a_shot("2"))
+    first, second = stretched(day, 10).shots
+    assert (first.setup_min, first.adjust_min, first.shoot_min) == (33, 6, 22)
+    made = Made(
+        shot_id="1", changeover_start=at("08:00"), roll_start=at("08:30"), roll_end=at("08:50")
+    )
+    begun = replace(day, past=Past(at=at("09:00"), free_at=at("09:00"), made=(made,)))
+    assert [shot.shoot_min for shot in stretched(begun, 10).shots] == [20, 22]
+    assert stretched(day, 0) == day
+    assert second.shoot_min == 22
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(1.0, "100%"), (0.9999, ">99%"), (0.994, "99%"), (0.5, "50%"), (0.004, "<1%"), (0.0, "0%")],
+)
+def test_a_chance_is_certain_only_if_it_is(share, text):
+    """What happens on all days but a few is not said to be certain."""
+    assert chance(share) == text
+
+
+def test_text_and_record_say_what_was_found():
+    """Chances, quantiles and the shot that hurts most, in clock time."""
+    day, timetable = four_in_a_row(BUSY)
+    found = stressed(day, timetable, days=1_000, seed=5)
+    text = stress_text(found, "revision 3")
+    lines = text.splitlines()
+    assert "1000 drawn days of revision 3, seed 5" in lines
+    assert max(map(len, lines)) <= 80
+    last = found.shots[-1]
+    [row] = [line for line in lines if line.startswith("4 ")]
+    for cell in ("10:00", chance(last.made_chance), chance(last.half_chance)):
+        assert cell in row
+    record = json.loads(json.dumps(stress_record(found, 3)))
+    assert record["revision"] == 3
+    assert record["light_kept"]["median"] == round(float(np.median(found.light_kept)), 4)
+    worst = max(found.shots, key=lambda one: one.light_lost)
+    assert record["hurts_most"] == worst.shot.id
+    assert f"{record['hurts_most']} hurts most" in text
+    assert [one["id"] for one in record["shots"]] == ["1", "2", "3", "4"]
+    assert record["shots"][3]["made_chance"] == round(last.made_chance, 4)
+    middle = moment(found.fit, last.start_min, 0.5)
+    assert middle is not None
+    assert record["shots"][3]["roll_start"]["median"] == middle.isoformat(timespec="seconds")
+
+
+def artist(figure, label):
+    """Give the one artist of a figure with this label."""
+    [found] = [
+        one
+        for axes in figure.axes
+        for one in (*axes.lines, *axes.artists, *axes.patches, *axes.collections)
+        if one.get_label() == label
+    ]
+    return found
+
+
+@pytest.mark.parametrize("shape", list(Shape))
+def test_picture_shows_plan_spread_and_chances(shape):
+    """The bar runs from a tenth to nine tenths of the starts; letters neither meet nor leave."""
+    found = ferry().planned.stress
+    figure = stress_figure(found, shape=shape)
+    for one in found.shots:
+        starts = one.start_min[~np.isnan(one.start_min)]
+        bar = artist(figure, f"starts {one.shot.id}").get_xdata()
+        assert bar == pytest.approx(np.quantile(starts, [0.1, 0.9]))
+        median = artist(figure, f"median {one.shot.id}").get_xdata()
+        assert median == pytest.approx([np.median(starts)])
+        box = artist(figure, f"plan {one.shot.id}")
+        assert box.get_x() == found.fit.minute_of(one.planned)
+        assert box.get_width() == one.shot.shoot_min
+    texts = [one.get_text() for one in figure.texts]
+    word = chance(found.shots[0].half_chance)
+    assert any(word in text for text in texts)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    boxes = [
+        one.get_window_extent(canvas.get_renderer()).padded(-1.0)
+        for one in figure.findobj(Text)
+        if one.get_text().strip()
+    ]
+    page = figure.bbox
+    assert all(page.x0 <= b.x0 and b.x1 <= page.x1 and page.y0 <= b.y0 for b in boxes)
+    assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
+
+
+def test_command_stresses_the_plan_and_another_order(tmp_path, day_folder_of):
+    """Text for the plan, JSON for an order of one's own, a picture beside it."""
+    folder = day_folder_of("")
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "200"])
+    assert done.exit_code == 0
+    assert "200 drawn days of the plan, seed 1" in done.stdout
+    order = tmp_path / "mine.csv"
+    order.write_text("id\n1\n2\n4\n3\n", encoding="utf-8")
+    picture = tmp_path / "out.svg"
+    options = ["--order", str(order), "--days", "200", "--json", "--picture", str(picture)]
+    done = RUN.invoke(app, ["stress", str(folder), *options])
+    assert done.exit_code == 0
+    record = json.loads(done.stdout)
+    assert [one["id"] for one in record["shots"]] == ["1", "2", "4", "3"]
+    assert picture.read_bytes().startswith(b"<?xml")
+
+
+def test_command_takes_the_newest_revision(day_folder_of):
+    """Where plans are saved the newest is stressed, and another where it is asked for."""
+    folder = day_folder_of("")
+    for _ in range(2):
+        assert RUN.invoke(app, ["plan", str(folder), "--save"]).exit_code == 0
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "50"])
+    assert "50 drawn days of revision 2, seed 1" in done.stdout
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "50", "--order", "1", "--json"])
+    assert json.loads(done.stdout)["revision"] == 1
+
+
+def test_command_adds_the_safest_orders(day_folder_of):
+    """`--safest` adds its table to the text and its part to the record."""
+    folder = day_folder_of("")
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "100", "--safest"])
+    assert "most light on bad days:" in done.stdout
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "100", "--safest", "--json"])
+    assert json.loads(done.stdout)["safest"]["orders"][0]["stretched_percent"] == [0]
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [
+        (["--days", "0"], 2),
+        (["--days", str(MOST_DAYS + 1)], 2),
+        (["--seed", "-1"], 2),
+        (["--picture", "out.txt"], 2),
+        (["--order", "nowhere.csv"], 1),
+        (["--order", "9"], 1),
+    ],
+)
+def test_command_refuses_what_it_cannot_do(options, code):
+    """Wrong use, and an order that is not there; nothing is printed to stdout."""
+    done = RUN.invoke(app, ["stress", str(DATA / "ferry-light"), *options])
+    assert done.exit_code == code
+    assert isinstance(done.exception, FolderError) == (code == 1)
+    assert done.stdout == ""
+
+
+def test_benchmark_prints_a_line_for_each_kind(capsys, monkeypatch):
+    """It runs from end to end, so that it cannot rot; no time that it measures is tested."""
+    monkeypatch.setattr(benchmark, "LIMIT_S", 0.5)
+    monkeypatch.setattr(benchmark, "SHOTS", 8)
+    benchmark.main(["--days", "20", "--seeds", "1"])
+    rows = [line.split("|") for line in capsys.readouterr().out.splitlines() if "matches" in line]
+    assert [row[2].strip() for row in rows] == ["without matches", "with matches"]
+    assert {row[4].strip() for row in rows} == {"20"}
