@@ -10,10 +10,19 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sunsched.day.model import Day as Day
+    from sunsched.day.model import Shot as Shot
+    from sunsched.errors import DayImpossible as DayImpossible
+    from sunsched.errors import Fault as Fault
+    from sunsched.errors import FolderError as FolderError
+    from sunsched.errors import SunschedError as SunschedError
+    from sunsched.errors import Undecided as Undecided
+    from sunsched.errors import WriteRefused as WriteRefused
     from sunsched.folder.log.log import read_log
     from sunsched.folder.read import read_day
     from sunsched.light.fit import fit_day
     from sunsched.light.windows import windows
+    from sunsched.plan.plan import Plan as Plan
     from sunsched.saved.restore import plan_of_revision, revision_day
     from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
     from sunsched.show.handouts.arguments import (
@@ -45,6 +54,15 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Asked",
+    "Day",
+    "DayImpossible",
+    "Fault",
+    "FolderError",
+    "Plan",
+    "Shot",
+    "SunschedError",
+    "Undecided",
+    "WriteRefused",
     "alternatives",
     "alternatives_handout",
     "compare",
@@ -83,6 +101,15 @@ __all__ = [
 ]
 
 _HOMES = {
+    "Day": "sunsched.day.model",
+    "Shot": "sunsched.day.model",
+    "Plan": "sunsched.plan.plan",
+    "DayImpossible": "sunsched.errors",
+    "Fault": "sunsched.errors",
+    "FolderError": "sunsched.errors",
+    "SunschedError": "sunsched.errors",
+    "Undecided": "sunsched.errors",
+    "WriteRefused": "sunsched.errors",
     "Asked": "sunsched.whatif.price.request",
     "alternatives": "sunsched.whatif.price.alternatives",
     "alternatives_handout": "sunsched.show.handouts.arguments",

@@ -88,6 +88,10 @@ class DayFit:
     track: SunTrack
     shots: dict[str, ShotFit]
 
+    def __repr__(self) -> str:
+        """Give one line, not every minute."""
+        return f"<DayFit of {self.day.title!r}, {self.day.date}: {len(self.shots)} shots>"
+
     def minute_of(self, when: datetime) -> int:
         """Give the minute of a moment; it may lie outside the track."""
         return self.track.minute_of(when)

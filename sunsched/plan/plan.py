@@ -89,6 +89,11 @@ class Plan:
     second_meal_due: datetime | None
     grid_min: int
 
+    def __repr__(self) -> str:
+        """Give one line: the order and what it is worth."""
+        order = ", ".join(one.shot.id for one in self.shots)
+        return f"<Plan of {self.day.title!r}: {order}; {self.points} points, {self.status}>"
+
     @property
     def gap(self) -> float:
         """Give the share of the bound that a better order could still win, 0 when proven."""

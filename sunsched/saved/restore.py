@@ -29,7 +29,7 @@ class Restored:
     changes: tuple[str, ...]
 
 
-def revision_day(folder: Path, day: Day, revision: Revision) -> Day:
+def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
     """Give the day that a saved plan is about: that of the files, with what it knew of the log.
 
     Parameters

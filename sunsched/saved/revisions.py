@@ -54,9 +54,9 @@ class Revision:
         return _file(self.number)
 
 
-def revision_numbers(folder: Path) -> tuple[int, ...]:
+def revision_numbers(folder: Path | str) -> tuple[int, ...]:
     """Give the numbers of the plans saved in a day folder, the oldest first."""
-    plans = folder / PLANS
+    plans = Path(folder) / PLANS
     try:
         found = [path.name for path in plans.iterdir()] if plans.is_dir() else []
     except OSError:
@@ -65,7 +65,7 @@ def revision_numbers(folder: Path) -> tuple[int, ...]:
     return tuple(sorted(int(name[1]) for name in names if name))
 
 
-def read_revision(folder: Path, number: int) -> Revision:
+def read_revision(folder: Path | str, number: int) -> Revision:
     """Read one saved plan of a day folder.
 
     Raises
@@ -75,6 +75,7 @@ def read_revision(folder: Path, number: int) -> Revision:
     """
     findings = Findings()
     name = _file(number)
+    folder = Path(folder)
     saved = revision_numbers(folder)
     if number not in saved:
         expected = f"one that is saved: there is {words.listed(_shown(saved), 'and')}"
@@ -105,7 +106,7 @@ def read_revision(folder: Path, number: int) -> Revision:
     )
 
 
-def newest_revision(folder: Path) -> Revision | None:
+def newest_revision(folder: Path | str) -> Revision | None:
     """Read the plan that was saved last; None where none is saved."""
     saved = revision_numbers(folder)
     return read_revision(folder, saved[-1]) if saved else None

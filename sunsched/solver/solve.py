@@ -25,7 +25,7 @@ from sunsched.solver.bound.branch_and_bound import (
 )
 from sunsched.solver.bound.node import balanced
 from sunsched.solver.build import make_problem
-from sunsched.solver.certificate.record import Certificate, Node
+from sunsched.solver.certificate.record import Certificate, Note
 from sunsched.solver.conflict import collision_text
 from sunsched.solver.feasibility import possible_timetable
 from sunsched.solver.instance.problem import Problem
@@ -180,7 +180,7 @@ def solve(
             watch(whole_points(problem, value), whole_points(problem, bound))
 
     effort = Effort(limit_s, look)
-    roots: list[Node] | None = [] if with_certificate else None
+    roots: list[Note] | None = [] if with_certificate else None
     with suppress(Stopped, KeyboardInterrupt):
         seeds, rounds, known = (SEEDS, rounds_of(problem.shots), best.nothing)
         if near is not None:

@@ -22,7 +22,7 @@ from sunsched.solver.bound.branch_and_bound import first_start, prove
 from sunsched.solver.bound.label_search import search_apart, search_together
 from sunsched.solver.bound.lagrangian import make_sweep, swept_value
 from sunsched.solver.bound.ng_states import make_memory
-from sunsched.solver.bound.node import Part, balanced, charged
+from sunsched.solver.bound.node import Node, balanced, charged
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import NEVER, SCALE, make_tables, whole_points
@@ -40,7 +40,7 @@ def small_problem(seed: int) -> Problem:
     return make_problem(fit_day(random_day(seed, 5 + seed % 2, matches)), grid_min)
 
 
-def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -> Part:
+def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -> Node:
     """Give the part with its first match between two references, at any prices whatever."""
     groups = int(problem.match.max()) + 1
     suns = problem.drift.shape[2]
@@ -48,7 +48,7 @@ def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -
     pushed = numbers.integers(-1500, 1500, size=(problem.shots, 1)) * SCALE
     pushed = pushed + numbers.integers(-200, 200, size=(problem.shots, suns)) * SCALE
     memory = make_memory(best.tables, first_start(best).sets)
-    return Part(
+    return Node(
         low=(low, *[0] * (groups - 1)),
         high=(high, *[suns] * (groups - 1)),
         bound=-NEVER,
@@ -148,7 +148,7 @@ def test_no_part_of_a_day_is_lost(seed: int, monkeypatch: pytest.MonkeyPatch) ->
     def offer(best: Incumbent, path: IntArray) -> int:
         return offer_path(best, path) if id(best) in beaming else best.value
 
-    def beam(part: Part, best: Incumbent, *rest: Any) -> Any:
+    def beam(part: Node, best: Incumbent, *rest: Any) -> Any:
         beaming.add(id(best))
         found = beamed(part, best, *rest)
         beaming.discard(id(best))
@@ -167,7 +167,7 @@ def test_each_part_is_worked_on_once(count: int, monkeypatch: pytest.MonkeyPatch
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
     parts = [part_of(problem, best, 0, 1 + number, 601) for number in range(count)]
-    monkeypatch.setattr(proof, "worked_on", lambda part, *_rest: [part])
+    monkeypatch.setattr(proof, "tightened", lambda part, *_rest: [part])
     with ThreadPoolExecutor(1) as pool:
         effort = Effort(60.0, lambda: None)
         here, there = proof._side_by_side(parts, (best, best.twin()), pool, effort, 1)

@@ -17,7 +17,7 @@ from sunsched.light.fit import fit_day
 from sunsched.solver.build import make_problem
 from sunsched.solver.certificate.record import (
     Certificate,
-    Node,
+    Note,
     Priced,
     Remembered,
     Searched,
@@ -67,7 +67,7 @@ def test_a_bound_by_hand_is_what_brute_force_knows(seed):
         return
     n, _, suns = problem.drift.shape
     everything = tuple(tuple(x for x in range(n) if x != a) for a in range(n))
-    root = Node(low=(), high=())
+    root = Note(low=(), high=())
     # What must be made must pay to be left out, or the best path would leave it out.
     prices = np.where(problem.must, -problem.span * 4096 * 4, 0)
     nothing = np.zeros((n, suns), dtype=np.int64)
@@ -118,8 +118,8 @@ def test_children_that_overlap_in_two_matches_are_told():
     suns = problem.drift.shape[2]
     proof.root.steps.clear()
     proof.root.children[:] = [
-        Node(low=(0, 0), high=(suns, 1)),
-        Node(low=(0, 1), high=(1, suns)),
+        Note(low=(0, 0), high=(suns, 1)),
+        Note(low=(0, 1), high=(1, suns)),
     ]
     assert verify(problem, proof) == "children differ in more than one match"
 
@@ -135,7 +135,7 @@ def test_a_search_that_only_claims_to_find_nothing_is_told(is_whole):
     claim = Searched(bound=-(1 << 40), is_whole=is_whole)
     for points, is_believed in ((best[0] - 1, False), (best[0], True)):
         groups = int(problem.match.max()) + 1
-        root = Node(low=(0,) * groups, high=(problem.drift.shape[2],) * groups)
+        root = Note(low=(0,) * groups, high=(problem.drift.shape[2],) * groups)
         root.steps += [Priced(prices=prices, sun_prices=nothing), claim]
         proof = Certificate(scale=2048, points=points, bound=points, root=root)
         assert (verify(problem, proof) is None) == is_believed
@@ -146,7 +146,7 @@ def test_a_search_that_only_claims_to_find_nothing_is_told(is_whole):
 def test_a_memory_that_forgets_is_told():
     """Cells struck out for states that remember more say nothing of states that remember less."""
     problem = a_problem(8)
-    root = Node(low=(), high=())
+    root = Note(low=(), high=())
     everything = tuple(
         tuple(x for x in range(problem.shots) if x != a) for a in range(problem.shots)
     )

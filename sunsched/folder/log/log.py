@@ -46,7 +46,7 @@ class Log:
     warnings: tuple[Fault, ...]
 
 
-def read_log(folder: Path, day: Day) -> Log:
+def read_log(folder: Path | str, day: Day) -> Log:
     """Read the log of a day folder; one that is not there has no events.
 
     Parameters
@@ -60,6 +60,7 @@ def read_log(folder: Path, day: Day) -> Log:
         With everything at fault in it, such as a slip of a hand that edited it.
     """
     findings = Findings()
+    folder = Path(folder)
     found = files.open_folder(folder, findings)
     content = None
     if found is not None and LOG_FILE in found.names:

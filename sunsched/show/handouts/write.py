@@ -33,7 +33,7 @@ def handout_bytes(handout: Handout, kind: str) -> bytes:
     raise ValueError(f"no handouts are made of kind `{kind}`")
 
 
-def write_handout(path: Path, handout: Handout) -> None:
+def write_handout(path: Path | str, handout: Handout) -> None:
     """Write a handout of the kind that the file's ending asks for, in place of an older one.
 
     Raises
@@ -42,4 +42,5 @@ def write_handout(path: Path, handout: Handout) -> None:
         When the ending or the name is refused, or the file cannot be written; an older file of
         that name is then as it was.
     """
+    path = Path(path)
     write_whole(path, handout_bytes(handout, file_kind(path, HANDOUT_KINDS)))

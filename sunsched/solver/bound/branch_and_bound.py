@@ -1,9 +1,9 @@
-"""The proof: a bound for the day as a whole, and for parts of it where matches want a common sun.
+"""The proof: branch and bound over the intervals of reference suns, best bound first.
 
-While a match's reference sun may stand anywhere, a start is charged the least its drift can cost,
-so the bound of the whole stays a bound. A part of the day's plans is given by an interval of
-references for each match. Its bound falls as prices get better, as the memory grows and as its
-intervals are trimmed and halved; the bound of the day is that of its worst open part.
+While a match's reference may stand anywhere in its interval, a start is charged the least that its
+drift can cost, so the bound of a node stays a bound. It falls as multipliers get better, as the
+memory grows and as intervals are trimmed and halved; the bound of the day is that of its worst open
+node. (Land and Doig, Econometrica 28(3), 1960.)
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ import numpy as np
 
 from sunsched.light.fit import IntArray
 from sunsched.solver.bound.ng_states import Shots, make_memory
-from sunsched.solver.bound.node import Part
-from sunsched.solver.bound.tighten import worked_on
-from sunsched.solver.certificate.record import Node, Remembered
+from sunsched.solver.bound.node import Node
+from sunsched.solver.bound.tighten import tightened
+from sunsched.solver.certificate.record import Note, Remembered
 from sunsched.solver.instance.tables import LOST
 from sunsched.solver.search.budget import Beside, Effort
 from sunsched.solver.search.incumbent import Incumbent
@@ -31,7 +31,7 @@ FIRST_STEPS = 300  # subgradient steps for a day of which nothing is known
 NEAR_STEPS = 60  # for one like another that is known
 WHOLE_STEPS = 60  # in a later round of the day as a whole, and fewer where it has many cells
 WHOLE_CELLS = 8_000_000  # alive, times steps, in such a round
-MOST = 8  # parts in a turn: small ones are many, and a turn waits for the slower lane
+MOST = 8  # nodes in a turn: small ones are many, and a turn waits for the slower lane
 TOGETHER = 40_000  # cells of them
 FRESH_TURNS = 4  # searches from nothing beside the proof
 SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
@@ -39,10 +39,10 @@ FIRST_SEED = 11  # of its random numbers
 ROOM = 1_000  # labels in a layer of a beam, to begin with
 EARNS = 0.85  # of the gap without prices of suns: with them it must be less, or they go
 TURN_ROUNDS = 1000  # of a search, in a turn of a day of many shots: longer ones last several turns
-STEPS = 15  # in a round of a part
+STEPS = 15  # in a round of a node
 SOLVED_STEPS = 3  # in one whose best order a beam has found already
 
-Work = Callable[[Sequence[Part]], tuple[list[Part], list[Part]]]
+Work = Callable[[Sequence[Node]], tuple[list[Node], list[Node]]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +83,7 @@ def prove(
     effort: Effort,
     steps: int,
     fresh_turns: int = FRESH_TURNS,
-    roots: list[Node] | None = None,
+    roots: list[Note] | None = None,
 ) -> Start:
     """Lower the bound of `best`, and find better plans on the way, until they meet.
 
@@ -93,7 +93,7 @@ def prove(
     effort : stops the search; the bound so far stands in `best`
     steps : subgradient steps for the day as a whole
     fresh_turns : searches from nothing beside it; 0 for a day like one that is known
-    roots : where the certificate of the proof is put, one node; None for no certificate
+    roots : where the certificate of the proof is put, one note; None for no certificate
 
     Returns
     -------
@@ -104,47 +104,47 @@ def prove(
     whole = _whole(best, start)
     if roots is not None:
         roots.append(_root(whole))
-        whole = replace(whole, node=roots[0])
-    open_parts, tickets = [(-whole.bound, 0, whole)], count(1)
+        whole = replace(whole, note=roots[0])
+    open_nodes, tickets = [(-whole.bound, 0, whole)], count(1)
     turn, learnt = 0, start
     is_undecided = len(whole.low) > 0 and start.are_suns_priced is None
     lanes = (best, best.twin())
     with ThreadPoolExecutor(1) as pool:
         work = partial(_side_by_side, lanes=lanes, pool=pool, effort=effort, steps=steps)
-        while open_parts:
+        while open_nodes:
             seeds = _seeds(turn, fresh_turns * lasts)
             known = best.nothing if turn < fresh_turns * lasts else best.found
             # A better plan strikes out more than any price, so the other core looks for one.
             with best.searching(rounds, seeds, known, effort):
                 for _ in range(lasts if seeds else 1):
-                    best.bound = min(best.bound, -open_parts[0][0])
-                    parts = _worst([one for _, _, one in heapq.nsmallest(MOST, open_parts)])
+                    best.bound = min(best.bound, -open_nodes[0][0])
+                    nodes = _worst([one for _, _, one in heapq.nsmallest(MOST, open_nodes)])
                     if turn == 0 and is_undecided:
                         pieces = _both_ways(work, whole, best.value, roots)
                     else:
-                        pieces = list(chain(*work(parts)))
+                        pieces = list(chain(*work(nodes)))
                     turn += 1
-                    if len(open_parts) == len(pieces) == 1:
+                    if len(open_nodes) == len(pieces) == 1:
                         learnt = _learnt(best, pieces[0])
-                    for _ in parts:
-                        heapq.heappop(open_parts)
+                    for _ in nodes:
+                        heapq.heappop(open_nodes)
                     for piece in pieces:
-                        heapq.heappush(open_parts, (-piece.bound, next(tickets), piece))
-                    if not open_parts or -open_parts[0][0] <= best.value:
+                        heapq.heappush(open_nodes, (-piece.bound, next(tickets), piece))
+                    if not open_nodes or -open_nodes[0][0] <= best.value:
                         # With these the search ends too.
-                        open_parts, best.bound = [], best.value
+                        open_nodes, best.bound = [], best.value
                         break
     return learnt
 
 
-def _whole(best: Incumbent, start: Start) -> Part:
-    """Give all plans of the day as one part."""
+def _whole(best: Incumbent, start: Start) -> Node:
+    """Give all plans of the day as one node."""
     problem = best.problem
     groups = int(problem.match.max()) + 1
     memory = make_memory(best.tables, start.sets)
     # What comes from another day may be below zero here, or dearer than any start.
     dearest = best.tables.gain.max(axis=(0, 2)).clip(min=0)
-    return Part(
+    return Node(
         low=(0,) * groups,
         high=(problem.drift.shape[2],) * groups,
         bound=best.bound,
@@ -164,30 +164,30 @@ def _whole(best: Incumbent, start: Start) -> Part:
     )
 
 
-def _worst(parts: Sequence[Part]) -> Sequence[Part]:
-    """Give the first of these parts, one for each lane, and more as long as all have few cells."""
-    cells = np.cumsum([np.count_nonzero(part.alive) for part in parts])
-    return parts[: max(2, int(np.searchsorted(cells, TOGETHER)))]
+def _worst(nodes: Sequence[Node]) -> Sequence[Node]:
+    """Give the first of these nodes, one for each lane, and more as long as all have few cells."""
+    cells = np.cumsum([np.count_nonzero(node.alive) for node in nodes])
+    return nodes[: max(2, int(np.searchsorted(cells, TOGETHER)))]
 
 
-def _root(whole: Part) -> Node:
+def _root(whole: Node) -> Note:
     """Begin a certificate: all references, and what states remember from the start."""
-    root = Node(low=whole.low, high=whole.high)
+    root = Note(low=whole.low, high=whole.high)
     root.steps.append(Remembered(sets=whole.memory.sets))
     return root
 
 
-def _both_ways(work: Work, whole: Part, value: int, roots: list[Node] | None) -> list[Part]:
+def _both_ways(work: Work, whole: Node, value: int, roots: list[Note] | None) -> list[Node]:
     """Work on the day as a whole with prices of suns here, without them there; keep one."""
-    priced = replace(whole, are_suns_priced=True, node=None if roots is None else _root(whole))
+    priced = replace(whole, are_suns_priced=True, note=None if roots is None else _root(whole))
     lots = work([priced, whole])
     way = _better(*lots, value)
-    if roots is not None and priced.node is not None and way == 0:
-        roots[0] = priced.node
+    if roots is not None and priced.note is not None and way == 0:
+        roots[0] = priced.note
     return lots[way]
 
 
-def _better(priced: list[Part], plain: list[Part], value: int) -> int:
+def _better(priced: list[Node], plain: list[Node], value: int) -> int:
     """Choose between the day with prices of suns (0) and without (1), by what is left of it.
 
     Where few shots are left out, prices make a match agree. Where many are, paths that make some
@@ -200,13 +200,13 @@ def _better(priced: list[Part], plain: list[Part], value: int) -> int:
 
 
 def _side_by_side(
-    parts: Sequence[Part],
+    nodes: Sequence[Node],
     lanes: tuple[Incumbent, Incumbent],
     pool: Executor,
     effort: Effort,
     steps: int,
-) -> tuple[list[Part], list[Part]]:
-    """Work on some parts here and on others in a thread; give what is left of each lot.
+) -> tuple[list[Node], list[Node]]:
+    """Work on some nodes here and on others in a thread; give what is left of each lot.
 
     What one lane finds helps the other from the next turn on, whichever is faster, so that the same
     problem gives the same plan.
@@ -214,32 +214,32 @@ def _side_by_side(
     best, other = lanes
     other.found = best.found
     beside = Beside(effort)
-    here, there = _halved(parts)
-    job = pool.submit(_all_worked_on, there, other, beside.spend, steps)
-    pieces = _all_worked_on(here, best, effort.spend, steps)
+    here, there = _halved(nodes)
+    job = pool.submit(_all_tightened, there, other, beside.spend, steps)
+    pieces = _all_tightened(here, best, effort.spend, steps)
     others = job.result()
     best.offer(other.found)
     effort.spend(beside.steps)
     return pieces, others
 
 
-def _halved(parts: Sequence[Part]) -> tuple[list[Part], list[Part]]:
-    """Deal parts to two lanes so that both have about as many cells."""
-    lanes: tuple[list[Part], list[Part]] = ([], [])
+def _halved(nodes: Sequence[Node]) -> tuple[list[Node], list[Node]]:
+    """Deal nodes to two lanes so that both have about as many cells."""
+    lanes: tuple[list[Node], list[Node]] = ([], [])
     loads = [0, 0]
-    for part in parts:
+    for node in nodes:
         lane = int(loads[1] < loads[0])
-        lanes[lane].append(part)
-        loads[lane] += int(np.count_nonzero(part.alive))
+        lanes[lane].append(node)
+        loads[lane] += int(np.count_nonzero(node.alive))
     return lanes
 
 
-def _all_worked_on(
-    parts: Sequence[Part], best: Incumbent, spend: Callable[[int], None], steps: int
-) -> list[Part]:
+def _all_tightened(
+    nodes: Sequence[Node], best: Incumbent, spend: Callable[[int], None], steps: int
+) -> list[Node]:
     pieces = []
-    for part in parts:
-        pieces += worked_on(part, best, spend, _steps(part, steps))
+    for node in nodes:
+        pieces += tightened(node, best, spend, _steps(node, steps))
     return pieces
 
 
@@ -249,20 +249,20 @@ def _seeds(turn: int, fresh_turns: int) -> tuple[int, ...]:
     return (FIRST_SEED + turn,) if is_due else ()
 
 
-def _steps(part: Part, first: int) -> int:
-    if part.rounds == 0:
+def _steps(node: Node, first: int) -> int:
+    if node.rounds == 0:
         return first
-    if part.is_solved:
+    if node.is_solved:
         return SOLVED_STEPS
-    if part.depth:
+    if node.depth:
         return STEPS
-    return min(WHOLE_STEPS, max(STEPS, WHOLE_CELLS // int(np.count_nonzero(part.alive))))
+    return min(WHOLE_STEPS, max(STEPS, WHOLE_CELLS // int(np.count_nonzero(node.alive))))
 
 
-def _learnt(best: Incumbent, part: Part) -> Start:
+def _learnt(best: Incumbent, node: Node) -> Start:
     return Start(
-        prices=part.prices - best.on_top(),
-        sun_prices=part.sun_prices,
-        are_suns_priced=part.are_suns_priced,
-        sets=part.memory.sets,
+        prices=node.prices - best.on_top(),
+        sun_prices=node.sun_prices,
+        are_suns_priced=node.are_suns_priced,
+        sets=node.memory.sets,
     )

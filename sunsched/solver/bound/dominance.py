@@ -1,4 +1,4 @@
-"""Which labels are kept: one goes when another like it beats it (dominance; compiled).
+"""Dominance of labels: one goes when another like it is worth no less (compiled).
 
 (Irnich and Desaulniers, "Shortest path problems with resource constraints", in: Column Generation,
 Springer 2005.)

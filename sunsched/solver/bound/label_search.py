@@ -1,8 +1,8 @@
-"""The best order of a part of a day's plans, by a beam of labels.
+"""The best order of a node, by label setting with completion bounds, cut to a beam.
 
 Layer by layer each label is extended by every shot left. A layer keeps the labels with the highest
-bounds; if none had to go for want of room, no plan of the part is better than the best one known
-now. (Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
+bounds; if none had to go for want of room, no plan of the node is better than the incumbent now.
+(Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from sunsched.solver.bound.dominance import (
 )
 from sunsched.solver.bound.labels import Frame, Suns, extend
 from sunsched.solver.bound.lagrangian import Sweep
-from sunsched.solver.bound.node import Charged, Part
+from sunsched.solver.bound.node import Charged, Node
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import NEVER, Tables
 
@@ -56,7 +56,7 @@ class Beam:
 def search_apart(
     tables: Tables,
     problem: Problem,
-    part: Part,
+    node: Node,
     earned: Charged,
     swept: Sweep,
     value: int,
@@ -64,21 +64,21 @@ def search_apart(
 ) -> Beam:
     """Look for orders worth more than `value` where each shot of a match picks its own reference.
 
-    Few labels tell such orders apart. `swept` is a sweep of the part: the bound of the rest;
+    Few labels tell such orders apart. `swept` is a sweep of the node: the bound of the rest;
     `spend` is told of the work, and what it raises ends the search.
     """
     suns, constant = _apart(problem), earned.constant
     charged = tables._replace(gain=earned.gain)
-    frame = _frame(charged, earned, part, swept, suns, picks_alone=len(part.low) > 0)
-    rows = SPARE * part.room + 2 * problem.shots * problem.slots
-    beam = _searched(frame, part.room, rows, value - constant, spend, gives_up=False)
+    frame = _frame(charged, earned, node, swept, suns, picks_alone=len(node.low) > 0)
+    rows = SPARE * node.room + 2 * problem.shots * problem.slots
+    beam = _searched(frame, node.room, rows, value - constant, spend, gives_up=False)
     return replace(beam, bound=beam.bound + constant)
 
 
 def search_together(
     tables: Tables,
     problem: Problem,
-    part: Part,
+    node: Node,
     earned: Charged,
     swept: Sweep,
     value: int,
@@ -88,12 +88,12 @@ def search_together(
 
     It ends when a layer has no room. `swept` and `spend` are as in `search_apart`.
     """
-    suns = _together(problem, part)
-    rows = 4 * part.room + 2 * problem.shots * problem.slots
+    suns = _together(problem, node)
+    rows = 4 * node.room + 2 * problem.shots * problem.slots
     if rows * 4 * int(suns.place[-1]) > BYTES:
         return Beam(bound=-NEVER, is_exact=False, path=None)
-    frame = _frame(tables, earned, part, swept, suns, picks_alone=False)
-    return _searched(frame, part.room, rows, value, spend, gives_up=True)
+    frame = _frame(tables, earned, node, swept, suns, picks_alone=False)
+    return _searched(frame, node.room, rows, value, spend, gives_up=True)
 
 
 def most_room(shots: int) -> int:
@@ -102,17 +102,17 @@ def most_room(shots: int) -> int:
 
 
 def _frame(
-    tables: Tables, earned: Charged, part: Part, swept: Sweep, suns: Suns, *, picks_alone: bool
+    tables: Tables, earned: Charged, node: Node, swept: Sweep, suns: Suns, *, picks_alone: bool
 ) -> Frame:
     return Frame(
         tables=tables,
         gain=earned.gain,
-        prices=part.prices,
-        to_make=part.prices - _free(part, suns),
+        prices=node.prices,
+        to_make=node.prices - _free(node, suns),
         suns=suns,
-        first=part.memory.first,
-        to=part.memory.to,
-        alive=part.alive,
+        first=node.memory.first,
+        to=node.memory.to,
+        alive=node.alive,
         picks_alone=picks_alone,
         ahead=swept.ahead,
         rest=swept.rest,
@@ -178,15 +178,15 @@ def _searched(
     return Beam(bound=max(int(tally[BEST]), dropped), is_exact=dropped == NEVER, path=path)
 
 
-def _together(problem: Problem, part: Part) -> Suns:
-    widths = [high - low for low, high in zip(part.low, part.high, strict=True)]
+def _together(problem: Problem, node: Node) -> Suns:
+    widths = [high - low for low, high in zip(node.low, node.high, strict=True)]
     return Suns(
-        low=np.array(part.low, dtype=np.int64),
-        high=np.array(part.high, dtype=np.int64),
+        low=np.array(node.low, dtype=np.int64),
+        high=np.array(node.high, dtype=np.int64),
         place=np.cumsum([0, *widths], dtype=np.int64),
         drift=problem.drift,
         match=problem.match,
-        prices=part.sun_prices,
+        prices=node.sun_prices,
     )
 
 
@@ -203,12 +203,12 @@ def _apart(problem: Problem) -> Suns:
     )
 
 
-def _free(part: Part, suns: Suns) -> IntArray:
+def _free(node: Node, suns: Suns) -> IntArray:
     """Give what each shot is charged for a reference when it is left out: (n,)."""
     free = np.zeros(len(suns.match), dtype=np.int64)
     for shot in np.flatnonzero(suns.match >= 0):
         group = suns.match[shot]
-        free[shot] = part.sun_prices[shot, part.low[group] : part.high[group]].min()
+        free[shot] = node.sun_prices[shot, node.low[group] : node.high[group]].min()
     return free
 
 

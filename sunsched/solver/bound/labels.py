@@ -1,8 +1,8 @@
 """Labels: beginnings of orders, and how they are extended by one more shot (compiled).
 
 A label says which shots are made, the last of them, its start, whether the meal is taken, its state
-of the bound, what it earns, and what each match's drift costs so far at each reference of the part.
-It goes when it and the bound of its rest (the completion bound) cannot beat the best plan, or when
+of the bound, what it earns, and what each match's drift costs so far at each reference of the node.
+It goes when it and the bound of its rest (the completion bound) cannot beat the incumbent, or when
 another with the same shots and the same last one is no later and worth no less (`dominance`).
 """
 
@@ -43,10 +43,10 @@ from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables
 
 
 class Suns(NamedTuple):
-    """What labels need to know of the references of a part; G matches, n shots, R references.
+    """What labels need to know of the references of a node; G matches, n shots, R references.
 
     `low` and `high` are (G,) intervals, `place` is (G+1,) where each begins in a label's drifts;
-    `drift` (n, T, R), `match` (n,) and `prices` (n, R) are those of the problem and the part.
+    `drift` (n, T, R), `match` (n,) and `prices` (n, R) are those of the problem and the node.
     """
 
     low: IntArray
@@ -58,11 +58,11 @@ class Suns(NamedTuple):
 
 
 class Frame(NamedTuple):
-    """What labels are extended with: the day, the part of its plans, and the bound of the rest.
+    """What labels are extended with: the day, the node, and the bound of the rest.
 
     `gain` is (K, n, T) what starts earn, less what the picks of each alone are charged; `to_make`
     (n,) what a label's bound still gains for each shot left: its price, less its pick. `first`,
-    `to`, `alive`, `ahead` and `rest` are those of `Memory`, `Part` and `Sweep`. `picks_alone` says
+    `to`, `alive`, `ahead` and `rest` are those of `Memory`, `Node` and `Sweep`. `picks_alone` says
     whether each shot of a match picks a reference of its own.
     """
 

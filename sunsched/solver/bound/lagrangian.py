@@ -1,12 +1,13 @@
-"""An upper bound on every order: each shot priced instead of forbidden to repeat.
+"""An upper bound on every order: a time-indexed relaxation with Lagrangian multipliers.
 
-Forbid a shot to be made twice only as far as a memory goes, and charge λ for each time that it is
-made. What is left is a longest path through the slots, found by one sweep backward over the day.
-For any λ ≥ 0 its value plus Σλ is at least that of the best order; subgradient steps look for a
-small one. A sweep forward then strikes out the cells that no better plan than the best known can
-pass. (Lagrangian bounds on time-indexed paths are known to be tight: van den Akker, Hurkens and
-Savelsbergh, INFORMS J. Computing 12(2), 2000; striking out as the memory grows: Tanaka and
-Fujikuma, J. Scheduling 15, 2012.)
+Forbid a shot to be made twice only as far as a memory goes, and charge a multiplier λ, its price,
+each time that it is made. What is left is a longest path through the slots, found by one sweep
+backward over the day. For any λ ≥ 0 its value plus Σλ is at least that of the best order;
+subgradient steps (Held, Wolfe and Crowder, Mathematical Programming 6, 1974) look for a small one.
+A sweep forward then strikes out the cells that no better plan than the incumbent can pass
+(reduced-cost fixing). (Such bounds are known to be tight: van den Akker, Hurkens and Savelsbergh,
+INFORMS J. Computing 12(2), 2000; fixing as the memory grows: Tanaka and Fujikuma, J. Scheduling 15,
+2012.)
 """
 
 from __future__ import annotations
@@ -18,13 +19,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sunsched.light.fit import BoolArray, IntArray
-from sunsched.solver.bound.node import KEPT, Charged, Part, charged, move_suns, push_suns
+from sunsched.solver.bound.node import KEPT, Charged, Node, charged, move_suns, push_suns
 from sunsched.solver.bound.path_dp import Cells, follow, list_cells, strike, sweep_back
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LARGEST, NEVER, SCALE, Tables
 
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
-PART_PATIENCE = 3  # the same in a part, where few steps are taken
+NODE_PATIENCE = 3  # the same in a node, where few steps are taken
 SUNS_WEIGHT = 1 / 12  # a shot picks one reference, but a whole stretch of them is priced
 FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
 LAST_PATHS = 15  # steps whose paths are given
@@ -50,34 +51,34 @@ class Sweep:
     rest: IntArray
 
 
-def make_sweep(gain: IntArray, part: Part) -> Sweep:
-    """Make room for sweeps of a part, over gains (K, n, T); all of them sweep the same cells."""
+def make_sweep(gain: IntArray, node: Node) -> Sweep:
+    """Make room for sweeps of a node, over gains (K, n, T); all of them sweep the same cells."""
     # A price below zero would make the relaxation charge less than nothing: no bound at all.
-    assert part.prices.min(initial=0) >= 0  # noqa: S101  proven must mean proven
-    memory = part.memory
+    assert node.prices.min(initial=0) >= 0  # noqa: S101  proven must mean proven
+    memory = node.memory
     kinds, _, slots = gain.shape
     ahead = np.empty((slots + 1, 2, kinds, memory.states + 1), dtype=np.int64)
     ahead[slots] = NEVER  # each sweep fills the rows before from this one
     return Sweep(
-        cells=list_cells(part.alive, memory.first),
+        cells=list_cells(node.alive, memory.first),
         ahead=ahead,
         rest=np.empty((slots, 2, memory.states), dtype=np.int64),
     )
 
 
-def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> int:
+def swept_value(tables: Tables, node: Node, earned: Charged, swept: Sweep) -> int:
     """Sweep the day from its end and give the bound: the best path's value and all prices.
 
     Parameters
     ----------
-    earned : what each start earns in the part
+    earned : what each start earns in the node
     swept : filled here; it may hold an earlier sweep of the same cells
     """
-    memory = part.memory
+    memory = node.memory
     value = sweep_back(
         tables,
         earned.gain,
-        part.prices,
+        node.prices,
         memory.first,
         memory.to,
         memory.cost,
@@ -85,36 +86,36 @@ def swept_value(tables: Tables, part: Part, earned: Charged, swept: Sweep) -> in
         swept.ahead,
         swept.rest,
     )
-    return int(value + part.prices.sum() + earned.constant)
+    return int(value + node.prices.sum() + earned.constant)
 
 
-def struck_out(tables: Tables, part: Part, earned: Charged, swept: Sweep, value: int) -> BoolArray:
-    """Give the cells that a plan worth more than `value` can pass; `swept` is of this part."""
-    alive = part.alive.copy()
+def struck_out(tables: Tables, node: Node, earned: Charged, swept: Sweep, value: int) -> BoolArray:
+    """Give the cells that a plan worth more than `value` can pass; `swept` is of this node."""
+    alive = node.alive.copy()
     strike(
         tables,
         earned.gain,
-        part.prices,
-        part.memory.first,
-        part.memory.to,
-        part.memory.cost,
+        node.prices,
+        node.memory.first,
+        node.memory.to,
+        node.memory.cost,
         swept.cells,
         alive,
         swept.rest,
         np.empty_like(swept.ahead),
-        value - int(part.prices.sum()) - earned.constant,
+        value - int(node.prices.sum()) - earned.constant,
     )
     return alive
 
 
-def priced(
+def subgradient(
     tables: Tables,
     problem: Problem,
-    part: Part,
+    node: Node,
     swept: Sweep,
     steps: int,
     target_of: Callable[[IntArray, int], int],
-) -> tuple[Part, list[IntArray]]:
+) -> tuple[Node, list[IntArray]]:
     """Look for prices with a small bound by subgradient steps.
 
     At the best prices several paths are worth about the same, and no single one tells what keeps
@@ -128,19 +129,19 @@ def priced(
 
     Returns
     -------
-    part : with the best prices and their bound
+    node : with the best prices and their bound
     paths : of the best step and of the last ones whose bounds were near, each (length, 2) shots
         and slots
     """
-    memory = part.memory
+    memory = node.memory
     n, slots = problem.shots, problem.slots
     path = np.zeros((slots + n, 2), dtype=np.int64)
     dearest = LARGEST // max(n, 1)  # so that all of them can be added
-    now, best, best_bound, best_path, waited, target = part, part, -NEVER, path[:0], 0, 0
+    now, best, best_bound, best_path, waited, target = node, node, -NEVER, path[:0], 0, 0
     met: deque[tuple[int, IntArray]] = deque(maxlen=LAST_PATHS)
-    push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
-    length = part.length
-    low, high = (np.array(ends, dtype=np.int64) for ends in (part.low, part.high))
+    push, suns_push = np.zeros(n), np.zeros(node.sun_prices.shape)
+    length = node.length
+    low, high = (np.array(ends, dtype=np.int64) for ends in (node.low, node.high))
     for _ in range(steps):
         bound = swept_value(tables, now, charged(tables, problem, now), swept)
         length_made = follow(tables, memory.first, memory.to, memory.cost, swept.ahead, path)
@@ -153,15 +154,15 @@ def priced(
             waited += 1
         if best_bound <= target or length < SHORTEST:
             break
-        if waited >= (PATIENCE if part.depth == 0 else PART_PATIENCE):
+        if waited >= (PATIENCE if node.depth == 0 else NODE_PATIENCE):
             # Start again from the best prices, more carefully; the next sweep is theirs.
             length, waited, now = 0.5 * length, 0, best
-            push, suns_push = np.zeros(n), np.zeros(part.sun_prices.shape)
+            push, suns_push = np.zeros(n), np.zeros(node.sun_prices.shape)
             continue
         # A push that remembers the last ones zigzags less.
         push = np.bincount(made[:, 0], minlength=n) - 1.0 + KEPT * push
         size = float((push * push).sum())
-        if part.are_suns_priced:
+        if node.are_suns_priced:
             size += SUNS_WEIGHT * push_suns(
                 problem.drift, problem.match, low, high, now.sun_prices, made, suns_push
             )
@@ -172,10 +173,10 @@ def priced(
             now,
             prices=np.clip(now.prices + np.rint(move * push).astype(np.int64), 0, dearest),
             sun_prices=move_suns(problem.match, now.sun_prices, suns_push, move)
-            if part.are_suns_priced
+            if node.are_suns_priced
             else now.sun_prices,
         )
     furthest = target + NEAR * (best_bound - target)
     others = [made for bound, made in met if bound <= furthest and made is not best_path]
-    bound = min(part.bound, best_bound)
+    bound = min(node.bound, best_bound)
     return replace(best, bound=bound, reached=best_bound, length=length), [best_path, *others]

@@ -1,9 +1,10 @@
-"""What a state of the bound remembers: which shots made before must not be made again.
+"""The states of the relaxation: which shots made before must not be made again (ng-memory).
 
 A path through the day that remembers nothing makes good shots twice; one that remembers everything
-is an order. Each shot has a few others that are remembered while it is the last one made, and these
-sets grow where paths go in circles (ng-routes: Baldacci, Mingozzi and Roberti, Operations Research
-59(5), 2011, and INFORMS J. Computing 24(3), 2012).
+is an order. Each shot has an ng-set, a few others that are remembered while it is the last one
+made, and these sets grow where paths go in circles (ng-routes: Baldacci, Mingozzi and Roberti,
+Operations Research 59(5), 2011, and INFORMS J. Computing 24(3), 2012; growing them from little is
+decremental state space relaxation: Righini and Salani, Networks 51(3), 2008).
 """
 
 from __future__ import annotations
@@ -156,8 +157,8 @@ def _forgotten(tables: Tables, shots: Sequence[int]) -> set[tuple[int, Shots]]:
 def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
     """Tell which cells of a wider memory may still hold a better plan, from those of the old one.
 
-    A path that a wider memory describes by what it remembers was described before by a part of
-    that, since it could forget on the way what it now keeps: so all parts count.
+    A path that a wider memory describes by what it remembers was described before by some of
+    that, since it could forget on the way what it now keeps: so all of those count.
 
     Parameters
     ----------

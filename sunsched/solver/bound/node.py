@@ -1,10 +1,9 @@
-"""A part of a day's plans, with what is charged and priced in its bound.
+"""A node of the search: plans whose matches have their references in given intervals.
 
-In a part the reference sun of each match stands in an interval. Let each matched shot pick a
-reference of its own there, and charge it the drift from that: a bound. The picks are made to agree
-by prices: μ points for picking a reference, which add up to nothing over the shots of a match, so
-that they cancel where all pick the same. (Lagrangian decomposition: Guignard and Kim, Mathematical
-Programming 39(2), 1987.)
+Let each matched shot pick a reference of its own in its match's interval, and charge it the drift
+from that: a bound. The picks are made to agree by multipliers: μ points for picking a reference,
+which add up to nothing over the shots of a match, so that they cancel where all pick the same.
+(Lagrangian decomposition: Guignard and Kim, Mathematical Programming 39(2), 1987.)
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from numba import njit
 
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.solver.bound.ng_states import Memory
-from sunsched.solver.certificate.record import Node
+from sunsched.solver.certificate.record import Note
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables
 from sunsched.solver.timing.references import DriftArray
@@ -29,12 +28,12 @@ KEPT = 0.7  # of the last direction of a search for prices (Camerini, Fratta and
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Node:
     """Plans with references from `low` to below `high` for each match, and what bounds them.
 
     Attributes
     ----------
-    bound : scaled; no plan of the part is worth more
+    bound : scaled; no plan of the node is worth more
     reached : the bound that prices alone have reached, with what states remembered then
     prices : (n,) λ, scaled, of making a shot
     sun_prices : (n, R) μ, scaled, of a shot's picking a reference; zero over a match
@@ -42,13 +41,13 @@ class Part:
     alive : (T, 2, M) the cells that a plan better than the best known one can pass
     are_suns_priced : whether steps move μ too; without, λ settles sooner
     length : of the next subgradient step, 1 for the full one of Polyak
-    rounds : how often the part was worked on
+    rounds : how often the node was worked on
     depth : how often an interval was halved on the way to it
     is_solved : whether a beam has found its best order, as it is charged
     room : labels in a layer of a beam
     beam_left : the share that the last beam left of the gap that prices had reached
     tried_cells : cells alive then
-    node : its place in the certificate of the proof; None where none is asked for
+    note : its place in the certificate of the proof; None where none is asked for
     """
 
     low: tuple[int, ...]
@@ -67,12 +66,12 @@ class Part:
     room: int
     beam_left: float
     tried_cells: int
-    node: Node | None = None
+    note: Note | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Charged:
-    """What each start earns in a part, and what to add to every path for the prices of suns.
+    """What each start earns in a node, and what to add to every path for the prices of suns.
 
     `gain` is (K, n, T), `constant` scaled.
     """
@@ -81,11 +80,11 @@ class Charged:
     constant: int
 
 
-def charged(tables: Tables, problem: Problem, part: Part) -> Charged:
+def charged(tables: Tables, problem: Problem, node: Node) -> Charged:
     """Charge each matched start for the reference that it picks."""
     gain = tables.gain.copy()
-    low, high = (np.array(ends, dtype=np.int64) for ends in (part.low, part.high))
-    constant = charge(gain, problem.drift, problem.match, low, high, part.sun_prices)
+    low, high = (np.array(ends, dtype=np.int64) for ends in (node.low, node.high))
+    constant = charge(gain, problem.drift, problem.match, low, high, node.sun_prices)
     return Charged(gain=gain, constant=int(constant))
 
 

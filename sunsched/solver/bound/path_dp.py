@@ -1,4 +1,4 @@
-"""The sweeps over the day behind the bound: backward, forward, and along the best path (compiled).
+"""Longest paths over the time-indexed day: backward, forward, and along the best one (compiled).
 
 A cell is a slot, whether the meal is taken (1) or not (0), and a state of the memory. Arrays over
 cells have a row more than there are slots and a column more than there are states, for what cannot

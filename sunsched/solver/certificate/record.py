@@ -53,7 +53,7 @@ Step = Priced | Remembered | Searched
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
-class Node:
+class Note:
     """A part of the plans: references from `low` to below `high`, and what was done to it in order.
 
     A node with children is parted into them after its last step. One without is closed or open:
@@ -63,14 +63,14 @@ class Node:
     low: tuple[int, ...]
     high: tuple[int, ...]
     steps: list[Step] = field(default_factory=list)
-    children: list[Node] = field(default_factory=list)
+    children: list[Note] = field(default_factory=list)
 
-    def parted(self, group: int, ends: tuple[int, ...]) -> list[Node]:
+    def parted(self, group: int, ends: tuple[int, ...]) -> list[Note]:
         """Part the interval of a match at these references, first and last included."""
         for low, high in pairwise(ends):
             lows = (*self.low[:group], low, *self.low[group + 1 :])
             highs = (*self.high[:group], high, *self.high[group + 1 :])
-            self.children.append(Node(low=lows, high=highs))
+            self.children.append(Note(low=lows, high=highs))
         return self.children
 
 
@@ -89,10 +89,10 @@ class Certificate:
     scale: int
     points: int
     bound: int
-    root: Node
+    root: Note
 
 
-def size_of(root: Node) -> tuple[int, int]:
+def size_of(root: Note) -> tuple[int, int]:
     """Count the nodes of a certificate and the steps in them."""
     nodes, todo = [], [root]
     while todo:

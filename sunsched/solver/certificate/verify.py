@@ -14,7 +14,7 @@ import numpy as np
 
 from sunsched.solver.certificate.orders import has_no_order
 from sunsched.solver.certificate.part import NONE, Ints, Part, Refused, remembered, steps
-from sunsched.solver.certificate.record import Certificate, Node, Priced, Remembered
+from sunsched.solver.certificate.record import Certificate, Note, Priced, Remembered
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 LARGEST = 1 << 46  # prices and all that a plan can win or lose, scaled
@@ -61,7 +61,7 @@ def _is_known_kind(problem: Problem) -> bool:
     )
 
 
-def _check(part: Part, node: Node) -> None:
+def _check(part: Part, node: Note) -> None:
     for step in node.steps:
         if part.closes:
             return
@@ -80,7 +80,7 @@ def _check(part: Part, node: Node) -> None:
         _check(replace(part, low=child.low, high=child.high, priced=None), child)
 
 
-def _check_children(part: Part, node: Node) -> None:
+def _check_children(part: Part, node: Note) -> None:
     """Refuse children that differ in more than one match, or leave references out."""
     whole = [*zip(part.low, part.high, strict=True)]
     spans = [[*zip(child.low, child.high, strict=True)] for child in node.children]

@@ -77,6 +77,10 @@ class Problem:
     dark: bool
     base: int
 
+    def __repr__(self) -> str:
+        """Give one line, not the tables."""
+        return f"<Problem of {self.shots} shots, {self.slots} slots of {self.grid_min} min>"
+
     @property
     def shots(self) -> int:
         """Number of shots, n."""

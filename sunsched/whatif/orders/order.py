@@ -48,7 +48,7 @@ class OrderReading:
     warnings: tuple[Fault, ...]
 
 
-def read_order(source: str, folder: Path, day: Day) -> OrderReading:
+def read_order(source: Path | str, folder: Path | str, day: Day) -> OrderReading:
     """Read an order for a day.
 
     Parameters
@@ -62,9 +62,9 @@ def read_order(source: str, folder: Path, day: Day) -> OrderReading:
     FolderError
         With every fault: unknown and doubled ids, times that cannot be read or run backwards.
     """
-    findings = Findings()
-    if re.fullmatch(r"\d{1,9}", source, re.ASCII):
-        entries: list[Entry] | None = revision_entries(int(source), folder)
+    findings, folder = Findings(), Path(folder)
+    if re.fullmatch(r"\d{1,9}", str(source), re.ASCII):
+        entries: list[Entry] | None = revision_entries(int(str(source)), folder)
     else:
         entries = table_entries(Path(source), day, findings)
     name = Path(source).name

@@ -46,7 +46,7 @@ class Side:
     clocked: Clocked
 
 
-def read_source(text: str, folder: Path, day: Day) -> Source:
+def read_source(text: Path | str, folder: Path | str, day: Day) -> Source:
     """Read an order for a day.
 
     Parameters
@@ -60,8 +60,9 @@ def read_source(text: str, folder: Path, day: Day) -> Source:
     FolderError
         With every fault of the table or of the saved plan.
     """
-    if re.fullmatch(NUMBER, text, re.ASCII):
-        return _saved(read_revision(folder, int(text)), folder, day)
+    folder = Path(folder)
+    if re.fullmatch(NUMBER, str(text), re.ASCII):
+        return _saved(read_revision(folder, int(str(text))), folder, day)
     reading = read_order(text, folder, day)
     name = shown(Path(text).name)
     return Source(name=name, day=day, order=reading.order, warnings=reading.warnings)
