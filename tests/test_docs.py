@@ -13,7 +13,7 @@ import typer.main
 from typer.core import TyperGroup
 from typer.testing import CliRunner
 
-from sunsched.cli.app import app
+from sunsched.cli.shared.app import app
 from sunsched.folder.settings.keys import TABLES
 from sunsched.folder.shot_list.shots import COLUMNS
 

@@ -14,13 +14,8 @@ from typing import Any
 
 import typer
 
-from sunsched.cli import asking as asking
-from sunsched.cli import compare as compare
-from sunsched.cli import plan as plan
-from sunsched.cli import price as price
-from sunsched.cli import shooting as shooting
-from sunsched.cli import stress as stress
-from sunsched.cli.app import app
+from sunsched.cli import commands as commands
+from sunsched.cli.shared.app import app
 from sunsched.errors import SunschedError
 
 LOOSE_OBJECTS = 200_000  # between two looks for unused cycles; Python's own 700 cost a tenth

@@ -12,7 +12,7 @@ from statistics import stdev
 import pytest
 from typer.testing import CliRunner
 
-from sunsched.cli.app import app
+from sunsched.cli.shared.app import app
 from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish

@@ -11,7 +11,7 @@ from random import Random
 import numpy as np
 import pytest
 
-from sunsched.cli.interrupt import ended_by_ctrl_c
+from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,

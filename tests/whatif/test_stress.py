@@ -23,7 +23,7 @@ from matplotlib.text import Text
 from oracles.days import random_day
 from typer.testing import CliRunner
 
-from sunsched.cli.app import app
+from sunsched.cli.shared.app import app
 from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Made, Past

@@ -19,7 +19,7 @@ import typer
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
     from sunsched.day.model import Day
-    from sunsched.errors import Fault
+    from sunsched.errors import Fault, SunschedError
     from sunsched.folder.read import Reading
     from sunsched.plan.plan import Plan
     from sunsched.saved.revisions import Revision
@@ -267,3 +267,18 @@ def print_json(record: dict[str, object]) -> None:
 
 def json_text(record: dict[str, object]) -> str:
     return json.dumps(record, ensure_ascii=False, indent=2)
+
+
+def now_text(asked: Day) -> str:
+    """Give the machine's clock in whole minutes, if that is on the day."""
+    from sunsched.folder.log.row import span_of
+
+    now = this_minute()
+    span = span_of(asked)
+    if not span.start <= now <= span.end:
+        local = now.astimezone(asked.place.zone)
+        raise SunschedError(
+            f"it is {local:%Y-%m-%d %H:%M} there, and the day is {asked.date}\n"
+            "  hint: say when it was with `--at HH:MM`"
+        )
+    return now.isoformat()

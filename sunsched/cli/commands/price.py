@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.app import app
-from sunsched.cli.common import (
+from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
     HandOut,
@@ -31,7 +31,7 @@ from sunsched.cli.common import (
     warn_of_log,
     write_pictures,
 )
-from sunsched.cli.interrupt import ended_by_ctrl_c
+from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 
 if TYPE_CHECKING:
     from sunsched.whatif.solved import Solved

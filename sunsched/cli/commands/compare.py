@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from sunsched.cli.app import app
-from sunsched.cli.common import (
+from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
     JsonOption,

@@ -1,0 +1,102 @@
+"""The command that hands the plan out: sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import (
+    DayArgument,
+    Grid,
+    LimitOption,
+    Paper,
+    found_plan,
+    kind_of,
+    read_asked,
+    this_minute,
+)
+from sunsched.cli.shared.render_process import drawn_beside
+from sunsched.cli.shared.saved_plan import restored, unknown_events, used_options
+
+if TYPE_CHECKING:
+    from sunsched.day.model import Day
+    from sunsched.saved.restore import Restored
+    from sunsched.saved.revisions import Revision
+    from sunsched.show.agenda import Sheet
+    from sunsched.show.paper_size import Shape
+
+
+@app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
+def sheet(
+    context: typer.Context,
+    day: DayArgument,
+    file: Annotated[
+        Path,
+        typer.Argument(metavar="FILE", help="Ends with .pdf .png .svg .html .ics .csv or .xlsx."),
+    ],
+    paper: Annotated[
+        Paper, typer.Option("--paper", help="The shape of pages and pictures.")
+    ] = Paper.A4,
+    revision: Annotated[
+        int | None,
+        typer.Option("--revision", min=1, metavar="N", help="Another than the newest saved plan."),
+    ] = None,
+    grid: Annotated[
+        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+    ] = Grid.FIVE,
+    limit: LimitOption = None,
+) -> None:
+    """Write one sheet of the newest saved plan, or of a new one where none is saved."""
+    from sunsched.folder.store.write import write_whole
+    from sunsched.saved.revisions import newest_revision, read_revision
+    from sunsched.show.paper_size import Shape
+
+    kind = kind_of(file, "FILE")
+    _refuse_paper(context, kind, paper)
+    with drawn_beside(kind) as drawn:
+        asked = read_asked(day, file).day
+        saved = newest_revision(day) if revision is None else read_revision(day, revision)
+        if saved is None:
+            made = _new_sheet(asked, Shape(paper.value), int(grid), limit)
+        else:
+            used = used_options(context, "grid", "limit")
+            if used:
+                text = f"it is for a new plan, and the sheet is of revision {saved.number}"
+                raise typer.BadParameter(text, param_hint=used)
+            news = unknown_events(day, asked, saved)
+            made = _saved_sheet(restored(day, asked, saved), Shape(paper.value), saved, news)
+        write_whole(file, drawn(made))
+    typer.echo(f"{file} written", err=True)
+
+
+def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
+    """Refuse a paper that a kind of sheet has no use for."""
+    if kind == "pdf" and paper is Paper.PHONE:
+        text = "a .pdf is printed on a4 or letter; a phone reads .html or .png"
+        raise typer.BadParameter(text, param_hint="--paper")
+    if kind not in ("pdf", "png", "svg") and used_options(context, "paper"):
+        raise typer.BadParameter(f"a .{kind} is the same on every paper", param_hint="--paper")
+
+
+def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
+    from sunsched.light.fit import fit_day
+    from sunsched.show.agenda import Sheet
+
+    found = found_plan(asked, grid_min, limit_s)
+    return Sheet(fit=fit_day(asked), plan=found, made_at=this_minute(), revision=None, paper=shape)
+
+
+def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:
+    from sunsched.show.agenda import Sheet
+
+    return Sheet(
+        fit=found.fit,
+        plan=found.plan,
+        made_at=saved.made_at or this_minute(),
+        revision=saved.number,
+        paper=shape,
+        news=news,
+    )

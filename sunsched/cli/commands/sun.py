@@ -1,0 +1,70 @@
+"""The command that tells the sun of a day: sun."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import (
+    DayArgument,
+    JsonOption,
+    PictureOption,
+    print_json,
+    read_asked,
+    write_pictures,
+)
+
+if TYPE_CHECKING:
+    pass
+
+
+@app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")
+def sun(
+    day: DayArgument,
+    every: Annotated[
+        int, typer.Option("--every", min=1, max=720, metavar="MIN", help="Minutes between rows.")
+    ] = 30,
+    spot: Annotated[
+        str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
+    ] = None,
+    picture: PictureOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
+    from datetime import datetime, time, timedelta
+
+    from sunsched.folder.text import words
+    from sunsched.show.records.day import sun_record
+    from sunsched.show.text.day import sun_text
+    from sunsched.sky.events import day_kind, sun_events
+    from sunsched.sky.horizon import direct_spans
+    from sunsched.sky.track import sun_track
+
+    asked = read_asked(day, picture).day
+    place = asked.place
+    spots = {one.name: one for one in asked.spots}
+    if spot is not None:
+        names = [name for name in spots if words.key_of(name) == words.key_of(spot)]
+        if not names:
+            hint = words.did_you_mean(spot, spots)
+            text = f"no spot `{spot}`, there is {words.listed(spots, 'and')}"
+            raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint="--spot")
+        spots = {name: spots[name] for name in names}
+    start = datetime.combine(asked.date, time(), place.zone)
+    end = datetime.combine(asked.date + timedelta(days=1), time(), place.zone)
+    track = sun_track(place, start, max(end, asked.hours.hard_wrap))
+    if picture is not None:
+        from sunsched.light.fit import fit_day
+        from sunsched.show.charts.sun import sun_figure
+
+        fit = fit_day(asked)
+        write_pictures(picture, [partial(sun_figure, fit, name) for name in spots], "--spot")
+    direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
+    events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
+    if as_json:
+        print_json(sun_record(asked, events, kind, direct, track, every))
+    else:
+        typer.echo(sun_text(asked, events, kind, direct, track, every))
