@@ -2,70 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot, Span
+from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
+from sunsched.plan.last_start import hurry, last_start, local_text
 from sunsched.plan.reasons import NOTHING, can_roll_at, why_wait
 from sunsched.plan.score import wait_before_min
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
 MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
 FEW = 3  # shots named that would fit into a wait
-
-
-def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
-    """Give the latest roll, from the planned one on, that keeps half the shot's own fit.
-
-    A held shot keeps its hold too, and a pinned one its minute; no roll runs past the hard wrap,
-    nor past the hours of its cast or its spot in which it is planned. None when the planned roll
-    itself keeps less than half.
-    """
-    own = fit.shots[shot.id]
-    latest: int | None = None
-    minute = fit.minute_of(roll_start)
-    end = fit.minute_of(_until(fit.day, shot, roll_start))
-    while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
-        if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
-            break
-        latest = minute
-        minute += 1
-    return None if latest is None else fit.time_of(latest)
-
-
-def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
-    """Give the moment by which a shot must be made, at or after its planned roll."""
-    if shot.pin is not None:
-        return roll_start + timedelta(minutes=shot.shoot_min)
-    return min(end for end, _ in _ends(day, shot, roll_start))
-
-
-def _ends(day: Day, shot: Shot, roll_start: datetime) -> Iterator[tuple[datetime, str]]:
-    """Yield the ends of the hours that a shot is planned in, each with whose they are."""
-    for member in day.cast:
-        if member.name in shot.cast:
-            named = f"for which {member.name} is here"
-            yield from ((end, named) for end in _ends_of(member.here, roll_start))
-    for end in _ends_of(day.spot(shot.spot).open, roll_start):
-        yield end, "whose spot is open"
-    yield day.hours.hard_wrap, "which has time"
-
-
-def _ends_of(spans: Sequence[Span], roll_start: datetime) -> Iterator[datetime]:
-    return (span.end for span in spans if span.start <= roll_start < span.end)
-
-
-def _hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
-    """Say what a shot cannot be made after: an actor who leaves, its spot, or its light."""
-    over = last + timedelta(minutes=shot.shoot_min)
-    for end, named in _ends(fit.day, shot, roll_start):
-        if end == over:
-            return f"{named} only until {_local(fit.day, over)}"
-    return f"which keeps its light only until {_local(fit.day, over)}"
 
 
 def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_min: int) -> str:
@@ -87,7 +38,9 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
         if own.mean[best_start] - own.mean[minute] >= MUCH:
             return _who_has_it(fit, timetable, place, best_start)
         starts = f"two starts, which stand every {grid_min} minutes"
-        return f"its best minutes, from {_local(day, fit.time_of(best))}, begin between {starts}"
+        return (
+            f"its best minutes, from {local_text(day, fit.time_of(best))}, begin between {starts}"
+        )
     if not place:
         return ""
     before = timetable.rolls[place - 1]
@@ -97,32 +50,35 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
     ends = last_start(fit, other, before.roll_start)
     is_as_good_before = own.mean[was] >= own.mean[minute] - NOTHING
     if is_as_good_before and ends is not None and ends < roll.roll_start and other.pin is None:
-        return f"after {other.id}, {_hurry(fit, other, before.roll_start, ends)}"
+        return f"after {other.id}, {hurry(fit, other, before.roll_start, ends)}"
     return ""
 
 
 def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
     """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
     day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
+    begin = local_text(day, when)
     over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
     meal = timetable.meal_start
     if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):
-        return f"its best minutes, from {_local(day, when)}, go to the meal"
+        return f"its best minutes, from {begin}, go to the meal"
     for other in timetable.rolls:
         if other.shot_id == roll.shot_id or not (
             other.roll_start < over and when < roll_end(day, other)
         ):
             continue
         shot = day.shot(other.shot_id)
-        text = f"its best minutes, from {_local(day, when)}, go to {shot.id}"
+        text = f"its best minutes, from {begin}, go to {shot.id}"
         ends = last_start(fit, shot, other.roll_start)
         if shot.pin is None and ends is not None and other.roll_start <= ends < roll.roll_start:
-            text += f", {_hurry(fit, shot, other.roll_start, ends)}"
+            text += f", {hurry(fit, shot, other.roll_start, ends)}"
         return text
     # Every changeover but the first starts as soon as it can.
     if place and roll.changeover_start <= when < _ready(day, timetable, place):
-        return f"its best minutes, from {_local(day, when)}, go to its own changeover"
-    return f"its best minutes, from {_local(day, when)}, are not worth the wait or the way there"
+        return f"its best minutes, from {begin}, go to its own changeover"
+    return (
+        f"its best minutes, from {local_text(day, when)}, are not worth the wait or the way there"
+    )
 
 
 def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
@@ -187,7 +143,3 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
             continue
         if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
             yield other
-
-
-def _local(day: Day, when: datetime) -> str:
-    return f"{when.astimezone(day.place.zone):%H:%M}"

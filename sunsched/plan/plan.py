@@ -9,7 +9,8 @@ from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import made_ids
 from sunsched.errors import SunschedError
 from sunsched.light.fit import DayFit
-from sunsched.plan.placing import last_start, what_wait_is_for, why_not_at_another_time
+from sunsched.plan.last_start import last_start
+from sunsched.plan.placing import what_wait_is_for, why_not_at_another_time
 from sunsched.plan.reasons import why_here, why_left_out
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import Score, score, wait_before_min

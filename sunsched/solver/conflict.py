@@ -22,7 +22,7 @@ LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask f
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
+class Liftable:
     """One rule of a day in words, and how to take it away."""
 
     text: str
@@ -39,16 +39,16 @@ def collision_text(day: Day) -> str:
     """
     if not day.shots:
         return "no plan exists: the shot list is empty"
-    kept: list[Demand] = []
-    for demand in demands(day):
-        lifted = demand.lift(day)
+    kept: list[Liftable] = []
+    for rule in liftables(day):
+        lifted = rule.lift(day)
         if is_possible(lifted):
-            kept.append(demand)
+            kept.append(rule)
         else:
             day = lifted
     if not kept:
         return "no plan exists: no shot can be made, even with every rule of the day lifted"
-    lines = "\n".join(f"  {demand.text}" for demand in kept)
+    lines = "\n".join(f"  {rule.text}" for rule in kept)
     if len(kept) == 1:
         return f"no plan exists, because of this alone:\n{lines}"
     return (
@@ -56,35 +56,35 @@ def collision_text(day: Day) -> str:
     )
 
 
-def demands(day: Day) -> list[Demand]:
+def liftables(day: Day) -> list[Liftable]:
     """List every rule of a day that can be lifted, each on its own."""
-    found: list[Demand] = []
+    found: list[Liftable] = []
     over = over_ids(day.past)
     for shot in day.shots:
         if shot.id in over:
             continue  # it answers to no rule any more
         if shot.pin is not None:
             text = f"{shot.id} is pinned to {_clock(day, shot.pin)}"
-            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
+            found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
         if shot.hold:
             text = f"{shot.id} is held for its sun"
-            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unheld)))
+            found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unheld)))
         if shot.after:
             text = f"{shot.id} comes after {', '.join(shot.after)}"
-            found.append(Demand(text=text, lift=partial(_change, shot_id=shot.id, to=_unordered)))
+            found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unordered)))
     for member in day.cast:
         if member.here:
             text = f"the hours of {member.name}"
-            found.append(Demand(text=text, lift=partial(_free_cast, name=member.name)))
+            found.append(Liftable(text=text, lift=partial(_free_cast, name=member.name)))
     for spot in day.spots:
         if spot.open:
             text = f"the opening hours of {spot.name}"
-            found.append(Demand(text=text, lift=partial(_open_spot, name=spot.name)))
+            found.append(Liftable(text=text, lift=partial(_open_spot, name=spot.name)))
     if day.past is None or day.past.meal_start is None:
-        found.append(Demand(text="the meal and its latest start", lift=_without_meal))
+        found.append(Liftable(text="the meal and its latest start", lift=_without_meal))
     hours = f"the hours from {_clock(day, day.hours.first_roll)}"
     hours += f" to {_clock(day, day.hours.hard_wrap)}"
-    found.append(Demand(text=hours, lift=_all_day))
+    found.append(Liftable(text=hours, lift=_all_day))
     return found
 
 

@@ -54,7 +54,7 @@ def solve_day(
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 
 
-def never() -> bool:
+def never_ends_early() -> bool:
     """Say that work is not to end early."""
     return False
 
@@ -65,7 +65,7 @@ def short_answer(
     *,
     looks: int,
     floor: int | None = None,
-    is_ended: Callable[[], bool] = never,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> Answer | None:
     """Solve a problem like a solved one with little work; None when it is proven to have no plan.
 

@@ -33,7 +33,7 @@ from sunsched.errors import SunschedError
 from sunsched.folder.read import read_day
 from sunsched.light.angles import degrees
 from sunsched.light.fit import fit_day
-from sunsched.plan.placing import last_start
+from sunsched.plan.last_start import last_start
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.rules import cast_here
 from sunsched.plan.score import score

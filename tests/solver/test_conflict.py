@@ -23,7 +23,7 @@ from sunsched.day.model import (
 )
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible
-from sunsched.solver.conflict import demands
+from sunsched.solver.conflict import liftables
 from sunsched.solver.solve import make_plan
 
 
@@ -223,7 +223,7 @@ def test_empty_list_is_impossible():
 def test_every_named_rule_is_a_demand_of_the_day():
     """What is named is always one of the day's own rules."""
     day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:20")))
-    assert named(day) <= {demand.text for demand in demands(day)}
+    assert named(day) <= {demand.text for demand in liftables(day)}
 
 
 def test_day_without_any_light_says_so():

@@ -22,8 +22,8 @@ from sunsched.solver.instance.tables import SCALE
 from sunsched.solver.solve import make_plan
 from sunsched.whatif.compare.compare import compare, compare_source, compare_two
 from sunsched.whatif.compare.hints import Hint, find_hints
-from sunsched.whatif.orders.fixed_order import Desk, put_on_clock
 from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
 from sunsched.whatif.orders.sides import Source, put_side
 from sunsched.whatif.price.alternatives import Alternative, alternatives
 from sunsched.whatif.price.demand import RollAt

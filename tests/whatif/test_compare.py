@@ -35,15 +35,15 @@ from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.solver.instance.tables import SCALE, whole_points
 from sunsched.solver.solve import make_plan
 from sunsched.whatif.compare.compare import Comparison, compare
-from sunsched.whatif.orders.fixed_order import (
+from sunsched.whatif.orders.best_times import best_timing, value_of
+from sunsched.whatif.orders.order import Order, OrderReading, read_order
+from sunsched.whatif.orders.put_on_clock import (
     Desk,
     case_of,
     ground_for,
     put_on_clock,
     timetable_of,
 )
-from sunsched.whatif.orders.order import Order, OrderReading, read_order
-from sunsched.whatif.orders.timing import best_timing, value_of
 
 DATA = Path(__file__).parents[2] / "data"
 GRID = 30

@@ -10,7 +10,7 @@ from sunsched.day.model import Shot, Span
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
 from sunsched.plan.crew import Crew, crew_figures
-from sunsched.plan.placing import last_start
+from sunsched.plan.last_start import last_start
 from sunsched.plan.plan import LeftOut, Plan, PlannedShot, planned_wait_min
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
@@ -18,8 +18,8 @@ from sunsched.plan.score import Score, score
 from sunsched.plan.timetable import Roll, changeover, meal_end, roll_end
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 from sunsched.whatif.compare.hints import Hint, find_hints
-from sunsched.whatif.orders.fixed_order import Clocked, Desk
 from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.put_on_clock import Clocked, Desk
 from sunsched.whatif.orders.sides import Side, Source, put_side
 
 MATCH = "match"  # beside the parts of the fit: the drift from the match's common sun

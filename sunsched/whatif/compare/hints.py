@@ -15,7 +15,9 @@ from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.orders.fixed_order import (
+from sunsched.whatif.orders.best_times import Ground, Looks, best_timing, first_look
+from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.put_on_clock import (
     Clocked,
     Desk,
     case_of,
@@ -24,8 +26,6 @@ from sunsched.whatif.orders.fixed_order import (
     put_on_clock,
     timetable_of,
 )
-from sunsched.whatif.orders.order import Order
-from sunsched.whatif.orders.timing import Ground, Looks, best_timing, first_look
 
 HINTS = 3
 LOOKS_EACH, ALL_LOOKS = 200, 6000  # timings tried for one change, and for all: 2 s at the most

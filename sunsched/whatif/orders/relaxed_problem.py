@@ -13,8 +13,8 @@ from sunsched.plan.score import left_out_cost, reference_minutes
 from sunsched.plan.timetable import move_min
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
+from sunsched.whatif.orders.best_times import breach_points
 from sunsched.whatif.orders.order import Order
-from sunsched.whatif.orders.timing import breach_points
 
 LATE_POINTS = 100  # each minute past the hard wrap, beside the rule that it breaks
 

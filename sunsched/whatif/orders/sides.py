@@ -16,8 +16,8 @@ from sunsched.plan.timetable import Timetable
 from sunsched.saved.restore import checked_timetable, revision_day
 from sunsched.saved.revisions import Revision, read_revision
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.orders.fixed_order import Clocked, Desk, meal_place, put_on_clock
 from sunsched.whatif.orders.order import Order, read_order
+from sunsched.whatif.orders.put_on_clock import Clocked, Desk, meal_place, put_on_clock
 
 NUMBER = r"\d{1,9}"  # what is the number of a revision and not the name of a file
 

@@ -18,7 +18,7 @@ import numpy as np
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import LOST, NEVER, Tables
 from sunsched.solver.timing.sequence import arrive, fill_before, leave, leave_last
-from sunsched.whatif.orders.timing import Ground, Looks, Times, best_timing, make_case
+from sunsched.whatif.orders.best_times import Ground, Looks, Times, best_timing, make_case
 
 ALL_LOOKS = 2_000  # timings after which the best order so far is taken
 

@@ -23,7 +23,7 @@ from sunsched.plan.score import score
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.solve import Answer, timetable_of
-from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 600  # at the best plan and its bound, before the solve of a part ends
@@ -63,7 +63,7 @@ def alternatives(
     count: int,
     *,
     watch: Callable[[int, int], None] | None = None,
-    is_ended: Callable[[], bool] = never,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[Alternative, ...]:
     """Find the best plans after the best one that differ in substance, the best first.
 

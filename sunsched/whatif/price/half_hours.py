@@ -26,7 +26,7 @@ from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.solve import Answer
-from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import open_starts
 
 LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
@@ -99,7 +99,7 @@ def price_table(
     step_min: int = 30,
     processes: int = 1,
     watch: Callable[[int, int], None] | None = None,
-    is_ended: Callable[[], bool] = never,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
 
@@ -168,7 +168,7 @@ def _begin(end: Event) -> None:
 
 
 def _shared_row(task: _Task) -> tuple[int, Row]:
-    return _row(task, never if _end is None else _end.is_set)
+    return _row(task, never_ends_early if _end is None else _end.is_set)
 
 
 def _row(task: _Task, is_ended: Callable[[], bool]) -> tuple[int, Row]:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import TypeAlias
 
 from sunsched.day.model import Day
-from sunsched.solver.conflict import demands
+from sunsched.solver.conflict import liftables
 from sunsched.whatif.price.demand import (
     Decision,
     Demand,
@@ -74,7 +74,7 @@ def _can_text(day: Day, decision: Decision) -> str:
 
 def _ways_out(day: Day, decision: Decision, probe: Probe) -> Iterator[str]:
     """Name each rule that alone stands in the way; the meal with the time that it moves to."""
-    for rule in demands(day):
+    for rule in liftables(day):
         if probe(rule.lift(day), decision, None) is None:
             continue
         if rule.text != MEAL:

@@ -9,12 +9,12 @@ from sunsched.day.model import Costs, Day
 from sunsched.light.fit import fit_day
 from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
-from sunsched.solver.conflict import LONGEST, demands
+from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.solve import plan_of
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.demand import clock_text
-from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
@@ -63,7 +63,7 @@ def rule_prices(
     solved: Solved,
     *,
     watch: Callable[[int, int], None] | None = None,
-    is_ended: Callable[[], bool] = never,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[RulePrice, ...]:
     """Lift each rule of the day on its own and see what is won, the most first.
 
@@ -88,7 +88,7 @@ def lifted_days(day: Day) -> list[Lifted]:
     """List every rule that binds the day, each with the day as it would be without it."""
     found = [
         Lifted(rule=rule.text, day=rule.lift(day))
-        for rule in demands(day)
+        for rule in liftables(day)
         if not rule.text.startswith(HOURS_START)
     ]
     hours, meal, past = day.hours, day.meal, day.past

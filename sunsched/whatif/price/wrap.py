@@ -16,7 +16,7 @@ from sunsched.solver.conflict import LONGEST
 from sunsched.solver.solve import plan_of
 from sunsched.whatif.price.decision import decided_day
 from sunsched.whatif.price.demand import WrapAt
-from sunsched.whatif.solved import Solved, never, short_answer
+from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 BEFORE = timedelta(hours=4)  # how far the curve reaches to the left of the day's wrap
@@ -43,7 +43,7 @@ def wrap_curve(
     *,
     step_min: int = 15,
     watch: Callable[[int, int], None] | None = None,
-    is_ended: Callable[[], bool] = never,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap from four hours before the day's to one past its hardest.
 

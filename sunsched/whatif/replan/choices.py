@@ -21,8 +21,7 @@ from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.tables import LOST, whole_points
 from sunsched.solver.solve import Answer, solve, timetable_of
 from sunsched.underway.rest import Rest, carried_on, pose_rest, stopped, turned_round
-from sunsched.whatif.orders.subsequence import most_in_order
-from sunsched.whatif.orders.timing import (
+from sunsched.whatif.orders.best_times import (
     Case,
     Ground,
     Times,
@@ -32,6 +31,7 @@ from sunsched.whatif.orders.timing import (
     make_case,
     make_ground,
 )
+from sunsched.whatif.orders.subsequence import most_in_order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

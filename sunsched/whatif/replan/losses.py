@@ -11,8 +11,8 @@ from sunsched.plan.reasons import NOTHING
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.compare.compare import MATCH, Difference, compare_two
-from sunsched.whatif.orders.fixed_order import Clocked, meal_place
 from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.put_on_clock import Clocked, meal_place
 from sunsched.whatif.orders.sides import Side, Source
 from sunsched.whatif.replan.choices import Choice
 

@@ -14,8 +14,8 @@ from sunsched.light.fit import fit_day
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import timetable_of
-from sunsched.whatif.orders.fixed_order import Desk, meal_place, put_on_clock
 from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.put_on_clock import Desk, meal_place, put_on_clock
 from sunsched.whatif.solved import Solved, short_answer
 from sunsched.whatif.stress.stress import DAYS, TENTH, Stress, stress
 

@@ -21,9 +21,7 @@ from sunsched.plan.timetable import Timetable, changeover
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.orders.order import Order
-from sunsched.whatif.orders.relaxed_problem import relaxed_problem
-from sunsched.whatif.orders.timing import (
+from sunsched.whatif.orders.best_times import (
     Case,
     Ground,
     Times,
@@ -33,6 +31,8 @@ from sunsched.whatif.orders.timing import (
     make_ground,
     value_of,
 )
+from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.relaxed_problem import relaxed_problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
