@@ -25,6 +25,7 @@ from sunsched.plan.score import Score
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
+UNDER_CLOUD = "under cloud"  # in the reason of a shot that cloud leaves flat
 LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
 SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
@@ -107,7 +108,7 @@ def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
 def _flat_by(own: ShotFit, rolling: slice) -> str:
     hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
     cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
-    return "behind the skyline" if hidden > cloud else "under cloud"
+    return "behind the skyline" if hidden > cloud else UNDER_CLOUD
 
 
 def why_wait(

@@ -8,6 +8,7 @@ from datetime import timedelta
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
 from sunsched.plan.plan import Plan
+from sunsched.plan.reasons import UNDER_CLOUD
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import AGAIN, bearings_note, clock
 
@@ -54,6 +55,9 @@ def light_notes(plan: Plan) -> Iterator[str]:
             f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
             "they ask (see `windows`)"
         )
-    poor = [one.shot.id for one in coming if one.fit < HALF and one.shot.id not in lost]
+    poor = [one for one in coming if TAIL < one.fit < HALF]
+    flat = [one.shot.id for one in poor if UNDER_CLOUD in one.why]
     if poor:
-        yield f"with less than half their light: {', '.join(poor)}"
+        named = ", ".join(one.shot.id for one in poor)
+        why = f"; flat {UNDER_CLOUD}: {', '.join(flat)}" if flat else ""
+        yield f"with less than half their light: {named}{why}"

@@ -141,3 +141,12 @@ def test_our_own_table_read_back_is_the_same_day(run, make_folder, tmp_path):
     again = run("compare", folder, table)
     assert (again.code, again.err) == (0, "")
     assert "both are worth the same" in again.out
+
+
+def test_a_grey_day_says_that_its_wides_are_flat_under_cloud(run, make_folder):
+    """Under a full cover the wides lose their light to it; under a clear sky nothing is said."""
+    folder = make_folder(shots=SHOTS)
+    assert "flat under cloud" not in run("plan", folder).out
+    (folder / "sky.csv").write_text("hour,cloud_cover\n6,1\n20,1\n", encoding="utf-8")
+    told = " ".join(run("plan", folder).out.split())
+    assert "with less than half their light: 2, 3; flat under cloud: 2, 3" in told
