@@ -1,6 +1,7 @@
 """The shape of the package: imports go one way, modules stay short, and only one place prints."""
 
 import ast
+import re
 import shutil
 from pathlib import Path
 
@@ -166,6 +167,19 @@ def test_every_room_is_small_and_says_what_it_is():
         told = ast.get_docstring(ast.parse((folder / "__init__.py").read_text(encoding="utf-8")))
         starts = [line.split(":")[0] for line in (told or "").splitlines() if line]
         assert starts[1:] == ["In", "Out"], name
+
+
+def test_the_map_of_the_rooms_names_every_module_and_no_other():
+    """DEVELOPERS.md lists the modules, so that a stranger guesses the right one."""
+    text = (Path(__file__).parents[1] / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (drawn,) = re.findall(r"```\nsunsched/\n(.*?)```", text, re.DOTALL)
+    there = {path.stem for path in PACKAGE.rglob("*.py")} - {"__init__"}
+    assert there - set(re.findall(r"[a-z_]+", drawn)) == set()
+    # What stands between dots is a module; what is said of it stands in parentheses.
+    listed = re.sub(r"\([^)]*\)", "", drawn).replace("and page.js", "")
+    between = re.findall(r"(?<=· )([a-z_]+)", listed)
+    assert len(between) > 100
+    assert set(between) - there == set()
 
 
 def test_package_keeps_its_shape():
