@@ -16,10 +16,12 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
 import typer
 
+from sunsched.errors import SunschedError
+
 # Everything else is imported inside the functions, so that `--help` is quick.
 if TYPE_CHECKING:
     from sunsched.day.model import Day
-    from sunsched.errors import Fault, SunschedError
+    from sunsched.errors import Fault
     from sunsched.folder.read import Reading
     from sunsched.plan.plan import Plan
     from sunsched.saved.revisions import Revision
