@@ -62,13 +62,13 @@ class FolderError(SunschedError):
         return "\n".join(str(fault) for fault in self.faults)
 
 
-class DayImpossible(SunschedError):  # noqa: N818  the name is what a user would say
+class DayImpossible(SunschedError):
     """No plan obeys the rules of this day; the text says which rules collide."""
 
 
-class WriteRefused(SunschedError):  # noqa: N818  the name is what a user would say
+class WriteRefused(SunschedError):
     """A file was not written, because doing so would lose something or is not possible."""
 
 
-class Undecided(SunschedError):  # noqa: N818  the name is what a user would say
+class Undecided(SunschedError):
     """Time ran out before a plan was found or it was proven that there is none."""

@@ -4,6 +4,7 @@ Where a time of day is expected, it follows from the sun and from common practic
 and wides in low sun, inserts and lunch around noon, wides first and coverage after.
 """
 
+import re
 from dataclasses import replace
 from datetime import time, timedelta
 from itertools import pairwise
@@ -21,6 +22,9 @@ from sunsched.plan.score import score
 from sunsched.show.agenda import LineKind, day_lines
 from sunsched.sky.horizon import direct_share
 from sunsched.solver.solve import make_plan
+from sunsched.whatif.price.price import price
+from sunsched.whatif.price.request import Asked, read_decision
+from sunsched.whatif.solved import solve_day
 
 DATA = Path(__file__).parent.parent / "data"
 NAMES = ("last-lamp", "late-ridge", "ferry-light")
@@ -244,11 +248,24 @@ def test_an_actor_who_leaves_is_named_and_not_the_light():
     assert why.endswith("after 8, for which Eilert is here only until 15:30")
 
 
-def test_a_wait_that_only_changes_places_costs_nothing():
-    """11 is pinned, so what is not waited for 7 is waited for 11; the lamp's wait is a real one."""
-    told = planned("ferry-light")["7"].wait_for
-    assert told.endswith("wins 328 points, the time would be waited later in any case)")
-    assert "the wait costs 1050" in planned("last-lamp")["10"].wait_for
+@pytest.mark.parametrize(
+    ("name", "shot_id", "at_once", "says"),
+    [
+        ("last-lamp", "10", "13:45", "wins 4925 points, the wait costs 200, the rest would be"),
+        ("late-ridge", "3E", "09:25", "wins 1040 points, the wait costs 150, the rest would be"),
+        ("ferry-light", "7", "13:40", "wins 328 points, the time would be waited later in any"),
+    ],
+)
+def test_what_a_wait_costs_is_what_the_day_without_it_wins(name, shot_id, at_once, says):
+    """The solver asked for the shot at once wins as much waiting back as the plan says it costs."""
+    told = planned(name)[shot_id].wait_for
+    assert says in told
+    solved = solve_day(day_named(name))
+    asked = Asked(shots=(shot_id,), at=(at_once,))
+    found = price(solved, read_decision(solved.fit.day, asked))
+    told_cost = re.search(r"the wait costs (\d+)", told)
+    cost = int(told_cost.group(1)) if told_cost else 0
+    assert found.plan.score.waiting == plan_of(name).score.waiting - cost
 
 
 def test_nobody_eats_while_the_last_light_rolls():

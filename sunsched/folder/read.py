@@ -8,8 +8,7 @@ from pathlib import Path
 from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
-from sunsched.folder.settings import document
-from sunsched.folder.settings import names as named
+from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import Facts, read_facts
 from sunsched.folder.settings.keys import Settings
@@ -98,8 +97,8 @@ def _read(found: Files, findings: Findings) -> Day | None:
     listed = _read_list(found, findings)
     added = _read_added(found)
     rows = None if listed is None or added is None else (*listed.rows, *added)
-    rigs = named.read_rigs(written, settings.rig, rows, findings)
-    matches = named.read_matches(written, settings.match, rows, findings)
+    rigs = names.read_rigs(written, settings.rig, rows, findings)
+    matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
     spots = _read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()

@@ -10,9 +10,9 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
+from sunsched.plan.availability import can_roll_at
 from sunsched.plan.last_start import hurry, last_start, local_text
-from sunsched.plan.reasons import NOTHING, can_roll_at, why_wait
-from sunsched.plan.score import wait_before_min
+from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
 MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
@@ -76,9 +76,7 @@ def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str
     # Every changeover but the first starts as soon as it can.
     if place and roll.changeover_start <= when < _ready(day, timetable, place):
         return f"its best minutes, from {begin}, go to its own changeover"
-    return (
-        f"its best minutes, from {local_text(day, when)}, are not worth the wait or the way there"
-    )
+    return f"its best minutes, from {begin}, are not worth the wait or the way there"
 
 
 def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
@@ -90,17 +88,14 @@ def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
 def what_wait_is_for(
     fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
 ) -> str:
-    """Say what a shot that is built waits for, what that buys, and which shots would fit in it.
-
-    A wait costs nothing where the crew has as much to wait later: without it, it would wait then.
-    """
+    """Say what a shot that is built waits for, what that buys, and which shots would fit in it."""
     roll = timetable.rolls[place]
     shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
-    later_min = _later_wait_min(fit.day, timetable, place)
-    is_free = 0 < wait_min <= later_min
-    text = why_wait(fit, shot, minute - wait_min, minute, grid_min, is_free=is_free)
-    if not text and 0 < wait_min <= 2 * later_min:
-        what = "the time" if is_free else "most of it"
+    spared_min = _spared_min(fit, timetable, place, wait_min)
+    spared_min -= spared_min % grid_min  # starts stand no closer
+    text = why_wait(fit, shot, minute - wait_min, minute, grid_min, spared_min)
+    if not text and 2 * spared_min < wait_min:
+        what = "most of the time" if spared_min else "the time"
         return f"before {shot.id}; {what} would be waited later in any case"
     fitting = [one.id for one in _fitting(fit, timetable, place, wait_min)][:FEW]
     if not text or not fitting:
@@ -108,14 +103,27 @@ def what_wait_is_for(
     return f"{text}; {' or '.join(fitting)} would fit into it"
 
 
-def _later_wait_min(day: Day, timetable: Timetable, place: int) -> int:
-    """Count the minutes after a roll in which the crew neither changes over, rolls nor eats."""
-    waited = 0
-    for later in range(place + 1, len(timetable.rolls)):
-        before, roll = timetable.rolls[later - 1], timetable.rolls[later]
-        needed = changeover(day, day.shot(before.shot_id), day.shot(roll.shot_id)).total_min
-        waited += max(0, wait_before_min(day, timetable, later) - needed)
-    return waited
+def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> int:
+    """Count the minutes of a wait by which the same order would end earlier without it.
+
+    All that comes after must be able to begin earlier too, and be worth it: what cannot, a pin, a
+    hold or a late sun, would be waited for instead.
+    """
+    day, spared = fit.day, wait_min
+    meal = timetable.meal_start
+    if meal is not None and meal > timetable.rolls[place].roll_start:
+        spared = min(spared, max(0, (meal - day.meal.earliest) // timedelta(minutes=1)))
+    for later in timetable.rolls[place + 1 :]:
+        shot, minute = day.shot(later.shot_id), fit.minute_of(later.roll_start)
+        points, can_roll = fit.shots[shot.id].points, can_roll_at(fit, shot)
+        if shot.pin is not None:
+            return 0
+        for earlier in range(1, spared + 1):
+            lost = int(points[minute]) - int(points[minute - earlier])
+            if not can_roll[minute - earlier] or lost > day.costs.wait * earlier:
+                spared = earlier - 1
+                break
+    return spared
 
 
 def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> Iterator[Shot]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from sunsched.day.model import Day, Shot, Span
@@ -11,7 +11,7 @@ from sunsched.errors import SunschedError
 from sunsched.light.fit import DayFit
 from sunsched.plan.last_start import last_start
 from sunsched.plan.placing import what_wait_is_for, why_not_at_another_time
-from sunsched.plan.reasons import why_here, why_left_out
+from sunsched.plan.reasons import flat_by, why_here, why_left_out
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import Score, score, wait_before_min
 from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_end
@@ -26,8 +26,9 @@ class PlannedShot:
     what is left before the roll is a wait, and `wait_for` says what for, empty where it is for the
     sake of other shots. `wait_min` counts that and all waiting since the roll before, such as for
     the meal; of the day's first shot it is what is left before the roll. `fit` is the mean over the
-    roll, `points` its light less its part of the match's cost. `last_start` is None where the shot
-    has lost its light already, or is made.
+    roll, `flat` what leaves its light flat, if that costs it anything, `points` its light less its
+    part of the match's cost. `last_start` is None where the shot has lost its light already, or is
+    made.
     """
 
     shot: Shot
@@ -44,6 +45,7 @@ class PlannedShot:
     sun_elevation_deg: float
     sun_from_lens_deg: float
     fit: float
+    flat: str
     points: int
     last_start: datetime | None
     why: str
@@ -210,22 +212,18 @@ def planned_wait_min(day: Day, timetable: Timetable, place: int) -> int:
     return max(0, since_min - work_min)
 
 
-def _planned(
-    fit: DayFit, timetable: Timetable, worth: Score, index: int, grid_min: int
-) -> PlannedShot:
-    day, roll = fit.day, timetable.rolls[index]
+def describe_roll(fit: DayFit, timetable: Timetable, worth: Score, place: int) -> PlannedShot:
+    """Give what a roll is, without reasons; beyond the day's track its sun is the nearest end's."""
+    day, roll = fit.day, timetable.rolls[place]
     shot = day.shot(roll.shot_id)
-    before = day.shot(timetable.rolls[index - 1].shot_id) if index else None
+    own = fit.shots[shot.id]
+    before = day.shot(timetable.rolls[place - 1].shot_id) if place else None
     parts = changeover(day, before, shot)
     minute = fit.minute_of(roll.roll_start)
+    is_inside, is_made = 0 <= minute < len(fit.track), shot.id in made_ids(day.past)
     azimuth, _, apparent = (
         float(angle) for angle in fit.track.at_halves(2 * minute + shot.shoot_min)
     )
-    ready = roll.changeover_start + timedelta(minutes=parts.total_min)
-    is_made = shot.id in made_ids(fit.day.past)
-    why_not_else = "" if is_made else why_not_at_another_time(fit, timetable, index, grid_min)
-    # A changeover that is over may have taken less than it was said to.
-    built_min = 0 if is_made else max(0, round((roll.roll_start - ready) / timedelta(minutes=1)))
     return PlannedShot(
         shot=shot,
         changeover_start=roll.changeover_start,
@@ -235,15 +233,32 @@ def _planned(
         move_min=parts.move_min,
         turnaround_min=parts.turnaround_min,
         is_adjust=parts.is_adjust,
-        wait_min=0 if is_made else planned_wait_min(day, timetable, index),
-        wait_for=what_wait_is_for(fit, timetable, index, built_min, grid_min),
+        wait_min=0 if is_made else planned_wait_min(day, timetable, place),
+        wait_for="",
         sun_azimuth_deg=azimuth,
         sun_elevation_deg=apparent,
         sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
-        fit=float(fit.shots[shot.id].mean[minute]),
+        fit=float(own.mean[minute]) if is_inside else 0.0,
+        flat=flat_by(own, minute) if is_inside else "",
         points=worth.light[shot.id] - worth.match.get(shot.id, 0),
-        last_start=None if is_made else last_start(fit, shot, roll.roll_start),
-        why="; ".join(filter(None, (why_here(fit, shot, minute, worth), why_not_else))),
+        last_start=last_start(fit, shot, roll.roll_start) if is_inside and not is_made else None,
+        why="",
+    )
+
+
+def _planned(
+    fit: DayFit, timetable: Timetable, worth: Score, index: int, grid_min: int
+) -> PlannedShot:
+    planned = describe_roll(fit, timetable, worth, index)
+    here = why_here(fit, planned.shot, fit.minute_of(planned.roll_start), worth)
+    if planned.shot.id in made_ids(fit.day.past):
+        # A changeover that is over may have taken less than it was said to.
+        return replace(planned, why=here)
+    not_else = why_not_at_another_time(fit, timetable, index, grid_min)
+    return replace(
+        planned,
+        wait_for=what_wait_is_for(fit, timetable, index, planned.built_wait_min, grid_min),
+        why="; ".join(filter(None, (here, not_else))),
     )
 
 

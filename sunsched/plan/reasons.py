@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot
+from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
 from sunsched.light.angles import degrees, past_arc_deg, side_arcs
@@ -18,14 +17,13 @@ from sunsched.light.fit import (
     DayFit,
     ShotFit,
     held_throughout,
-    within,
 )
+from sunsched.plan.availability import begins, needs
 from sunsched.plan.excess import runs_past
 from sunsched.plan.score import Score
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
-UNDER_CLOUD = "under cloud"  # in the reason of a shot that cloud leaves flat
 LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
 SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
@@ -58,22 +56,45 @@ def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
 def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
     """Say what the light of a roll loses to the sun's place, to flat light and to the night."""
     rolling = slice(minute, minute + own.shot.shoot_min)
-    daylight = own.parts.get("daylight")
-    if daylight is not None and daylight[rolling].mean() < 1.0:
-        yield "part of it in the dark" if daylight[rolling].any() else "in the dark"
+    daylight = _daylight(own, rolling)
+    if daylight < 1.0:
+        yield "part of it in the dark" if daylight else "in the dark"
         return
-    arrives, direct = own.arrives[rolling], own.direct[rolling]
-    in_sun = float((arrives * (1.0 - direct)).mean())
-    without = float(((1.0 - arrives) * (1.0 - own.flat)).mean())
+    in_sun = float((own.arrives[rolling] * (1.0 - own.direct[rolling])).mean())
+    without = _lost_flat(own, minute)
     left = 1.0 - own.control
     # Where most of it is flat light, nobody asks where the little sun that arrives comes from.
     if left * in_sun >= NOTHING and in_sun >= SMALL * without:
         yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
-    if left * without >= NOTHING:
-        yield f"flat light {_flat_by(own, rolling)} costs it {left * without:.0%}"
+    flat = flat_by(own, minute)
+    if flat:
+        yield f"flat light {flat} costs it {left * without:.0%}"
     made_up = own.control * (in_sun + without)
     if made_up >= NOTHING:
         yield f"frames make up for {made_up:.0%}"
+
+
+def flat_by(own: ShotFit, minute: int) -> str:
+    """Say what leaves the light of a roll flat, "" where that costs it nothing to speak of."""
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    is_dark = _daylight(own, rolling) < 1.0
+    if is_dark or (1.0 - own.control) * _lost_flat(own, minute) < NOTHING:
+        return ""
+    hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
+    cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
+    return "behind the skyline" if hidden > cloud else "under cloud"
+
+
+def _daylight(own: ShotFit, rolling: slice) -> float:
+    """Give the share of a roll that is made by day; dusk needs none."""
+    daylight = own.parts.get("daylight")
+    return 1.0 if daylight is None else float(daylight[rolling].mean())
+
+
+def _lost_flat(own: ShotFit, minute: int) -> float:
+    """Give what flat light would cost a roll without frames, a share of its light."""
+    rolling = slice(minute, minute + own.shot.shoot_min)
+    return float(((1.0 - own.arrives[rolling]) * (1.0 - own.flat)).mean())
 
 
 def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
@@ -105,14 +126,8 @@ def _sun_is_off(fit: DayFit, own: ShotFit, minute: int) -> str:
     return "morning, not evening," if worst == "evening" else f"light from {height:.0f}° above"
 
 
-def _flat_by(own: ShotFit, rolling: slice) -> str:
-    hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
-    cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
-    return "behind the skyline" if hidden > cloud else UNDER_CLOUD
-
-
 def why_wait(
-    fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int, *, is_free: bool
+    fit: DayFit, shot: Shot, ready: int, minute: int, grid_min: int, spared_min: int
 ) -> str:
     """Say what a shot that is built waits for; "" where it is for the sake of other shots.
 
@@ -122,9 +137,9 @@ def why_wait(
     Parameters
     ----------
     ready, minute : minutes of the track when the shot is built, and when it rolls
-    is_free : whether the crew would otherwise wait as long later
+    spared_min : minutes by which the day would end earlier without the wait
     """
-    ready = max(ready, _begins(fit, shot))
+    ready = max(ready, begins(fit, shot))
     if ready >= minute or (shot.wish.asks_nothing and shot.pin is None and not shot.cast):
         return ""
     if shot.pin is not None:
@@ -132,7 +147,7 @@ def why_wait(
     own = fit.shots[shot.id]
     before = max(ready, minute - grid_min)
     can_roll = np.ones(len(fit.track), dtype=np.bool_)
-    for needed in _hours(fit, shot):
+    for needed in needs(fit, shot):
         if not needed.there[before]:
             return f"for {needed.name}"
         can_roll &= needed.there
@@ -148,8 +163,11 @@ def why_wait(
         return ""
     when = "at once" if first == ready else "at first"
     won = int(own.points[minute]) - int(own.points[first])
-    cost = fit.day.costs.wait * (minute - first)
-    price = "the time would be waited later in any case" if is_free else f"the wait costs {cost}"
+    spared = min(spared_min, minute - first)
+    price = f"the wait costs {fit.day.costs.wait * spared}" if spared else ""
+    if spared < minute - first:
+        rest = "the rest" if spared else "the time"
+        price += f"{', ' if spared else ''}{rest} would be waited later in any case"
     bought = f"wins {won} points, {price}"
     return f"for the light of {shot.id} ({at_first:.0%} {when}, {then:.0%} then: {bought})"
 
@@ -170,10 +188,10 @@ def why_left_out(
     when = "within the hours" if behind is None else "in the rest of the day"
     starts = np.arange(len(own.mean))
     last = fit.minute_of(day.hours.hard_wrap) - shot.shoot_min
-    can_roll: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
+    can_roll: BoolArray = (starts >= begins(fit, shot)) & (starts <= last)
     if not can_roll.any():
         return f"there is no time for it {when}"
-    needed = list(_hours(fit, shot))
+    needed = list(needs(fit, shot))
     for one in needed:
         if not (can_roll & one.there).any():
             return f"{one.lack} for it {when}"
@@ -221,61 +239,6 @@ def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
 
 def _local(fit: DayFit, minute: int) -> str:
     return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
-
-
-def can_roll_at(fit: DayFit, shot: Shot) -> BoolArray:
-    """Mark the minutes from which a shot may roll, whatever is made before it."""
-    starts = np.arange(len(fit.track))
-    last = fit.minute_of(fit.day.hours.hard_wrap) - shot.shoot_min
-    marked: BoolArray = (starts >= _begins(fit, shot)) & (starts <= last)
-    for needed in _hours(fit, shot):
-        marked &= needed.there
-    if shot.hold:
-        marked &= held_throughout(fit, shot, starts)
-    return marked
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Needed:
-    """Who or what a roll needs that is not always there.
-
-    `lack` says in words that it is not, `there` marks the minutes from which a roll can start.
-    """
-
-    name: str
-    lack: str
-    there: BoolArray
-
-
-def _hours(fit: DayFit, shot: Shot) -> Iterator[_Needed]:
-    starts = np.arange(len(fit.track))
-    ends = starts + shot.shoot_min
-    for member in fit.day.cast:
-        if member.name in shot.cast and member.here:
-            there = within(fit, member.here, starts, ends)
-            yield _Needed(name=member.name, lack=f"{member.name} is not here", there=there)
-    spot = fit.day.spot(shot.spot)
-    if spot.open:
-        there = within(fit, spot.open, starts - _least_build(fit.day, shot), ends)
-        yield _Needed(name=spot.name, lack=f"{spot.name} is not open", there=there)
-
-
-def _begins(fit: DayFit, shot: Shot) -> int:
-    """Give the first minute at which a shot can roll whatever is made before it."""
-    day, past = fit.day, fit.day.past
-    begun, first = day.hours.crew_call, day.hours.first_roll
-    if past is not None:
-        begun, first = past.free_at, max(first, past.free_at)
-        if shot.id == past.building and past.built_since is not None:
-            begun = past.built_since
-    return max(fit.minute_of(first), fit.minute_of(begun) + _least_build(day, shot))
-
-
-def _least_build(day: Day, shot: Shot) -> int:
-    """Give the fewest minutes that a shot's build may take, whatever is made before it."""
-    others = (one for one in day.shots if one.id != shot.id)
-    like = any(one.spot == shot.spot and one.rig == shot.rig for one in others)
-    return min(shot.setup_min, shot.adjust_min) if like else shot.setup_min
 
 
 def _best(mean: FloatArray, can_roll: BoolArray) -> float:

@@ -8,7 +8,6 @@ from datetime import timedelta
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
 from sunsched.plan.plan import Plan
-from sunsched.plan.reasons import UNDER_CLOUD
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import AGAIN, bearings_note, clock
 
@@ -56,8 +55,8 @@ def light_notes(plan: Plan) -> Iterator[str]:
             "they ask (see `windows`)"
         )
     poor = [one for one in coming if TAIL < one.fit < HALF]
-    flat = [one.shot.id for one in poor if UNDER_CLOUD in one.why]
     if poor:
-        named = ", ".join(one.shot.id for one in poor)
-        why = f"; flat {UNDER_CLOUD}: {', '.join(flat)}" if flat else ""
-        yield f"with less than half their light: {named}{why}"
+        flats = sorted({one.flat for one in poor if one.flat})
+        told = [("with less than half their light", poor)]
+        told += [(f"flat {flat}", [one for one in poor if one.flat == flat]) for flat in flats]
+        yield "; ".join(f"{what}: {', '.join(one.shot.id for one in them)}" for what, them in told)

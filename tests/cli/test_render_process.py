@@ -10,7 +10,7 @@ DATA = Path(__file__).parents[2] / "data"
 # Runs the command as a new process does, and tells on stderr where it drew.
 RUN = """
 import os, signal, sys, time
-import sunsched.cli.shared.render_process as beside
+import sunsched.cli.shared.render_process as render_process
 import sunsched.show.sheets.sheet as sheets
 
 main_process, make = os.getpid(), sheets.sheet_bytes
@@ -73,8 +73,8 @@ sheets.warm_up = warm_up
 """
 # A process left behind would hold stderr open, and this run would never end.
 GONE = """
-import sunsched.cli.commands.sheet as planning
-planning.read_asked = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
+import sunsched.cli.commands.sheet as command
+command.read_asked = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
 """
 linux = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere a fork is not safe")
 

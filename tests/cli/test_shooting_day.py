@@ -371,7 +371,7 @@ def test_killed_replans_leave_whole_plans(folder):
 WRITE_AND_DIE = """
 import os, signal, sys
 from pathlib import Path
-from sunsched.folder.store import write as keeping
+from sunsched.folder.store import write
 
 at, count = sys.argv.pop(1), 0
 real = getattr(os, at) if hasattr(os, at) else getattr(Path, at)

@@ -5,24 +5,22 @@ from midnight UTC, so minute 400 (6:40) is 25°.
 """
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import timedelta
+from functools import partial
 from pathlib import Path
-from typing import Any
 
+import builders
 import numpy as np
 import pytest
+from builders import a_day, at, climbing_fit
 
-import sunsched.light.fit
 from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    Day,
     HorizonPoint,
     Hours,
     Meal,
-    Place,
-    Shot,
     Size,
     Span,
     Spot,
@@ -38,75 +36,15 @@ from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.rules import cast_here
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Roll, Timetable
-from sunsched.sky.track import SunTrack
 from sunsched.solver.solve import make_plan
 
-CLIMB_DEG = 1 / 16
 DATA = Path(__file__).parents[2] / "data"
-
-
-def at(clock):
-    """Give a clock time of the day, UTC."""
-    hour, minute = clock.split(":")
-    return datetime(2027, 6, 9, int(hour), int(minute), tzinfo=UTC)
-
-
-def a_shot(shot_id, **changes):
-    """Give an insert without frames: setup 20, adjust 10, roll 30 minutes, weight 1, no wish."""
-    facts: dict[str, Any] = {
-        "id": shot_id,
-        "description": "a shot",
-        "size": Size.INSERT,
-        "spot": "pans",
-        "look_deg": 0.0,
-        "wish": Wish(),
-        "setup_min": 20,
-        "adjust_min": 10,
-        "shoot_min": 30,
-        "weight": 1.0,
-        "control": 0.0,
-    }
-    return Shot(**(facts | changes))
-
-
-def a_day(*shots, **changes):
-    """Give a day from 06:00 to 19:00, at the latest 20:00, with lunch from 09:00 to 12:00."""
-    facts: dict[str, Any] = {
-        "title": "A day",
-        "date": date(2027, 6, 9),
-        "shots": shots,
-        "hours": Hours(
-            crew_call=at("6:00"), first_roll=at("6:00"), wrap=at("19:00"), hard_wrap=at("20:00")
-        ),
-        "meal": Meal(earliest=at("9:00"), latest=at("12:00"), length_min=60),
-        "spots": (Spot(name="pans"), Spot(name="mill")),
-        "place": Place(
-            name="Nowhere", latitude_deg=0, longitude_deg=0, elevation_m=0, timezone="UTC"
-        ),
-    }
-    return Day(**(facts | changes))
-
-
-def fit_of(day):
-    """Give the fit of a day under the climbing sun."""
-
-    def climbing(_place, start, end):
-        minutes = np.arange((end - start) // timedelta(minutes=1) + 1)
-        return SunTrack(
-            start=start,
-            azimuth_deg=np.full(len(minutes), 90.0),
-            elevation_deg=minutes * CLIMB_DEG,
-            apparent_elevation_deg=minutes * CLIMB_DEG,
-        )
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sunsched.light.fit, "sun_track", climbing)
-        return sunsched.light.fit.fit_day(day)
+a_shot = partial(builders.a_shot, control=0.0)  # no frames
 
 
 def latest(shot, planned, **changes):
     """Give the last start of a shot planned at a clock time, as a clock time."""
-    when = last_start(fit_of(a_day(shot, **changes)), shot, at(planned))
+    when = last_start(climbing_fit(a_day(shot, **changes)), shot, at(planned))
     return when and f"{when:%H:%M}"
 
 
@@ -178,7 +116,7 @@ def test_last_start_does_not_jump_a_gap():
 
     Planned below 25° with a second sun from 45° on, the shot still has its last start at 7:12.
     """
-    fit = fit_of(a_day(up_to_25()))
+    fit = climbing_fit(a_day(up_to_25()))
     own = fit.shots["1"]
     back = np.where(np.arange(len(own.mean)) >= 720, 1.0, own.mean)
     fit = replace(fit, shots={"1": replace(own, mean=back)})
@@ -250,7 +188,7 @@ def timetable_of(day, *rolls, meal=None):
 
 def plan_of(day, *rolls, meal=None, bound=None):
     """Give the plan of such a timetable; its own points are the bound unless one is given."""
-    fit, timetable = fit_of(day), timetable_of(day, *rolls, meal=meal)
+    fit, timetable = climbing_fit(day), timetable_of(day, *rolls, meal=meal)
     own = score(fit, timetable).total
     return describe_plan(fit, timetable, own if bound is None else bound)
 
@@ -269,7 +207,7 @@ def test_second_meal_is_due_as_long_after_the_first():
 def test_a_breaching_timetable_is_refused():
     """No plan is made of an order that breaks the rules; the text names every breach."""
     day = a_day(a_shot("1"), a_shot("2", after=("1",)))
-    fit = fit_of(day)
+    fit = climbing_fit(day)
     rolls = (
         Roll(shot_id="2", changeover_start=at("6:00"), roll_start=at("6:19")),
         Roll(shot_id="1", changeover_start=at("6:49"), roll_start=at("6:59")),
@@ -570,7 +508,7 @@ def test_left_out_says_how_long_a_hold_is_met(first_roll, shoot_min, why):
 
 def test_left_out_names_the_longest_sun_of_a_hold():
     """Of two stretches that are too short, the one that comes nearest is told."""
-    fit = fit_of(a_day(replace(up_to_25(hold=True), shoot_min=30)))
+    fit = climbing_fit(a_day(replace(up_to_25(hold=True), shoot_min=30)))
     held = np.zeros_like(fit.shots["1"].held)
     for clock, minutes in (("8:00", 10), ("10:00", 25)):
         start = fit.minute_of(at(clock))
@@ -671,7 +609,7 @@ def test_left_out_of_an_order_that_is_not_proven_claims_no_more():
         rolls=place_changeovers(day, [(day.shots[0], at("8:00"))], at("9:00")),
         meal_start=at("9:00"),
     )
-    (left,) = describe_plan(fit_of(day), order, 10**6).left_out
+    (left,) = describe_plan(climbing_fit(day), order, 10**6).left_out
     assert left.why == "this order has no place for it that is worth its 1 of weight"
 
 

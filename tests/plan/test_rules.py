@@ -5,27 +5,23 @@ and climbs a sixteenth of a degree a minute from midnight UTC, so 16 minutes of 
 """
 
 from dataclasses import fields, replace
-from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from typing import Any
 
+import builders
 import numpy as np
 import pytest
+from builders import a_day, a_span, at, climbing_fit
 
-import sunsched.light.fit
 from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    Day,
     HorizonPoint,
     Hours,
     MatchBy,
-    Meal,
     Move,
-    Place,
-    Shot,
     Size,
-    Span,
     Spot,
 )
 from sunsched.day.past import Made, Past
@@ -34,57 +30,10 @@ from sunsched.plan import rules
 from sunsched.plan.rules import RULES, breaches
 from sunsched.plan.score import match_costs, reference_minutes, score
 from sunsched.plan.timetable import Roll, Timetable, least_builds_min
-from sunsched.sky.track import SunTrack
 
-CLIMB_DEG = 1 / 16  # a minute; a power of two, so that elevations are exact
 # 20 minutes of this sun are free, and the cost is whole 80 minutes later.
 SHORT_MATCH = Costs(match_free_deg=1.25, match_span_deg=5.0)
-
-
-def at(clock):
-    """Give a clock time of the day; 24:10 is ten past midnight on the next one."""
-    hour, minute = clock.split(":")
-    return datetime(2027, 6, 9, tzinfo=UTC) + timedelta(hours=int(hour), minutes=int(minute))
-
-
-def span(start, end):
-    """Give a stretch between two clock times."""
-    return Span(start=at(start), end=at(end))
-
-
-def a_shot(shot_id, **changes):
-    """Give a wide: setup 20, adjust 10, roll 30 minutes, weight 5, no wish."""
-    facts: dict[str, Any] = {
-        "id": shot_id,
-        "description": "a shot",
-        "size": Size.WIDE,
-        "spot": "pans",
-        "look_deg": 0.0,
-        "wish": Wish(),
-        "setup_min": 20,
-        "adjust_min": 10,
-        "shoot_min": 30,
-        "weight": 5.0,
-    }
-    return Shot(**(facts | changes))
-
-
-def a_day(*shots, **changes):
-    """Give a day from 06:00 to 19:00, at the latest 20:00, with lunch from 09:00 to 12:00."""
-    facts: dict[str, Any] = {
-        "title": "A day",
-        "date": date(2027, 6, 9),
-        "shots": shots,
-        "hours": Hours(
-            crew_call=at("6:00"), first_roll=at("6:00"), wrap=at("19:00"), hard_wrap=at("20:00")
-        ),
-        "meal": Meal(earliest=at("9:00"), latest=at("12:00"), length_min=60),
-        "spots": (Spot(name="pans"), Spot(name="mill")),
-        "place": Place(
-            name="Nowhere", latitude_deg=0, longitude_deg=0, elevation_m=0, timezone="UTC"
-        ),
-    }
-    return Day(**(facts | changes))
+a_shot = partial(builders.a_shot, size=Size.WIDE, weight=5.0)
 
 
 def table(*rolls, meal=None):
@@ -98,31 +47,14 @@ def table(*rolls, meal=None):
     )
 
 
-def fit_of(day):
-    """Give the fit of a day under the climbing sun."""
-
-    def climbing(_place, start, end):
-        minutes = np.arange((end - start) // timedelta(minutes=1) + 1)
-        return SunTrack(
-            start=start,
-            azimuth_deg=np.full(len(minutes), 90.0),
-            elevation_deg=minutes * CLIMB_DEG,
-            apparent_elevation_deg=minutes * CLIMB_DEG,
-        )
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sunsched.light.fit, "sun_track", climbing)
-        return sunsched.light.fit.fit_day(day)
-
-
 def found(day, *rolls, meal=None):
     """Give the text of everything that the whole judge finds."""
-    return [breach.text for breach in breaches(fit_of(day), table(*rolls, meal=meal))]
+    return [breach.text for breach in breaches(climbing_fit(day), table(*rolls, meal=meal))]
 
 
 def worth(day, *rolls, meal=None):
     """Give the score of a timetable."""
-    return score(fit_of(day), table(*rolls, meal=meal))
+    return score(climbing_fit(day), table(*rolls, meal=meal))
 
 
 def test_every_rule_has_its_tests():
@@ -143,7 +75,7 @@ def under_way(*shots, **changes):
     made = Made(
         shot_id="1", changeover_start=at("6:00"), roll_start=at("6:20"), roll_end=at("6:50")
     )
-    facts = {"at": at("7:00"), "free_at": at("7:00"), "made": (made,)}
+    facts: dict[str, Any] = {"at": at("7:00"), "free_at": at("7:00"), "made": (made,)}
     return a_day(*shots, past=Past(**(facts | changes)))
 
 
@@ -192,8 +124,8 @@ def test_what_was_made_answers_to_no_other_rule():
     late = a_shot("1", pin=at("8:00"), after=("2",), cast=("Ana",), spot="mill", setup_min=50)
     day = replace(
         under_way(late, a_shot("2", spot="mill")),
-        cast=(CastMember(name="Ana", here=(span("12:00", "13:00"),)),),
-        spots=(Spot(name="mill", open=(span("6:40", "19:00"),)),),
+        cast=(CastMember(name="Ana", here=(a_span("12:00", "13:00"),)),),
+        spots=(Spot(name="mill", open=(a_span("6:40", "19:00"),)),),
         hours=Hours(
             crew_call=at("6:10"), first_roll=at("6:30"), wrap=at("19:00"), hard_wrap=at("20:00")
         ),
@@ -289,7 +221,7 @@ def test_hours_hard_wrap():
 
 def test_spot_open_edges():
     """A spot open 6:30 to 8:00 takes a setup from 6:30 and a roll until 8:00, no minute more."""
-    spots = (Spot(name="pans", open=(span("6:30", "8:00"),)),)
+    spots = (Spot(name="pans", open=(a_span("6:30", "8:00"),)),)
     day = a_day(a_shot("1"), spots=spots)
     closed = ["pans is not open from the setup of 1 to the end of its roll"]
     assert found(day, ("1", "6:30", "6:50")) == []
@@ -300,10 +232,10 @@ def test_spot_open_edges():
 
 def test_spot_open_after_the_move():
     """The company moves before it needs the spot: 6:50 + move 20 = 7:10, when the mill opens."""
-    spots = (Spot(name="pans"), Spot(name="mill", open=(span("7:10", "9:00"),)))
+    spots = (Spot(name="pans"), Spot(name="mill", open=(a_span("7:10", "9:00"),)))
     day = a_day(a_shot("1"), a_shot("2", spot="mill"), spots=spots)
     assert found(day, ("1", "6:00", "6:20"), ("2", "6:50", "7:30")) == []
-    spots = (spots[0], Spot(name="mill", open=(span("7:11", "9:00"),)))
+    spots = (spots[0], Spot(name="mill", open=(a_span("7:11", "9:00"),)))
     day = replace(day, spots=spots)
     closed = ["mill is not open from the setup of 2 to the end of its roll"]
     assert found(day, ("1", "6:00", "6:20"), ("2", "6:50", "7:30")) == closed
@@ -311,7 +243,7 @@ def test_spot_open_after_the_move():
 
 def test_spot_open_not_across_a_gap():
     """A setup in one opening and a roll in the next one do not add up; each alone is fine."""
-    spots = (Spot(name="pans", open=(span("6:00", "7:00"), span("7:05", "9:00"))),)
+    spots = (Spot(name="pans", open=(a_span("6:00", "7:00"), a_span("7:05", "9:00"))),)
     day = a_day(a_shot("1"), spots=spots)
     assert found(day, ("1", "6:10", "6:30")) == []  # until 7:00
     assert found(day, ("1", "7:05", "7:25")) == []
@@ -322,7 +254,7 @@ def test_cast_here_edges():
     """Ana, here 7:00 to 8:00, is needed for the roll alone: from 7:00 on, until 8:00."""
     day = a_day(
         a_shot("1", cast=("Ana", "Ben")),
-        cast=(CastMember(name="Ana", here=(span("7:00", "8:00"),)), CastMember(name="Ben")),
+        cast=(CastMember(name="Ana", here=(a_span("7:00", "8:00"),)), CastMember(name="Ben")),
     )
     missing = ["Ana is not there for the whole roll of 1"]
     assert found(day, ("1", "6:00", "7:00")) == []
@@ -333,7 +265,7 @@ def test_cast_here_edges():
 
 def test_cast_here_not_across_a_gap():
     """Someone who leaves and comes back is not there in between."""
-    here = (span("6:00", "7:00"), span("7:01", "9:00"))
+    here = (a_span("6:00", "7:00"), a_span("7:01", "9:00"))
     day = a_day(a_shot("1", cast=("Ana",)), cast=(CastMember(name="Ana", here=here),))
     assert found(day, ("1", "6:00", "6:30")) == []  # until 7:00
     assert len(found(day, ("1", "6:00", "6:31"))) == 1
@@ -399,7 +331,7 @@ def test_hold_past_the_end_of_the_sun():
     A roll of 30 minutes from 23:50 has 11 of them (23:50 to 24:00), so 19 are missed.
     """
     wish = Wish(elevation=Band(low_deg=0.0, high_deg=90.0, give_deg=5.0))
-    fit = fit_of(a_day(a_shot("1", hold=True, wish=wish)))
+    fit = climbing_fit(a_day(a_shot("1", hold=True, wish=wish)))
     (breach,) = rules.hold(fit, table(("1", "23:30", "23:50")))
     assert breach.minutes == 19
 
@@ -411,7 +343,7 @@ def test_hold_before_the_start_of_the_sun():
     at 4/16 = 0.25° or lower, not yet clear of the horizon by its half disc of 0.27°.
     """
     wish = Wish(elevation=Band(low_deg=0.0, high_deg=90.0, give_deg=5.0))
-    fit = fit_of(a_day(a_shot("1", hold=True, wish=wish)))
+    fit = climbing_fit(a_day(a_shot("1", hold=True, wish=wish)))
     (breach,) = rules.hold(fit, table(("1", "0:-30", "0:-10")))
     assert breach.minutes == 15
 
@@ -448,7 +380,7 @@ def test_reference_suns_stand_on_a_grid_of_five_minutes():
     """The common sun is sought from the call, taken back to the grid, to the hard wrap."""
     day = a_day(a_shot("1"))
     day = replace(day, hours=replace(day.hours, crew_call=at("6:03")))
-    minutes = reference_minutes(fit_of(day))
+    minutes = reference_minutes(climbing_fit(day))
     assert minutes[0] == 360
     assert minutes[-1] == 1200
     assert set(np.diff(minutes)) == {5}
@@ -541,7 +473,7 @@ def test_match_asks_two_of_the_same_name():
     day = a_day(a_shot("1", match="m"), a_shot("2", match="n"), a_shot("3"), a_shot("4"))
     clocks = (("6:00", "6:20"), ("9:00", "9:20"), ("15:00", "15:20"), ("18:00", "18:20"))
     timetable = table(*((shot.id, *clock) for shot, clock in zip(day.shots, clocks, strict=True)))
-    assert match_costs(fit_of(replace(day, costs=SHORT_MATCH)), timetable) == {}
+    assert match_costs(climbing_fit(replace(day, costs=SHORT_MATCH)), timetable) == {}
 
 
 @pytest.mark.parametrize(
@@ -581,12 +513,12 @@ def test_a_lens_match_is_the_same_sun_from_each_lens():
     shots = (a_shot("1", match="m", look_deg=80.0), a_shot("2", match="m", look_deg=100.0))
     day = a_day(*shots, costs=SHORT_MATCH)
     rolls = (("1", "6:00", "6:20"), ("2", "6:50", "7:00"))
-    by_sun = match_costs(fit_of(day), table(*rolls))
-    by_lens = match_costs(fit_of(replace(day, matches={"m": MatchBy.LENS})), table(*rolls))
+    by_sun = match_costs(climbing_fit(day), table(*rolls))
+    by_lens = match_costs(climbing_fit(replace(day, matches={"m": MatchBy.LENS})), table(*rolls))
     assert by_lens == by_sun  # the sun stands at 90: 10° to the right of one, to the left of other
     turned = replace(day, shots=(shots[0], replace(shots[1], look_deg=190.0)))
-    assert match_costs(fit_of(turned), table(*rolls)) == by_sun
-    far = match_costs(fit_of(replace(turned, matches={"m": MatchBy.LENS})), table(*rolls))
+    assert match_costs(climbing_fit(turned), table(*rolls)) == by_sun
+    far = match_costs(climbing_fit(replace(turned, matches={"m": MatchBy.LENS})), table(*rolls))
     assert sum(far.values()) > sum(by_sun.values())
 
 

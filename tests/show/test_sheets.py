@@ -11,13 +11,14 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+import builders
 import openpyxl
 import pandas as pd
 import pytest
 from icalendar import Calendar
 
 import sunsched.show.sheets.pdf
-from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Shot, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
@@ -56,20 +57,8 @@ HOSTILE = (
 
 
 def a_shot(shot_id, **changes):
-    """Give an insert that asks nothing: setup 20, adjust 10, roll 30."""
-    facts: dict[str, Any] = {
-        "id": shot_id,
-        "description": f"shot {shot_id}",
-        "size": Size.INSERT,
-        "spot": "pans",
-        "look_deg": 0.0,
-        "wish": Wish(),
-        "setup_min": 20,
-        "adjust_min": 10,
-        "shoot_min": 30,
-        "weight": 1.0,
-    }
-    return Shot(**(facts | changes))
+    """Give an insert that asks nothing, described by its id."""
+    return builders.a_shot(shot_id, **({"description": f"shot {shot_id}"} | changes))
 
 
 def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6, 9), **more):

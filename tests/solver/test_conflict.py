@@ -4,21 +4,19 @@ Each test lifts every named rule by itself, on the whole day, and finds that a p
 """
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
-from typing import Any
+from datetime import date, timedelta
+from functools import partial
 
+import builders
 import pytest
+from builders import a_place, a_shot, the_hours
 
 from sunsched.day.model import (
     CastMember,
     CloudHour,
-    Day,
     Hours,
     Meal,
-    Place,
-    Shot,
     Size,
-    Span,
     Spot,
 )
 from sunsched.day.wish import Band, SunSide, Wish
@@ -26,51 +24,20 @@ from sunsched.errors import DayImpossible
 from sunsched.solver.conflict import liftables
 from sunsched.solver.solve import make_plan
 
-
-def at(clock):
-    """Give a clock time of the day, UTC."""
-    hour, minute = clock.split(":")
-    return datetime(2027, 4, 20, int(hour), int(minute), tzinfo=UTC)
-
-
-def span(start, end):
-    """Give a span between two clock times."""
-    return Span(start=at(start), end=at(end))
-
-
-def a_shot(shot_id, **changes):
-    """Give an insert that asks nothing: setup 20, adjust 10, roll 30 minutes."""
-    facts: dict[str, Any] = {
-        "id": shot_id,
-        "description": "a shot",
-        "size": Size.INSERT,
-        "spot": "pans",
-        "look_deg": 0.0,
-        "wish": Wish(),
-        "setup_min": 20,
-        "adjust_min": 10,
-        "shoot_min": 30,
-        "weight": 1.0,
-    }
-    return Shot(**(facts | changes))
+APRIL = date(2027, 4, 20)
+at = partial(builders.at, on=APRIL)
+span = partial(builders.a_span, on=APRIL)
 
 
 def a_day(*shots, **changes):
     """Give a day on the prime meridian at 36° north, 07:00 to 17:00, lunch from 11:00 to 12:00."""
-    facts: dict[str, Any] = {
-        "title": "A day",
-        "date": date(2027, 4, 20),
-        "shots": shots,
-        "hours": Hours(
-            crew_call=at("7:00"), first_roll=at("7:00"), wrap=at("17:00"), hard_wrap=at("17:00")
-        ),
+    facts = {
+        "hours": the_hours("7:00", "17:00", APRIL),
         "meal": Meal(earliest=at("11:00"), latest=at("12:00"), length_min=60),
         "spots": (Spot(name="pans"),),
-        "place": Place(
-            name="Nowhere", latitude_deg=36, longitude_deg=0, elevation_m=0, timezone="UTC"
-        ),
+        "place": a_place(latitude_deg=36),
     }
-    return Day(**(facts | changes))
+    return builders.a_day(*shots, on=APRIL, **(facts | changes))
 
 
 def named(day):

@@ -8,22 +8,20 @@ judge lets them: to be free earlier is never worse, since the crew may wait.
 from collections import Counter
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from random import Random
-from typing import Any
 
+import builders
 import numpy as np
 import pytest
+from builders import a_place
 
 from sunsched.day.model import (
     CastMember,
     Changeover,
-    Day,
     Hours,
     Meal,
     Move,
-    Place,
-    Shot,
-    Size,
     Span,
     Spot,
 )
@@ -33,12 +31,13 @@ from sunsched.errors import Undecided
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan import rules
 from sunsched.plan.timetable import Roll, Timetable, changeover
-from sunsched.solver import feasibility as possible
+from sunsched.solver import feasibility
 from sunsched.solver.feasibility import is_possible, possible_timetable
 
 # What a beginning of a plan breaches, every plan that begins so breaches too.
 LASTING = (rules.one_camera, rules.hours, rules.spot_open, rules.after, rules.past)
 HELD = Wish(elevation=Band(low_deg=30.0, high_deg=33.0, give_deg=5.0))
+a_shot = partial(builders.a_shot, setup_min=10, adjust_min=5, shoot_min=34)
 
 
 def at(minute):
@@ -59,37 +58,15 @@ def hours(start, end):
     return Hours(crew_call=at(start), first_roll=at(start), wrap=at(end), hard_wrap=at(end))
 
 
-def a_shot(shot_id, **changes):
-    """Give a shot that asks nothing: setup 10, adjust 5, roll 34 minutes."""
-    facts: dict[str, Any] = {
-        "id": shot_id,
-        "description": "a shot",
-        "size": Size.INSERT,
-        "spot": "pans",
-        "look_deg": 0.0,
-        "wish": Wish(),
-        "setup_min": 10,
-        "adjust_min": 5,
-        "shoot_min": 34,
-        "weight": 1.0,
-    }
-    return Shot(**(facts | changes))
-
-
 def a_day(*shots, **changes):
     """Give a day at 36° north, 06:03 to 15:00, with lunch of 60 minutes from 11:30 to 12:03."""
-    facts: dict[str, Any] = {
-        "title": "A day",
-        "date": date(2027, 4, 20),
-        "shots": shots,
+    facts = {
         "hours": hours("6:03", "15:00"),
         "meal": Meal(earliest=at("11:30"), latest=at("12:03"), length_min=60),
         "spots": (Spot(name="pans"), Spot(name="mill"), Spot(name="quay")),
-        "place": Place(
-            name="Nowhere", latitude_deg=36, longitude_deg=0, elevation_m=0, timezone="UTC"
-        ),
+        "place": a_place(latitude_deg=36),
     }
-    return Day(**(facts | changes))
+    return builders.a_day(*shots, on=date(2027, 4, 20), **(facts | changes))
 
 
 # The sun of all the days here; the fit of a held shot and of one that asks nothing.
@@ -335,13 +312,13 @@ def test_check_agrees_with_the_judge(days, draw, is_every_minute):
 def test_random_days_need_the_exact_search(monkeypatch):
     """On some days with shots on the way, of both kinds, the relaxed search is not enough."""
     said: list[bool] = []
-    is_real = possible._is_real
+    is_real = feasibility._is_real
 
     def noted(*asked):
         said.append(is_real(*asked))
         return said[-1]
 
-    monkeypatch.setattr(possible, "_is_real", noted)
+    monkeypatch.setattr(feasibility, "_is_real", noted)
     exact: Counter[bool] = Counter()
     for seed in range(200):
         said.clear()
@@ -448,7 +425,7 @@ def test_shots_on_the_way_keep_their_order():
 @pytest.mark.parametrize(("stone", "pin"), [("3", "2"), ("1", "3")])
 def test_order_of_a_pin_and_another_shot_needs_no_exact_search(monkeypatch, stone, pin):
     """The shot on the way may not come before the pin ahead, or after the one behind."""
-    monkeypatch.setattr(possible, "_is_real", None)  # it is asked before any exact search
+    monkeypatch.setattr(feasibility, "_is_real", None)  # it is asked before any exact search
     day = there_and_back(a_shot("3"), clocks=("8:00", "9:38"))
     names = {stone: (pin,)}
     shots = tuple(replace(shot, after=names.get(shot.id, ())) for shot in day.shots)
@@ -457,7 +434,7 @@ def test_order_of_a_pin_and_another_shot_needs_no_exact_search(monkeypatch, ston
 
 def test_exact_search_gives_up(monkeypatch):
     """With its effort spent, the check says neither yes nor no."""
-    monkeypatch.setattr(possible, "COMPARISONS", 3)
+    monkeypatch.setattr(feasibility, "COMPARISONS", 3)
     with pytest.raises(Undecided):
         is_possible(there_and_back(a_shot("4")))
 

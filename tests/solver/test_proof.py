@@ -16,12 +16,11 @@ from oracles.brute import best_of_all
 from oracles.days import random_day
 
 from sunsched.light.fit import IntArray, fit_day
-from sunsched.solver.bound import branch_and_bound as proof
-from sunsched.solver.bound import tighten as turn
+from sunsched.solver.bound import branch_and_bound, tighten
 from sunsched.solver.bound.branch_and_bound import first_start, prove
 from sunsched.solver.bound.label_search import search_apart, search_together
 from sunsched.solver.bound.lagrangian import make_sweep, swept_value
-from sunsched.solver.bound.ng_states import make_memory
+from sunsched.solver.bound.ng_states import make_memory, widened
 from sunsched.solver.bound.node import Node, balanced, charged
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
@@ -40,7 +39,7 @@ def small_problem(seed: int) -> Problem:
     return make_problem(fit_day(random_day(seed, 5 + seed % 2, matches)), grid_min)
 
 
-def part_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -> Node:
+def node_of(problem: Problem, best: Incumbent, low: int, high: int, seed: int) -> Node:
     """Give the part with its first match between two references, at any prices whatever."""
     groups = int(problem.match.max()) + 1
     suns = problem.drift.shape[2]
@@ -81,7 +80,7 @@ def test_labels_find_the_best_order_of_a_part(seed: int, is_whole: bool) -> None
     best = Incumbent(make_tables(problem), problem)
     low, high = (problem.drift.shape[2] // 4, problem.drift.shape[2] // 2)
     low, high = (0, problem.drift.shape[2]) if seed % 2 else (low, high)
-    part = part_of(problem, best, low, high, seed)
+    part = node_of(problem, best, low, high, seed)
     # Brute force is told that no reference of the match stands outside the interval.
     drift = problem.drift.copy()
     drift[problem.match == 0] = 10**6
@@ -119,8 +118,8 @@ def test_a_proof_finds_the_optimum_by_itself(
     optimum = best_of_all(problem)
     monkeypatch.setattr(Incumbent, "_searched", lambda best, *_args: best.nothing)
     if room is not None:
-        monkeypatch.setattr(proof, "ROOM", room)
-        monkeypatch.setattr(turn, "DRIFTS", room)
+        monkeypatch.setattr(branch_and_bound, "ROOM", room)
+        monkeypatch.setattr(tighten, "DRIFTS", room)
     best = Incumbent(make_tables(problem), problem)
     prove(best, first_start(best), Effort(60.0, lambda: None), 30)
     if optimum is None:
@@ -141,9 +140,9 @@ def test_no_part_of_a_day_is_lost(seed: int, monkeypatch: pytest.MonkeyPatch) ->
     assert known is not None
     assert known.is_proven
     monkeypatch.setattr(Incumbent, "_searched", lambda best, *_args: best.nothing)
-    monkeypatch.setattr(proof, "ROOM", 4)
-    monkeypatch.setattr(turn, "DRIFTS", 4)
-    offer_path, beamed, beaming = Incumbent.offer_path, turn._beamed, set()
+    monkeypatch.setattr(branch_and_bound, "ROOM", 4)
+    monkeypatch.setattr(tighten, "DRIFTS", 4)
+    offer_path, beamed, beaming = Incumbent.offer_path, tighten._beamed, set()
 
     def offer(best: Incumbent, path: IntArray) -> int:
         return offer_path(best, path) if id(best) in beaming else best.value
@@ -155,7 +154,7 @@ def test_no_part_of_a_day_is_lost(seed: int, monkeypatch: pytest.MonkeyPatch) ->
         return found
 
     monkeypatch.setattr(Incumbent, "offer_path", offer)
-    monkeypatch.setattr(turn, "_beamed", beam)
+    monkeypatch.setattr(tighten, "_beamed", beam)
     best = Incumbent(make_tables(problem), problem)
     prove(best, first_start(best), Effort(60.0, lambda: None), 30)
     assert best.bound == best.value == known.value
@@ -166,11 +165,11 @@ def test_each_part_is_worked_on_once(count: int, monkeypatch: pytest.MonkeyPatch
     """However many parts are dealt to the lanes, each comes back."""
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
-    parts = [part_of(problem, best, 0, 1 + number, 601) for number in range(count)]
-    monkeypatch.setattr(proof, "tightened", lambda part, *_rest: [part])
+    parts = [node_of(problem, best, 0, 1 + number, 601) for number in range(count)]
+    monkeypatch.setattr(branch_and_bound, "tightened", lambda part, *_rest: [part])
     with ThreadPoolExecutor(1) as pool:
         effort = Effort(60.0, lambda: None)
-        here, there = proof._side_by_side(parts, (best, best.twin()), pool, effort, 1)
+        here, there = branch_and_bound._side_by_side(parts, (best, best.twin()), pool, effort, 1)
     assert sorted(id(part) for part in here + there) == sorted(id(part) for part in parts)
 
 
@@ -179,16 +178,19 @@ def test_prices_of_suns_stay_only_where_they_earn(gap: int, is_kept: bool) -> No
     """Next to a gap of 100 without them they must leave 85 at most."""
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
-    part = replace(part_of(problem, best, 0, 2, 601), are_suns_priced=False)
+    part = replace(node_of(problem, best, 0, 2, 601), are_suns_priced=False)
     priced = [
         replace(part, reached=1000 + gap - 50, are_suns_priced=True),
         replace(part, reached=1000 + gap, are_suns_priced=True),
     ]
     plain = [replace(part, reached=1100), replace(part, reached=1000)]
     # A round may halve the day: both halves of what is chosen must stay.
-    kept = proof._better(priced, plain, 1000)
+    kept = branch_and_bound._better(priced, plain, 1000)
     assert kept == (0 if is_kept else 1)
-    assert (proof._better(priced, [], 1000), proof._better([], plain, 1000)) == (1, 0)
+    assert (
+        branch_and_bound._better(priced, [], 1000),
+        branch_and_bound._better([], plain, 1000),
+    ) == (1, 0)
 
 
 @pytest.mark.parametrize(("shots", "is_full"), [(12, False), (20, True)])
@@ -199,7 +201,7 @@ def test_a_day_is_proven_with_prices_of_suns_and_without(
     problem = make_problem(fit_day(day(shots, seed=1, has_matches=True, is_full=is_full)))
     values = []
     for choice in (0, 1):
-        monkeypatch.setattr(proof, "_better", lambda *_, choice=choice: choice)
+        monkeypatch.setattr(branch_and_bound, "_better", lambda *_, choice=choice: choice)
         best = Incumbent(make_tables(problem), problem)
         learnt = prove(best, first_start(best), Effort(60.0, lambda: None), 100)
         assert best.bound == best.value
@@ -238,7 +240,7 @@ def test_the_clock_is_looked_at_within_a_beam() -> None:
     """A beam with much room takes many seconds; when the time is over it ends at once."""
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
-    part = part_of(problem, best, 0, problem.drift.shape[2], 601)
+    part = node_of(problem, best, 0, problem.drift.shape[2], 601)
     earned = charged(best.tables, problem, part)
     swept = make_sweep(best.tables.gain, part)
     swept_value(best.tables, part, earned, swept)
@@ -256,10 +258,52 @@ def test_a_day_like_a_known_one_does_not_choose_again(
     is_priced: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What was chosen for prices of suns holds where a solve starts from another's prices."""
-    monkeypatch.setattr(proof, "_better", None)
+    monkeypatch.setattr(branch_and_bound, "_better", None)
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
     start = replace(first_start(best), are_suns_priced=is_priced)
-    assert proof._whole(best, start).are_suns_priced is is_priced
+    assert branch_and_bound._whole(best, start).are_suns_priced is is_priced
     prove(best, start, Effort(60.0, lambda: None), 60)
     assert best.bound == best.value
+
+
+def path_of(*shots: int) -> IntArray:
+    """Give a path that makes these shots, one in each slot."""
+    return np.array([(shot, slot) for slot, shot in enumerate(shots)], dtype=np.int64)
+
+
+def test_memory_grows_by_what_any_path_forgets():
+    """The best path may be an order while another one goes in a circle: that one is remembered."""
+    problem = small_problem(600)
+    tables = make_tables(problem)
+    tables = tables._replace(far=np.zeros_like(tables.far))
+    memory = make_memory(tables, ((),) * problem.shots)
+    order, circle = (
+        np.array([(s, t) for t, s in enumerate(shots)]) for shots in ((0, 1, 2), (3, 4, 3))
+    )
+    assert widened(tables, memory, [order], 9) == memory.sets
+    sets = widened(tables, memory, [order, circle], 9)
+    assert [s for s, one in enumerate(sets) if one] == [4]
+    assert sets[4] == (3,)
+
+
+def test_memory_takes_what_is_forgotten_soonest_first():
+    """Of a circle of two and one of four, there is room for the short one only."""
+    problem = small_problem(600)
+    tables = make_tables(problem)
+    tables = tables._replace(far=np.zeros_like(tables.far))
+    memory = make_memory(tables, ((),) * problem.shots)
+    long, short = path_of(0, 1, 2, 4, 0), path_of(3, 4, 3)
+    sets = widened(tables, memory, [long, long, short], 1)
+    assert sets[4] == (3,)  # the long circle finds no room there
+
+
+def test_a_price_below_zero_is_refused():
+    """Charging less than nothing for a shot would bound no plan at all."""
+    problem = small_problem(600)
+    best = Incumbent(make_tables(problem), problem)
+    node = node_of(problem, best, 0, problem.drift.shape[2], 1)
+    make_sweep(best.tables.gain, node)
+    below = replace(node, prices=node.prices - node.prices.max() - 1)
+    with pytest.raises(ValueError, match="below zero"):
+        make_sweep(best.tables.gain, below)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import json
 import tomllib
-from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from math import log
 from statistics import stdev
 
+import builders
 import pytest
 from typer.testing import CliRunner
 
 from sunsched.cli.shared.app import app
-from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
+from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish
 from sunsched.folder.read import read_day
@@ -27,49 +27,23 @@ START = datetime(2027, 5, 11, 8, tzinfo=UTC)
 
 def a_shot(number: int, **changes) -> Shot:
     """Give a shot in a rig of its own, so that it is built from scratch: 20 minutes, 20 to roll."""
-    shot = Shot(
-        id=str(number),
-        description="a shot",
-        size=Size.MEDIUM,
-        spot="pans",
-        look_deg=0.0,
-        wish=Wish(),
-        setup_min=PLANNED["setup"],
-        adjust_min=PLANNED["adjust"],
-        shoot_min=PLANNED["roll"],
-        weight=3.0,
-        rig=f"rig {number}",
-    )
-    return replace(shot, **changes)
+    facts = {"size": Size.MEDIUM, "rig": f"rig {number}", "weight": 3.0}
+    minutes = {f"{work}_min".replace("roll", "shoot"): length for work, length in PLANNED.items()}
+    return builders.a_shot(str(number), **(facts | minutes | changes))
 
 
 def a_day(*shots: Shot, **changes) -> Day:
     """Give a day with these shots."""
-    day = Day(
-        title="A day behind us",
-        date=date(2027, 5, 11),
-        place=Place(
-            name="Nowhere",
-            latitude_deg=36.0,
-            longitude_deg=0.0,
-            elevation_m=0.0,
-            timezone="UTC",
+    facts = {
+        "title": "A day behind us",
+        "hours": builders.the_hours("8:00", "18:00", START.date()),
+        "meal": Meal(
+            earliest=START + timedelta(hours=5), latest=START + timedelta(hours=6), length_min=60
         ),
-        hours=Hours(
-            crew_call=START,
-            first_roll=START,
-            wrap=START + timedelta(hours=10),
-            hard_wrap=START + timedelta(hours=10),
-        ),
-        meal=Meal(
-            earliest=START + timedelta(hours=5),
-            latest=START + timedelta(hours=6),
-            length_min=60,
-        ),
-        spots=(Spot(name="pans"),),
-        shots=shots,
-    )
-    return replace(day, **changes)
+        "spots": (Spot(name="pans"),),
+        "place": builders.a_place(latitude_deg=36.0),
+    }
+    return builders.a_day(*shots, on=START.date(), **(facts | changes))
 
 
 def played(*minutes: tuple[str, int, int], running: str | None = None) -> Past:

@@ -9,12 +9,14 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
+from functools import partial
 from itertools import combinations, pairwise
 from math import log, sqrt
 from pathlib import Path
 from statistics import NormalDist
 
+import builders
 import numpy as np
 import pytest
 from benchmarks import stress as benchmark
@@ -24,7 +26,7 @@ from oracles.days import random_day
 from typer.testing import CliRunner
 
 from sunsched.cli.shared.app import app
-from sunsched.day.model import CastMember, Day, Hours, Meal, Place, Shot, Size, Span, Spot
+from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span, Spot
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish
@@ -51,53 +53,23 @@ NONE = Overrun(changeover_median=1.0, changeover_spread=0.0, roll_median=1.0, ro
 RUN = CliRunner()
 
 
-def at(clock: str) -> datetime:
-    """Give a clock time of the invented day, which is in UTC."""
-    hour, minute = map(int, clock.split(":"))
-    return datetime(2027, 5, 11, hour, minute, tzinfo=UTC)
-
-
-def a_shot(shot_id: str, **changes) -> Shot:
-    """Give a shot that asks nothing: 30 minutes to build, 10 to adjust, 20 to roll."""
-    shot = Shot(
-        id=shot_id,
-        description=f"shot {shot_id}",
-        size=Size.MEDIUM,
-        spot="pans",
-        look_deg=0.0,
-        wish=Wish(),
-        setup_min=30,
-        adjust_min=10,
-        shoot_min=20,
-        weight=3.0,
-    )
-    return replace(shot, **changes)
+MAY = date(2027, 5, 11)
+at = partial(builders.at, on=MAY)
+# It asks nothing: 30 minutes to build, 10 to adjust, 20 to roll.
+a_shot = partial(builders.a_shot, size=Size.MEDIUM, setup_min=30, shoot_min=20, weight=3.0)
 
 
 def a_day(*shots: Shot, overrun: Overrun = NONE, **changes) -> Day:
     """Give a day from 08:00 to 18:00 on which a meal can wait until 14:00."""
-    day = Day(
-        title="A day of overruns",
-        date=date(2027, 5, 11),
-        place=Place(
-            name="Nowhere",
-            latitude_deg=36.0,
-            longitude_deg=0.0,
-            elevation_m=0.0,
-            timezone="UTC",
-        ),
-        hours=Hours(
-            crew_call=at("08:00"),
-            first_roll=at("08:00"),
-            wrap=at("18:00"),
-            hard_wrap=at("18:00"),
-        ),
-        meal=Meal(earliest=at("11:00"), latest=at("14:00"), length_min=60),
-        spots=(Spot(name="pans"),),
-        shots=shots,
-        overruns=dict.fromkeys(Size, overrun),
-    )
-    return replace(day, **changes)
+    facts = {
+        "hours": builders.the_hours("08:00", "18:00", MAY),
+        "meal": Meal(earliest=at("11:00"), latest=at("14:00"), length_min=60),
+        "spots": (Spot(name="pans"),),
+        "place": builders.a_place(latitude_deg=36.0),
+        "overruns": dict.fromkeys(Size, overrun),
+        "title": "A day of overruns",
+    }
+    return builders.a_day(*shots, on=MAY, **(facts | changes))
 
 
 def until(day: Day, wrap: str, hard_wrap: str) -> Day:

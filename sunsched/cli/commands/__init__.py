@@ -4,15 +4,17 @@ In: the words of one command.
 Out: text or JSON on stdout, messages on stderr.
 """
 
-from sunsched.cli.commands import check as check
-from sunsched.cli.commands import compare as compare
-from sunsched.cli.commands import log as log
+# `--help` lists them as a day goes: written, asked about, planned, argued, shot, looked back on.
+# isort: off
 from sunsched.cli.commands import new as new
-from sunsched.cli.commands import pace as pace
-from sunsched.cli.commands import plan as plan
-from sunsched.cli.commands import price as price
-from sunsched.cli.commands import replan as replan
-from sunsched.cli.commands import sheet as sheet
-from sunsched.cli.commands import stress as stress
+from sunsched.cli.commands import check as check
 from sunsched.cli.commands import sun as sun
 from sunsched.cli.commands import windows as windows
+from sunsched.cli.commands import plan as plan
+from sunsched.cli.commands import sheet as sheet
+from sunsched.cli.commands import price as price
+from sunsched.cli.commands import compare as compare
+from sunsched.cli.commands import log as log
+from sunsched.cli.commands import replan as replan
+from sunsched.cli.commands import stress as stress
+from sunsched.cli.commands import pace as pace

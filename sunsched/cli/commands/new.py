@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from sunsched.cli.shared.app import app
 from sunsched.errors import SunschedError
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -16,9 +16,6 @@ from sunsched.cli.shared.common import (
     read_asked,
     write_pictures,
 )
-
-if TYPE_CHECKING:
-    pass
 
 
 @app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")

@@ -5,25 +5,8 @@ from __future__ import annotations
 from typing import Annotated
 
 import typer
-from typer.core import TyperGroup
-
-# As a day goes: written, asked about, planned, argued, shot, and looked back on.
-ORDER = (
-    *("new", "check", "sun", "windows", "plan", "sheet", "price", "compare"),
-    *("log", "replan", "stress", "pace"),
-)
-
-
-class AsTheDayGoes(TyperGroup):
-    """The commands in the order in which a day needs them."""
-
-    def list_commands(self, ctx: typer.Context) -> list[str]:  # type: ignore[override]
-        """Give the names in that order."""
-        return sorted(super().list_commands(ctx), key=ORDER.index)
-
 
 app = typer.Typer(
-    cls=AsTheDayGoes,
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,

@@ -54,7 +54,8 @@ class Sweep:
 def make_sweep(gain: IntArray, node: Node) -> Sweep:
     """Make room for sweeps of a node, over gains (K, n, T); all of them sweep the same cells."""
     # A price below zero would make the relaxation charge less than nothing: no bound at all.
-    assert node.prices.min(initial=0) >= 0  # noqa: S101  proven must mean proven
+    if node.prices.min(initial=0) < 0:
+        raise ValueError("a price below zero bounds nothing")
     memory = node.memory
     kinds, _, slots = gain.shape
     ahead = np.empty((slots + 1, 2, kinds, memory.states + 1), dtype=np.int64)

@@ -126,10 +126,10 @@ def widened(
     paths : of near-best value, each (length, 2) shots and slots
     largest : how many shots a set may hold
     """
-    forgetful = Counter(gap for path in paths for gap in _forgotten(tables, path[:, 0].tolist()))
+    lapses = Counter(one for path in paths for one in _forgotten(tables, path[:, 0].tolist()))
     sets = [set(one) for one in memory.sets]
     states = known = len(memory.state_of)
-    for shot, between in sorted(forgetful, key=lambda gap: (len(gap[1]), -forgetful[gap], gap)):
+    for shot, between in sorted(lapses, key=lambda one: (len(one[1]), -lapses[one], one)):
         for last in between:
             if shot in sets[last] or shot == last:
                 continue
@@ -157,8 +157,8 @@ def _forgotten(tables: Tables, shots: Sequence[int]) -> set[tuple[int, Shots]]:
 def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
     """Tell which cells of a wider memory may still hold a better plan, from those of the old one.
 
-    A path that a wider memory describes by what it remembers was described before by some of
-    that, since it could forget on the way what it now keeps: so all of those count.
+    A path that a wider memory describes by what it remembers was described before by a part of
+    that, since it could forget on the way what it now keeps: so all parts count.
 
     Parameters
     ----------

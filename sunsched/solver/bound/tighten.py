@@ -83,8 +83,8 @@ def tightened(node: Node, best: Incumbent, spend: Callable[[int], None], steps: 
     is_slow = start - node.reached < worth * (node.reached - best.value)
     # Where no price holds the picks of a match together, its halves hardly differ from the whole.
     is_slow &= node.depth > 0 or (node.are_suns_priced and cells > ENOUGH)
-    cut = _worst_cut(node, best, paths)
-    if not is_exact and not (is_slow and cut is not None):
+    cut = _worst_cut(node, best, paths) if is_slow or is_exact else None
+    if cut is None and not is_exact:
         sets = widened(tables, node.memory, paths, LARGEST_SET)
         states = sum(1 << len(one) for one in sets)
         if sets != node.memory.sets and states * tables.gain[:, 0].size <= CELLS:
@@ -95,13 +95,10 @@ def tightened(node: Node, best: Incumbent, spend: Callable[[int], None], steps: 
                 node.note.steps.append(Remembered(sets=sets))
             # Most of what has just come alive dies at once: a sweep here spares all later ones.
             return [_struck(replace(node, memory=wider, alive=alive), best, spend, earned)]
+    cut = cut or _worst_cut(node, best, paths) or _widest_cut(node)
     if cut is None:
-        widths = [high - low for low, high in zip(node.low, node.high, strict=True)]
-        if max(widths, default=1) == 1:
-            room = min(4 * node.room, most_room(problem.shots)) if is_tried else node.room
-            return [replace(node, room=room, beam_left=0.0)]
-        group = int(np.argmax(widths))
-        cut = group, (node.low[group] + node.high[group]) // 2
+        room = min(4 * node.room, most_room(problem.shots)) if is_tried else node.room
+        return [replace(node, room=room, beam_left=0.0)]
     halves = _halves(node, best, spend, swept, *cut)
     return [half for half in halves if half.bound > best.value]
 
@@ -189,6 +186,15 @@ def _worst_cut(node: Node, best: Incumbent, paths: Sequence[IntArray]) -> tuple[
             middle = (first + last + 1) // 2 if first < last else (low + high) // 2
             cut, most = (group, middle), short
     return cut
+
+
+def _widest_cut(node: Node) -> tuple[int, int] | None:
+    """Give the match with the widest interval, and its middle; None where all are single."""
+    widths = [high - low for low, high in zip(node.low, node.high, strict=True)]
+    if max(widths, default=1) == 1:
+        return None
+    group = int(np.argmax(widths))
+    return group, (node.low[group] + node.high[group]) // 2
 
 
 def _halves(

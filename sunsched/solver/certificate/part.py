@@ -15,7 +15,7 @@ Bools = npt.NDArray[np.bool_]
 NONE = -(1 << 54)  # stands for what cannot be
 
 
-class Refused(Exception):  # noqa: N818  what the checker says of a certificate
+class Refused(Exception):
     """A certificate does not show what it says."""
 
 

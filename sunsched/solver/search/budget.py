@@ -8,7 +8,7 @@ from time import monotonic
 WORK = 2_500_000_000  # steps from one start to the next that a solve tries: some 20 seconds
 
 
-class Stopped(Exception):  # noqa: N818  it is no error
+class Stopped(Exception):
     """The effort is spent; the best plan so far and its bound stand."""
 
 

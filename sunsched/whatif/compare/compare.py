@@ -10,13 +10,12 @@ from sunsched.day.model import Shot, Span
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
 from sunsched.plan.crew import Crew, crew_figures
-from sunsched.plan.last_start import last_start
-from sunsched.plan.plan import LeftOut, Plan, PlannedShot, planned_wait_min
+from sunsched.plan.plan import LeftOut, Plan, PlannedShot, describe_roll
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
-from sunsched.plan.score import Score, score
-from sunsched.plan.timetable import Roll, changeover, meal_end, roll_end
-from sunsched.sky.track import FloatArray, sun_from_lens_deg
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Roll, meal_end, roll_end
+from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk
@@ -149,7 +148,10 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
         points=worth.total,
         bound=worth.total,
         light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
-        shots=tuple(_made(fit, clocked, worth, place) for place in range(len(timetable.rolls))),
+        shots=tuple(
+            replace(describe_roll(fit, timetable, worth, place), why="as the order has it")
+            for place in range(len(timetable.rolls))
+        ),
         left_out=tuple(
             LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
         ),
@@ -158,37 +160,6 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
         timetable=timetable,
         second_meal_due=second,
         grid_min=grid_min,
-    )
-
-
-def _made(fit: DayFit, clocked: Clocked, worth: Score, place: int) -> PlannedShot:
-    """Describe one roll; beyond the day's track its sun is that of the nearest end."""
-    day, rolls = fit.day, clocked.timetable.rolls
-    roll, shot = rolls[place], day.shot(rolls[place].shot_id)
-    before = day.shot(rolls[place - 1].shot_id) if place else None
-    parts = changeover(day, before, shot)
-    minute = fit.minute_of(roll.roll_start)
-    inside = 0 <= minute < len(fit.track)
-    sun = fit.track.at_halves(2 * minute + shot.shoot_min)
-    azimuth, _, apparent = (float(angle) for angle in sun)
-    return PlannedShot(
-        shot=shot,
-        changeover_start=roll.changeover_start,
-        roll_start=roll.roll_start,
-        roll_end=roll_end(day, roll),
-        build_min=parts.build_min,
-        move_min=parts.move_min,
-        turnaround_min=parts.turnaround_min,
-        is_adjust=parts.is_adjust,
-        wait_min=planned_wait_min(day, clocked.timetable, place),
-        wait_for="",
-        sun_azimuth_deg=azimuth,
-        sun_elevation_deg=apparent,
-        sun_from_lens_deg=float(sun_from_lens_deg(azimuth, shot.look_deg)),
-        fit=float(fit.shots[shot.id].mean[minute]) if inside else 0.0,
-        points=worth.light[shot.id] - worth.match.get(shot.id, 0),
-        last_start=last_start(fit, shot, roll.roll_start) if inside else None,
-        why="as the order has it",
     )
 
 
