@@ -12,7 +12,7 @@ from pathlib import Path
 import builders
 import numpy as np
 import pytest
-from builders import a_day, at, climbing_fit
+from builders import a_day, a_place, at, climbing_fit
 
 from sunsched.day.model import (
     CastMember,
@@ -33,6 +33,7 @@ from sunsched.light.angles import degrees
 from sunsched.light.fit import fit_day
 from sunsched.plan.last_start import last_start
 from sunsched.plan.plan import describe_plan, place_changeovers
+from sunsched.plan.reasons import flat_by
 from sunsched.plan.rules import cast_here
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Roll, Timetable
@@ -402,6 +403,7 @@ def test_why_says_what_frames_make_up_for():
 
 ABOVE_5 = Wish(elevation=Band(low_deg=5.0, high_deg=90.0, give_deg=5.0))
 UP_TO_36 = Wish(elevation=Band(low_deg=5.0, high_deg=36.0, give_deg=8.0))
+FROM_42 = Wish(elevation=Band(low_deg=42.5, high_deg=90.0, give_deg=0.0))
 
 
 @pytest.mark.parametrize(
@@ -438,6 +440,46 @@ def test_a_wait_says_what_it_is_for(changes, rolls_at, text):
     second = plan_of(day, ("1", "8:00"), ("2", rolls_at)).shots[1]
     assert (second.wait_min > 0) is (rolls_at != "8:40")
     assert second.wait_for == text
+
+
+@pytest.mark.parametrize(
+    ("changes", "price"),
+    [
+        ({}, "the wait costs 1200"),  # any light suits it, so the day would end two hours earlier
+        ({"pin": at("11:20")}, "the time would be waited later in any case"),
+        # 42.5° are there at 11:20: 5 minutes earlier lose 5/30 of 5000 points, and save 50.
+        ({"wish": FROM_42, "weight": 5.0}, "the time would be waited later in any case"),
+        ({"wish": FROM_42, "weight": 0.1}, "the wait costs 1200"),  # all of its light is 100
+        ({"cast": ("Ada",)}, "the wait costs 200, the rest would be waited later in any case"),
+    ],
+)
+def test_a_wait_costs_what_the_day_without_it_would_win(changes, price):
+    """From 8:40 to 10:40 the crew waits for 2; 3 rolls next, at 11:20 if it is built at once."""
+    ada = CastMember(name="Ada", here=(Span(start=at("11:00"), end=at("19:00")),))
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    day = a_day(a_shot("1"), a_shot("2", wish=band), a_shot("3", **changes), cast=(ada,))
+    second = plan_of(day, ("1", "8:00"), ("2", "10:40"), ("3", "11:20")).shots[1]
+    assert f", {price})" in second.wait_for
+
+
+def test_a_wait_before_lunch_ends_no_sooner_than_lunch_can_begin():
+    """Lunch at 11:10 could begin 10 minutes earlier, so of 120 minutes of wait 110 would stay."""
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    meal = Meal(earliest=at("11:00"), latest=at("12:00"), length_min=60)
+    day = a_day(a_shot("1"), a_shot("2", wish=band), a_shot("3"), meal=meal)
+    rolls = (("1", "8:00"), ("2", "10:40"), ("3", "12:20"))
+    second = plan_of(day, *rolls, meal="11:10").shots[1]
+    assert ", the wait costs 100, the rest would be waited later in any case)" in second.wait_for
+
+
+def test_flat_light_is_a_thing_of_the_day():
+    """Under full cloud a wide is flat at noon; before sunrise it is dark, and no cloud is told."""
+    shot = a_shot("1", size=Size.WIDE, wish=Wish(side=SunSide.BACK))
+    clouds = (CloudHour(time=at("0:00"), cover=1.0),)
+    fit = fit_day(a_day(shot, clouds=clouds, place=a_place(latitude_deg=36.0)))
+    own = fit.shots["1"]
+    assert flat_by(own, fit.minute_of(at("12:00"))) == "under cloud"
+    assert flat_by(own, fit.minute_of(at("3:00"))) == ""
 
 
 def test_no_light_is_counted_while_nothing_can_roll():
@@ -575,6 +617,13 @@ def test_left_out_says_what_the_day_would_run_past(roll, meal, why):
     more = a_shot("4", shoot_min=10)
     (left,) = plan_of(a_day(*shots, more), *rolls, meal=meal).left_out
     assert left.why == why
+
+
+def test_left_out_counts_the_grid():
+    """Starts stand on five minutes: 4 more before or after the roll ends at 12:01, not at 11:57."""
+    day = a_day(a_shot("1", shoot_min=301), a_shot("4", shoot_min=26))
+    (left,) = plan_of(day, ("1", "6:20")).left_out
+    assert left.why == "with it the day would run past 12:00, when lunch falls due"
 
 
 def test_left_out_fits_into_a_wait():

@@ -307,3 +307,14 @@ def test_a_price_below_zero_is_refused():
     below = replace(node, prices=node.prices - node.prices.max() - 1)
     with pytest.raises(ValueError, match="below zero"):
         make_sweep(best.tables.gain, below)
+
+
+def test_where_nothing_is_owed_the_widest_interval_is_cut():
+    """In its middle; a node whose matches have one reference each is not cut at all."""
+    problem = small_problem(601)
+    best = Incumbent(make_tables(problem), problem)
+    node = node_of(problem, best, 0, problem.drift.shape[2], 1)
+    group, middle = tighten._widest_cut(replace(node, low=(3, 10), high=(7, 20))) or (None, None)
+    assert (group, middle) == (1, 15)
+    assert tighten._widest_cut(replace(node, low=(3, 10), high=(4, 11))) is None
+    assert tighten._widest_cut(replace(node, low=(), high=())) is None
