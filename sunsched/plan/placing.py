@@ -97,10 +97,15 @@ def what_wait_is_for(
     if not text and 2 * spared_min < wait_min:
         what = "most of the time" if spared_min else "the time"
         return f"before {shot.id}; {what} would be waited later in any case"
-    fitting = [one.id for one in _fitting(fit, timetable, place, wait_min)][:FEW]
-    if not text or not fitting:
-        return text
-    return f"{text}; {' or '.join(fitting)} would fit into it"
+    if not text:
+        return ""
+    fitting = list(_fitting(fit, timetable, place, wait_min))
+    here = [one.id for one in fitting if one.spot == shot.spot][:FEW]
+    away = [one.id for one in fitting if one.spot != shot.spot][: FEW - len(here)]
+    for ids, how in ((here, ""), (away, ", with a move there and back")):
+        if ids:
+            text += f"; {' or '.join(ids)} would fit into it{how}"
+    return text
 
 
 def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> int:

@@ -344,6 +344,11 @@ def test_a_wait_names_the_shots_that_would_fit_into_it():
     day = a_day(a_shot("1"), a_shot("2", wish=band), *others)
     second = plan_of(day, ("1", "8:00"), ("2", "10:40")).shots[1]
     assert second.wait_for.endswith("; 3 or 4 would fit into it")
+    mill = (replace(others[0], spot="mill"), *others[1:])
+    day = a_day(a_shot("1"), a_shot("2", wish=band), *mill)
+    second = plan_of(day, ("1", "8:00"), ("2", "10:40")).shots[1]
+    away = "; 3 would fit into it, with a move there and back"
+    assert second.wait_for.endswith(f"; 4 would fit into it{away}")
 
 
 def test_nobody_waits_for_a_shot_that_any_light_suits():
