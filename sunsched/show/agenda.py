@@ -135,6 +135,14 @@ def _second_meal_text(plan: Plan, second: Span) -> str:
     return f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
 
 
+def timed_text(line: Line) -> str:
+    """Give what a line says, with its minutes: first those of a move or a wait, often long."""
+    minutes = round((line.end - line.start) / timedelta(minutes=1))
+    if line.kind in (LineKind.MOVE, LineKind.WAIT):
+        return f"{minutes} min, {line.text}"
+    return f"{line.text}, {minutes} min" if line.kind is LineKind.MEAL else line.text
+
+
 def moved_at(planned: PlannedShot) -> datetime:
     """Give the moment at which the move before a shot ends and its build begins.
 

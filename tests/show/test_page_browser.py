@@ -247,7 +247,7 @@ def test_made_shots_stay_made_whatever_the_clock_says(open_page, later):
         ("07:10", "", early),
         ("08:29", "", early),
         ("08:30", "08:20–08:50 3 insert", "3 insert rolls until 08:50"),
-        ("08:55", "08:50 wait", "wait until the meal until 09:00"),
+        ("08:55", "08:50 10 min, wait", "wait until the meal until 09:00"),
         ("09:30", "09:00 meal", "meal until 10:00"),
         ("14:15", "14:00–14:30 5 insert", "5 insert rolls until 14:30"),
     ):

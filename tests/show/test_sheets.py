@@ -452,8 +452,9 @@ def test_a_long_reason_of_a_wait_stands_whole():
     assert lines[first + 1].startswith(" " * 7)
     assert max(len(line) for line in lines) <= 80
     texts = [text.get_text() for figure in paper_figures(sheet) for text in figure.texts]
-    first = next(k for k, text in enumerate(texts) if text.startswith("wait for the light of 2"))
-    assert " ".join(texts[first : first + 2]) == f"{until}, {second.wait_min} min"
+    timed = f"{second.wait_min} min, {until}"
+    first = next(k for k, text in enumerate(texts) if text and timed.startswith(text))
+    assert " ".join(texts[first : first + 2]) == timed
     heights = [text.get_position()[1] for figure in paper_figures(sheet) for text in figure.texts]
     assert heights[first] > heights[first + 1] > heights[first + 2]
 

@@ -29,6 +29,7 @@ from sunsched.show.agenda import (
     moved_at,
     state_of,
     sun_text,
+    timed_text,
     verdict,
 )
 from sunsched.show.charts.day import day_figure
@@ -149,11 +150,7 @@ def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str
     if line.kind is LineKind.SHOT and line.planned is not None:
         shot = _shot_part(sheet, found[line.planned.shot.id], line.planned, row)
         return PagePart(row=row, start=start, end=end, text=plain(line.text), shot=shot)
-    minutes = round((line.end - line.start) / timedelta(minutes=1))
-    text = plain(line.text)
-    if line.kind in (LineKind.MOVE, LineKind.WAIT, LineKind.MEAL):
-        text = f"{text}, {minutes} min"
-    return PagePart(row=row, start=start, end="", text=text, shot=None)
+    return PagePart(row=row, start=start, end="", text=plain(timed_text(line)), shot=None)
 
 
 def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
 
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import Line, LineKind
+from sunsched.show.agenda import Line, LineKind, timed_text
 from sunsched.show.drawing.figure import RULE, write
 from sunsched.show.drawing.lettering import Words, width_in, wrap
 from sunsched.show.layout import clock
@@ -75,12 +74,9 @@ def draw_between(
 
 def _texts(plan: Plan, line: Line, setting: Paper) -> list[str]:
     """Give the text of a line that is no shot's: a reason may take two lines of letters."""
-    minutes = round((line.end - line.start) / timedelta(minutes=1))
-    timed = line.kind in (LineKind.MOVE, LineKind.WAIT, LineKind.MEAL)
-    text = f"{line.text}, {minutes} min" if timed else line.text
     start = _start_words(plan, line)
     room = setting.room_in - _indent_in(start)
-    return wrap(text, room, TEXT_PT, bold=start.bold, lines=2)
+    return wrap(timed_text(line), room, TEXT_PT, bold=start.bold, lines=2)
 
 
 def _start_words(plan: Plan, line: Line) -> Words:

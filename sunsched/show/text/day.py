@@ -21,6 +21,7 @@ from sunsched.show.agenda import (
     last_start_text,
     lens_text,
     proof_text,
+    timed_text,
 )
 from sunsched.show.layout import (
     bearing_text,
@@ -206,10 +207,8 @@ def _plan_row(plan: Plan, line: Line) -> tuple[str, ...] | str:
     start, end = clock(day, line.start), clock(day, line.end)
     if line.kind is LineKind.MEAL:
         return f"{start}–{end}  {line.text}"
-    if line.kind in (LineKind.MOVE, LineKind.WAIT):
-        return f"{start}  {round((line.end - line.start) / timedelta(minutes=1))} min, {line.text}"
     if line.kind is not LineKind.SHOT or line.planned is None:
-        return f"{start}  {line.text}"
+        return f"{start}  {timed_text(line)}"
     planned = line.planned
     height = f"{round(planned.sun_elevation_deg)}°"
     return (
