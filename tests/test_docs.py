@@ -23,6 +23,8 @@ FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 GROUP = typer.main.get_command(app)
 assert isinstance(GROUP, TyperGroup)
 COMMANDS = GROUP.commands
+LEFT_OUT = "[…]"
+FRONT_LINES = 200  # all that stands before the reference
 RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
 
 
@@ -68,6 +70,29 @@ def printed(command, cwd):
     return done.stdout.rstrip("\n")
 
 
+def is_as_shown(shown, real):
+    """Say whether a text is what is shown, where a line `[…]` stands for one line or more."""
+    wanted = "".join(
+        "(?:[^\n]*\n)+?" if line == LEFT_OUT else re.escape(line) + "\n"
+        for line in shown.splitlines()
+    )
+    return re.fullmatch(wanted, real + "\n") is not None
+
+
+def sections(text):
+    """Give the console blocks below each second heading that has some."""
+    parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)
+    named = zip(parts[1::2], parts[2::2], strict=True)
+    return {name: blocks(part, "console") for name, part in named if blocks(part, "console")}
+
+
+def on_windows(line):
+    """Give a line of sh as the Command Prompt of Windows takes it."""
+    return (
+        line.replace("python3 ", "py ").replace("/bin/", "\\Scripts\\").replace("data/", "data\\")
+    )
+
+
 def table_words(text):
     """Give every word in backticks within the tables of a Markdown text."""
     rows = [line for line in text.splitlines() if line.startswith("|")]
@@ -75,7 +100,7 @@ def table_words(text):
     return {word for span in spans for word in re.findall(r"[\w-]+", span)}
 
 
-CONSOLE = blocks(README, "console")
+CONSOLE = sections(README)
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -96,11 +121,22 @@ def test_readme_shows_commands():
     assert CONSOLE
 
 
-@pytest.mark.parametrize("block", CONSOLE, ids=lambda block: steps(block)[0][0])
-def test_console_blocks_are_true(block, desk):
-    """Each command of a block, run after those before it, prints what stands below it."""
-    for command, shown in steps(block):
-        assert printed(command, desk) == shown
+@pytest.mark.parametrize("section", CONSOLE)
+def test_console_blocks_are_true(section, desk):
+    """Each command of a section, run after those before it, prints what stands below it."""
+    for block in CONSOLE[section]:
+        for command, shown in steps(block):
+            real = printed(command, desk)
+            if not is_as_shown(shown, real):
+                assert real == shown
+
+
+def test_what_is_left_out_hides_no_other_line():
+    """A line `[…]` stands for whole lines, at least one; all others stand in their order."""
+    assert is_as_shown("a\n[…]\nd", "a\nb\nc\nd")
+    assert is_as_shown("[…]\nd", "c\nd")
+    for wrong in ("a\n[…]\nb", "b\n[…]\nd", "[…]\na", "a\n[…]\nc", "a\n[…]\nd\ne", "a\nd"):
+        assert not is_as_shown(wrong, "a\nb\nc\nd")
 
 
 def test_python_blocks_run(desk):
@@ -117,9 +153,26 @@ def test_first_command_plans_a_demo_day(desk):
     *setup, plan = line.split(" && ")
     assert [words.split()[0] for words in setup] == ["python3", ".venv/bin/pip"]
     assert plan.startswith(".venv/bin/sunsched plan ")
+    languages = [language for language, _ in FENCE.findall(rest)]
+    assert languages[:2] == ["bat", "text"], "the output is the next that stands below"
     shown = blocks(rest, "text")[0].rstrip("\n")
-    assert rest.index("```text") == rest.index("```"), "the output stands first below the command"
     assert printed(plan.removeprefix(".venv/bin/"), desk) == shown
+
+
+@pytest.mark.parametrize("name", ["plan", "test"])
+def test_windows_lines_do_the_same(name):
+    """Below each line for Linux and macOS stands the same one for Windows."""
+    line, rest = marked(README, name)
+    assert blocks(rest, "bat")[0] == on_windows(line) + "\n"
+    assert on_windows("python3 a && .venv/bin/b data/c") == r"py a && .venv\Scripts\b data\c"
+
+
+def test_front_door_is_short():
+    """What a reader needs on the first day stands before the reference, with the cautions."""
+    front, reference = README.split("\n# Reference\n")
+    assert len(front.splitlines()) <= FRONT_LINES
+    assert "## Cautions" in front
+    assert reference
 
 
 def test_ci_runs_the_readme_test_command():
