@@ -49,7 +49,7 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
 
 def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):
     """The proof of the first day of each kind is checked the second way; a refusal is raised."""
-    problem = make_problem(fit_day(day(8, seed=1, has_matches=True)))
+    problem = make_problem(fit_day(day(8, seed=1, has_matches=False)))
     measure.check_proof(problem, 10)
     monkeypatch.setattr(measure, "verify", lambda *_: "no leaf is closed")
     with pytest.raises(ValueError, match="the proof does not hold: no leaf is closed"):

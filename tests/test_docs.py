@@ -1,5 +1,6 @@
 """The README is true: its commands print what it shows, and it leaves no word undocumented."""
 
+import json
 import os
 import re
 import shlex
@@ -25,7 +26,16 @@ assert isinstance(GROUP, TyperGroup)
 COMMANDS = GROUP.commands
 LEFT_OUT = "[…]"
 FRONT_LINES = 200  # all that stands before the reference
-RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
+END = "\0"  # after what each command has shown
+RUN = """
+import json, sys
+from contextlib import suppress
+from sunsched.cli import main
+for sys.argv in json.loads(sys.argv[1]):
+    with suppress(SystemExit):
+        main()
+    print(end="\\0", flush=True)
+"""
 
 
 def blocks(text, language):
@@ -53,12 +63,15 @@ def marked(text, name):
     return found[1], found[2]
 
 
-def printed(command, cwd):
-    """Run a `sunsched …` line in a folder and give all that a terminal of 80 columns shows."""
-    program, *arguments = shlex.split(command)
-    assert program == "sunsched"
+def printed(commands, cwd):
+    """Run `sunsched …` lines in a folder, give what a terminal of 80 columns shows of each.
+
+    One process runs them all, as loading the libraries takes longer than most of them do.
+    """
+    lines = [shlex.split(command) for command in commands]
+    assert all(words[0] == "sunsched" for words in lines)
     done = subprocess.run(
-        [sys.executable, "-c", RUN, *arguments],
+        [sys.executable, "-c", RUN, json.dumps(lines)],
         cwd=cwd,
         env={**os.environ, "NO_COLOR": "1", "COLUMNS": "80", "LC_ALL": "C.UTF-8"},
         stdin=subprocess.DEVNULL,
@@ -67,7 +80,9 @@ def printed(command, cwd):
         encoding="utf-8",
         check=False,
     )
-    return done.stdout.rstrip("\n")
+    *shown, rest = done.stdout.split(END)
+    assert (len(shown), rest) == (len(lines), "")
+    return [text.rstrip("\n") for text in shown]
 
 
 def is_as_shown(shown, real):
@@ -106,7 +121,8 @@ CONSOLE = sections(README)
 @pytest.fixture(scope="module", autouse=True)
 def _warm():
     """Make a first plan: on a new machine it compiles the solver, and may say so once."""
-    assert "light kept" in printed("sunsched plan data/last-lamp", ROOT)
+    [shown] = printed(["sunsched plan data/last-lamp"], ROOT)
+    assert "light kept" in shown
 
 
 @pytest.fixture
@@ -124,11 +140,12 @@ def test_readme_shows_commands():
 @pytest.mark.parametrize("section", CONSOLE)
 def test_console_blocks_are_true(section, desk):
     """Each command of a section, run after those before it, prints what stands below it."""
-    for block in CONSOLE[section]:
-        for command, shown in steps(block):
-            real = printed(command, desk)
-            if not is_as_shown(shown, real):
-                assert real == shown
+    commands, texts = zip(
+        *(step for block in CONSOLE[section] for step in steps(block)), strict=True
+    )
+    for shown, real in zip(texts, printed(commands, desk), strict=True):
+        if not is_as_shown(shown, real):
+            assert real == shown
 
 
 def test_what_is_left_out_hides_no_other_line():
@@ -156,7 +173,7 @@ def test_first_command_plans_a_demo_day(desk):
     languages = [language for language, _ in FENCE.findall(rest)]
     assert languages[:2] == ["bat", "text"], "the output is the next that stands below"
     shown = blocks(rest, "text")[0].rstrip("\n")
-    assert printed(plan.removeprefix(".venv/bin/"), desk) == shown
+    assert printed([plan.removeprefix(".venv/bin/")], desk) == [shown]
 
 
 @pytest.mark.parametrize("name", ["plan", "test"])
@@ -220,5 +237,6 @@ def test_keys_are_documented(table):
 def test_wrong_output_is_noticed(desk):
     """A block that shows another version than the real one does not pass."""
     [(command, shown)] = steps("$ sunsched --version\n0.0.0\n")
-    assert printed(command, desk) != shown
-    assert re.fullmatch(r"\d+\.\d+\.\d+", printed(command, desk))
+    [real] = printed([command], desk)
+    assert real != shown
+    assert re.fullmatch(r"\d+\.\d+\.\d+", real)

@@ -15,6 +15,7 @@ from random import Random
 import pytest
 from command_line import Ran
 from oracles.days import random_day
+from seeds import few_first
 from under_way import by_chance, by_plan, every_rest, minutes
 
 from sunsched.day.model import Day
@@ -260,10 +261,11 @@ def test_a_wrap_as_soon_as_many_short_shots_are_made() -> None:
     assert [one.shot.id for one in found.plan.shots] == [one.shot_id for one in quick]
 
 
-def test_a_made_shot_whose_match_moves_has_a_row() -> None:
+@pytest.mark.parametrize("seeds", few_first(((29, 1), (*RESTS, 29)), 1))
+def test_a_made_shot_whose_match_moves_has_a_row(seeds: tuple[int, ...]) -> None:
     """What a made shot wins or pays by the sun of its match stands in its row too."""
     told = 0
-    for seed in (*RESTS, 29):
+    for seed in seeds:
         day = a_rest(seed)
         solved = solve_day(day, grid_min=20)
         for shot in day.shots:
