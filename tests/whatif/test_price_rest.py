@@ -289,6 +289,7 @@ def test_a_shot_that_was_cut_stays_cut(lamp: Solved) -> None:
     assert "12" not in [row.shot_id for row in table.rows]
 
 
+@pytest.mark.slow
 def test_the_table_of_a_rest_has_what_is_to_come(lamp: Solved) -> None:
     """Rows are the shots to come, times begin when the crew is free, and cells are prices."""
     day = lamp.fit.day
