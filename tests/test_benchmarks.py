@@ -1,9 +1,10 @@
 """The benchmark runs from end to end, so that it cannot rot; no time that it measures is tested."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
-from benchmarks import measure, replan, stress
+from benchmarks import against, measure, replan, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -48,7 +49,7 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
 
 def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):
     """The proof of the first day of each kind is checked the second way; a refusal is raised."""
-    problem = make_problem(fit_day(day(8, seed=1, has_matches=True)))
+    problem = make_problem(fit_day(day(8, seed=1, has_matches=False)))
     measure.check_proof(problem, 10)
     monkeypatch.setattr(measure, "verify", lambda *_: "no leaf is closed")
     with pytest.raises(ValueError, match="the proof does not hold: no leaf is closed"):
@@ -131,6 +132,57 @@ def test_peers_are_timed_next_to_ours_and_must_agree(monkeypatch):
     monkeypatch.setattr(measure, "in_child", lambda *_: replace(late, points=101))
     with pytest.raises(ValueError, match="disagree"):
         ask_peers(ours, 60.0)
+
+
+def test_two_commits_stand_side_by_side():
+    """A ratio is new over old; with a limit in it, only what is known of it is said."""
+    easy, hard, full = KINDS[0], KINDS[5], KINDS[-1]
+    old = [made_up(easy, 0.5, 100, 100), made_up(hard, 30.0, 90, 100), made_up(full, 20.0, 80, 100)]
+    new = [made_up(easy, 0.25, 100, 100), made_up(hard, 3.0, 95, 95), made_up(full, 20.0, 90, 100)]
+    rows = [against.read_rows(f"A machine.\n\n{table(runs)}\n") for runs in (old, new)]
+    _, first, second, third = cells(against.table(*rows))
+    assert first[2:] == ["0.50 s", "0.25 s", "0.50", "0.0%", "0.0%", "same"]
+    assert second[2:] == ["> 30.00 s", "3.00 s", "< 0.10", "10.0%", "0.0%", "+5"]
+    assert third[2:] == ["> 20.00 s", "> 20.00 s", "not known", "20.0%", "10.0%", "+10"]
+    _, first, second, third = cells(against.table(*rows[::-1]))
+    assert [line[4] for line in (first, second, third)] == ["2.00", "> 10.00", "not known"]
+    assert len(cells(against.table(rows[0][1:], rows[1]))) == 3, "only rows that both have"
+
+
+@pytest.fixture
+def head():
+    """Give the newest commit, where this is a checkout of git."""
+    found = against._git("rev-parse", "HEAD")
+    if found.returncode:
+        pytest.skip("not a git checkout: there are no commits to compare")
+    return found.stdout.strip()
+
+
+def test_files_of_a_commit_are_there_for_the_time(head):
+    """The folder has that commit's own benchmark, and nothing is left of it afterwards."""
+    with against.files_of(head) as tree:
+        kept = against._git("show", f"{head}:tests/benchmarks/solve.py").stdout
+        assert (tree / "tests" / "benchmarks" / "solve.py").read_text(encoding="utf-8") == kept
+        assert str(tree) in against._git("worktree", "list").stdout
+        where = against.said_in(tree, "-c", "import sunsched; print(sunsched.__file__)")
+        assert Path(where.strip()).is_relative_to(tree), "the package is that commit's too"
+    assert not tree.exists()
+    assert str(tree) not in against._git("worktree", "list").stdout
+    with (
+        pytest.raises(ValueError, match="no files of `no-such-commit`"),
+        against.files_of("no-such-commit"),
+    ):
+        pass
+
+
+@pytest.mark.slow
+def test_a_commit_is_measured_against_these_files(head, capfd):
+    """From end to end, on one day of each kind of 8 shots: a line for each, measured by turns."""
+    against.main([head, "--shots", "8", "--seeds", "1", "--limit", "10"])
+    printed, progress = capfd.readouterr()
+    _, *lines = cells(printed)
+    assert [line[:2] for line in lines] == [[str(kind.shots), kind.words] for kind in QUICK]
+    assert progress.count("days of 8 shots") == 2
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: f"{kind.shots} {kind.words}")

@@ -1,5 +1,6 @@
 """The README is true: its commands print what it shows, and it leaves no word undocumented."""
 
+import json
 import os
 import re
 import shlex
@@ -16,6 +17,7 @@ from typer.testing import CliRunner
 from sunsched.cli.shared.app import app
 from sunsched.folder.settings.keys import TABLES
 from sunsched.folder.shot_list.shots import COLUMNS
+from sunsched.solver.solve import is_compiled
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -23,7 +25,18 @@ FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 GROUP = typer.main.get_command(app)
 assert isinstance(GROUP, TyperGroup)
 COMMANDS = GROUP.commands
-RUN = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
+LEFT_OUT = "[…]"
+FRONT_LINES = 200  # all that stands before the reference
+END = "\0"  # after what each command has shown
+RUN = """
+import json, sys
+from contextlib import suppress
+from sunsched.cli import main
+for sys.argv in json.loads(sys.argv[1]):
+    with suppress(SystemExit):
+        main()
+    print(end="\\0", flush=True)
+"""
 
 
 def blocks(text, language):
@@ -51,12 +64,15 @@ def marked(text, name):
     return found[1], found[2]
 
 
-def printed(command, cwd):
-    """Run a `sunsched …` line in a folder and give all that a terminal of 80 columns shows."""
-    program, *arguments = shlex.split(command)
-    assert program == "sunsched"
+def printed(commands, cwd):
+    """Run `sunsched …` lines in a folder, give what a terminal of 80 columns shows of each.
+
+    One process runs them all, as loading the libraries takes longer than most of them do.
+    """
+    lines = [shlex.split(command) for command in commands]
+    assert all(words[0] == "sunsched" for words in lines)
     done = subprocess.run(
-        [sys.executable, "-c", RUN, *arguments],
+        [sys.executable, "-c", RUN, json.dumps(lines)],
         cwd=cwd,
         env={**os.environ, "NO_COLOR": "1", "COLUMNS": "80", "LC_ALL": "C.UTF-8"},
         stdin=subprocess.DEVNULL,
@@ -65,7 +81,32 @@ def printed(command, cwd):
         encoding="utf-8",
         check=False,
     )
-    return done.stdout.rstrip("\n")
+    *shown, rest = done.stdout.split(END)
+    assert (len(shown), rest) == (len(lines), "")
+    return [text.rstrip("\n") for text in shown]
+
+
+def is_as_shown(shown, real):
+    """Say whether a text is what is shown, where a line `[…]` stands for one line or more."""
+    wanted = "".join(
+        "(?:[^\n]*\n)+?" if line == LEFT_OUT else re.escape(line) + "\n"
+        for line in shown.splitlines()
+    )
+    return re.fullmatch(wanted, real + "\n") is not None
+
+
+def sections(text):
+    """Give the console blocks below each second heading that has some."""
+    parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)
+    named = zip(parts[1::2], parts[2::2], strict=True)
+    return {name: blocks(part, "console") for name, part in named if blocks(part, "console")}
+
+
+def on_windows(line):
+    """Give a line of sh as the Command Prompt of Windows takes it."""
+    return (
+        line.replace("python3 ", "py ").replace("/bin/", "\\Scripts\\").replace("data/", "data\\")
+    )
 
 
 def table_words(text):
@@ -75,13 +116,16 @@ def table_words(text):
     return {word for span in spans for word in re.findall(r"[\w-]+", span)}
 
 
-CONSOLE = blocks(README, "console")
+CONSOLE = sections(README)
 
 
 @pytest.fixture(scope="module", autouse=True)
 def _warm():
-    """Make a first plan: on a new machine it compiles the solver, and may say so once."""
-    assert "light kept" in printed("sunsched plan data/last-lamp", ROOT)
+    """Make a first plan on a new machine, where it compiles the solver and says so once."""
+    if is_compiled():
+        return
+    [shown] = printed(["sunsched plan data/last-lamp"], ROOT)
+    assert "light kept" in shown
 
 
 @pytest.fixture
@@ -96,11 +140,23 @@ def test_readme_shows_commands():
     assert CONSOLE
 
 
-@pytest.mark.parametrize("block", CONSOLE, ids=lambda block: steps(block)[0][0])
-def test_console_blocks_are_true(block, desk):
-    """Each command of a block, run after those before it, prints what stands below it."""
-    for command, shown in steps(block):
-        assert printed(command, desk) == shown
+@pytest.mark.parametrize("section", CONSOLE)
+def test_console_blocks_are_true(section, desk):
+    """Each command of a section, run after those before it, prints what stands below it."""
+    commands, texts = zip(
+        *(step for block in CONSOLE[section] for step in steps(block)), strict=True
+    )
+    for shown, real in zip(texts, printed(commands, desk), strict=True):
+        if not is_as_shown(shown, real):
+            assert real == shown
+
+
+def test_what_is_left_out_hides_no_other_line():
+    """A line `[…]` stands for whole lines, at least one; all others stand in their order."""
+    assert is_as_shown("a\n[…]\nd", "a\nb\nc\nd")
+    assert is_as_shown("[…]\nd", "c\nd")
+    for wrong in ("a\n[…]\nb", "b\n[…]\nd", "[…]\na", "a\n[…]\nc", "a\n[…]\nd\ne", "a\nd"):
+        assert not is_as_shown(wrong, "a\nb\nc\nd")
 
 
 def test_python_blocks_run(desk):
@@ -117,9 +173,26 @@ def test_first_command_plans_a_demo_day(desk):
     *setup, plan = line.split(" && ")
     assert [words.split()[0] for words in setup] == ["python3", ".venv/bin/pip"]
     assert plan.startswith(".venv/bin/sunsched plan ")
+    languages = [language for language, _ in FENCE.findall(rest)]
+    assert languages[:2] == ["bat", "text"], "the output is the next that stands below"
     shown = blocks(rest, "text")[0].rstrip("\n")
-    assert rest.index("```text") == rest.index("```"), "the output stands first below the command"
-    assert printed(plan.removeprefix(".venv/bin/"), desk) == shown
+    assert printed([plan.removeprefix(".venv/bin/")], desk) == [shown]
+
+
+@pytest.mark.parametrize("name", ["plan", "test"])
+def test_windows_lines_do_the_same(name):
+    """Below each line for Linux and macOS stands the same one for Windows."""
+    line, rest = marked(README, name)
+    assert blocks(rest, "bat")[0] == on_windows(line) + "\n"
+    assert on_windows("python3 a && .venv/bin/b data/c") == r"py a && .venv\Scripts\b data\c"
+
+
+def test_front_door_is_short():
+    """What a reader needs on the first day stands before the reference, with the cautions."""
+    front, reference = README.split("\n# Reference\n")
+    assert len(front.splitlines()) <= FRONT_LINES
+    assert "## Cautions" in front
+    assert reference
 
 
 def test_ci_runs_the_readme_test_command():
@@ -167,5 +240,6 @@ def test_keys_are_documented(table):
 def test_wrong_output_is_noticed(desk):
     """A block that shows another version than the real one does not pass."""
     [(command, shown)] = steps("$ sunsched --version\n0.0.0\n")
-    assert printed(command, desk) != shown
-    assert re.fullmatch(r"\d+\.\d+\.\d+", printed(command, desk))
+    [real] = printed([command], desk)
+    assert real != shown
+    assert re.fullmatch(r"\d+\.\d+\.\d+", real)

@@ -3,6 +3,7 @@
 import shutil
 import subprocess
 import sys
+import tomllib
 from importlib.metadata import distribution, version
 from pathlib import Path
 
@@ -74,3 +75,15 @@ def test_types_and_licence_are_shipped():
     package = Path(sunsched.__file__).parent
     assert (package / "py.typed").is_file()
     assert (package / "LICENSE").read_text(encoding="utf-8").startswith("MIT License")
+
+
+def test_planted_faults_have_a_module_and_its_tests():
+    """What the mutation run is set to is there: a module that was moved would plant nothing."""
+    document = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    setting = document["tool"]["mutmut"]
+    tests = setting["pytest_add_cli_args_test_selection"]
+    for path in (*setting["source_paths"], *setting["only_mutate"], *tests):
+        assert (ROOT / path).exists()
+    words = setting["pytest_add_cli_args"]
+    left_out, _, name = words[words.index("--deselect") + 1].partition("::")
+    assert f"def {name}(" in (ROOT / left_out).read_text(encoding="utf-8")

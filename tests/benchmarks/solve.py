@@ -77,7 +77,7 @@ def table(runs: Sequence[Run]) -> str:
                 is_reached,
             )
         )
-    return _markdown(lines)
+    return markdown(lines)
 
 
 def peer_table(asked: Sequence[tuple[Run, Sequence[PeerRun]]]) -> str:
@@ -99,7 +99,7 @@ def peer_table(asked: Sequence[tuple[Run, Sequence[PeerRun]]]) -> str:
             cells.append(f"{'> ' * is_low}{ratio:.3g}" if ratio else "ours not proven")
         ours_s = median_low([run.proof_s for run, _ in mine])
         lines.append((str(kind.shots), kind.words, _seconds(ours_s, kind.limit_s), *cells))
-    return _markdown(lines)
+    return markdown(lines)
 
 
 def machine() -> str:
@@ -157,7 +157,7 @@ def _seconds(seconds: float, limit_s: float) -> str:
     return f"> {limit_s:g} s" if seconds == inf else f"{seconds:.2f} s"
 
 
-def _markdown(lines: Sequence[Sequence[str]]) -> str:
+def markdown(lines: Sequence[Sequence[str]]) -> str:
     """Lay out a table, its columns padded so that it reads on a terminal too."""
     widths = [max(len(line[column]) for line in lines) for column in range(len(lines[0]))]
     rows = [

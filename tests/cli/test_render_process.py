@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-DATA = Path(__file__).parents[2] / "data"
 # Runs the command as a new process does, and tells on stderr where it drew.
 RUN = """
 import os, signal, sys, time
@@ -92,40 +91,50 @@ def drawn(tmp_path: Path, kind: str, fault: str = "", *more: str) -> tuple[str, 
     return done.stderr, file.read_bytes() if file.exists() else b""
 
 
-def saved_day(tmp_path: Path) -> str:
-    """Give a day with a saved plan, so that the minute it was made does not differ."""
-    folder = tmp_path / "day"
-    folder.mkdir()
-    for file in (DATA / "last-lamp").iterdir():
-        (folder / file.name).write_bytes(file.read_bytes())
+@pytest.fixture(scope="module")
+def day(tmp_path_factory) -> str:
+    """Give a short day with a saved plan, so that the minute it was made does not differ."""
+    folder = tmp_path_factory.mktemp("saved") / "day"
     command = "import sunsched.cli; sunsched.cli.main()"
-    subprocess.run([sys.executable, "-c", command, "plan", str(folder), "--save"], check=True)
+    for words in (("new", str(folder), "--date", "2027-05-20"), ("plan", str(folder), "--save")):
+        subprocess.run([sys.executable, "-c", command, *words], check=True)
     return str(folder)
 
 
+@pytest.fixture(scope="module")
+def drawn_here(day, tmp_path_factory) -> bytes:
+    """Give the sheet of the day as this process draws it: with a thread there is no second one."""
+    folder = tmp_path_factory.mktemp("here")
+    said, file = drawn(folder, "svg", THREADED, day)
+    assert said == f"drawn here\n{folder / 'sheet.svg'} written\n"
+    assert file != b""
+    return file
+
+
 @linux
-def test_a_second_process_draws_the_same_bytes(tmp_path):
-    """A sheet is made beside; with that process killed or refused it is made here."""
-    day = saved_day(tmp_path)
-    said, here = drawn(tmp_path, "svg", THREADED, day)
-    assert said == f"drawn here\n{tmp_path / 'sheet.svg'} written\n"
-    for fault, place in (
+@pytest.mark.parametrize(
+    ("fault", "place"),
+    [
         ("", "beside"),
-        (INTERRUPTED, "beside"),
         (KILLED, "here"),
-        (REFUSED, "here"),
-        (NO_PIPES, "here"),
-        (DEFECT, "here"),
-    ):
-        said, file = drawn(tmp_path, "svg", fault, day)
-        assert said == f"drawn {place}\n{tmp_path / 'sheet.svg'} written\n"
-        assert file == here != b""
+        pytest.param(INTERRUPTED, "beside", marks=pytest.mark.slow),
+        pytest.param(REFUSED, "here", marks=pytest.mark.slow),
+        pytest.param(NO_PIPES, "here", marks=pytest.mark.slow),
+        pytest.param(DEFECT, "here", marks=pytest.mark.slow),
+    ],
+    ids=["", "killed", "interrupted", "refused", "no pipes", "defect"],
+)
+def test_a_second_process_draws_the_same_bytes(day, drawn_here, tmp_path, fault, place):
+    """A sheet is made beside; with that process killed or refused it is made here."""
+    said, file = drawn(tmp_path, "svg", fault, day)
+    assert said == f"drawn {place}\n{tmp_path / 'sheet.svg'} written\n"
+    assert file == drawn_here
 
 
 @linux
-def test_what_is_refused_is_told_as_in_one_process(tmp_path):
+def test_what_is_refused_is_told_as_in_one_process(day, tmp_path):
     """An error of the process beside is told in two lines, and no file is written."""
-    said, file = drawn(tmp_path, "pdf", NO_ROOM, saved_day(tmp_path))
+    said, file = drawn(tmp_path, "pdf", NO_ROOM, day)
     assert said.splitlines() == ["no room beside", "  hint: more room"]
     assert file == b""
 

@@ -15,6 +15,7 @@ import time
 from pathlib import Path
 
 import pytest
+from seeds import few_first
 
 from sunsched.errors import WriteRefused
 from sunsched.folder.log.file import split_torn
@@ -127,11 +128,12 @@ def test_two_writers_at_once(folder, start):
     assert log.warnings == ()
 
 
-def test_killed_writer_loses_nothing_it_said(folder, start):
+@pytest.mark.parametrize("turns", few_first((4, 12), 1))
+def test_killed_writer_loses_nothing_it_said(folder, start, turns):
     """Killed at random moments: every acknowledged event is there, and the next one fits."""
     chance = random.Random(6)  # noqa: S311  moments, not secrets
     day = read_day(folder)
-    for turn in range(12):
+    for turn in range(turns):
         writer = start(WRITER, folder, f"k{turn}x", 100_000)
         assert writer.stdout is not None
         last = int(writer.stdout.readline())

@@ -13,6 +13,7 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise, permutations
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -216,6 +217,7 @@ def test_the_rows_of_the_list_may_stand_in_any_order(day, places):
     assert planned(replace(day, shots=shuffled)).points == planned(day).points
 
 
+@pytest.mark.slow
 @FEW
 @given(days(count=3))
 def test_starts_on_any_minute_are_worth_no_less(day):

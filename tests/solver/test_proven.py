@@ -20,6 +20,7 @@ import numpy as np
 import pytest
 from oracles.brute import best_of_all
 from oracles.days import burst_day
+from seeds import few_first
 from under_way import by_chance
 
 from sunsched.day.model import Day
@@ -120,9 +121,7 @@ def other_day(day: Day, random: Random) -> Day:
     return replace(day, shots=tuple(shots))
 
 
-@pytest.mark.parametrize(
-    "seed", [*range(60), *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(60, 240))]
-)
+@pytest.mark.parametrize("seed", few_first(range(240), 24))
 def test_quick_shots_are_proven_as_brute_force_finds(seed):
     """From nothing, from the answer to another day, and under way: the best of every plan."""
     random = Random(seed)  # noqa: S311  invented days, no secrets

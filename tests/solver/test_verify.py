@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from oracles.brute import best_of_all
 from oracles.days import burst_day, random_day
+from seeds import few_first
 
 from sunsched.light.fit import fit_day
 from sunsched.solver.build import make_problem
@@ -44,9 +45,7 @@ def proof_of(problem: Problem) -> Certificate | None:
     return None if answer is None else answer.certificate
 
 
-@pytest.mark.parametrize(
-    "seed", [*range(20), *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(20, 90))]
-)
+@pytest.mark.parametrize("seed", few_first(range(90), 8))
 def test_proofs_hold_and_no_more_is_believed(seed):
     """The proof of a day is accepted, and the same proof of one point less is refused."""
     problem = a_problem(seed)

@@ -215,6 +215,7 @@ def test_hint_mends_a_broken_rule_first(tmp_path):
     assert "breaks a rule (hold): 16 is held and rolls 25 min outside its sun" in text
 
 
+@pytest.mark.slow
 def test_first_hint_is_the_best_single_change(tmp_path):
     """Of every shot put anywhere else, every two swapped and every other meal, none wins more."""
     found = lamp_comparison(AD_ORDER, tmp_path)
