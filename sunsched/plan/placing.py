@@ -10,7 +10,7 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
-from sunsched.plan.availability import can_roll_at
+from sunsched.plan.availability import can_roll_at, needs
 from sunsched.plan.last_start import hurry, last_start, local_text
 from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
@@ -31,7 +31,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
     if shot.pin is not None or shot.hold:
         return ""
     own, minute = fit.shots[shot.id], fit.minute_of(roll.roll_start)
-    better = can_roll_at(fit, shot)
+    better = can_roll_at(fit, shot, needs(fit, shot))
     best = int((own.mean * better).argmax())
     if own.mean[best] - own.mean[minute] >= MUCH:
         best_start = int((own.mean * better * (np.arange(len(better)) % grid_min == 0)).argmax())
@@ -120,7 +120,8 @@ def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) ->
         spared = min(spared, max(0, (meal - day.meal.earliest) // timedelta(minutes=1)))
     for later in timetable.rolls[place + 1 :]:
         shot, minute = day.shot(later.shot_id), fit.minute_of(later.roll_start)
-        points, can_roll = fit.shots[shot.id].points, can_roll_at(fit, shot)
+        points = fit.shots[shot.id].points
+        can_roll = can_roll_at(fit, shot, needs(fit, shot))
         if shot.pin is not None:
             return 0
         for earlier in range(1, spared + 1):
@@ -154,5 +155,6 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
         least = mean[later[other.id]] - NOTHING if other.id in later else HALF
         if mean[starts] < least:
             continue
-        if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
+        is_room = there + other.shoot_min + back <= room
+        if is_room and can_roll_at(fit, other, needs(fit, other))[starts]:
             yield other
