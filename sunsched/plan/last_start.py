@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from sunsched.day.model import Day, Shot
+from sunsched.day.clock import clock
+from sunsched.day.model import Shot
 from sunsched.light.fit import HALF, DayFit
 from sunsched.plan.availability import needs
 
@@ -50,10 +51,5 @@ def hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
     over = last + timedelta(minutes=shot.shoot_min)
     for end, named in _ends(fit, shot, fit.minute_of(roll_start)):
         if end == fit.minute_of(over):
-            return f"{named} only until {local_text(fit.day, over)}"
-    return f"which keeps its light only until {local_text(fit.day, over)}"
-
-
-def local_text(day: Day, when: datetime) -> str:
-    """Give a moment on the clock of the place."""
-    return f"{when.astimezone(day.place.zone):%H:%M}"
+            return f"{named} only until {clock(fit.day, over)}"
+    return f"which keeps its light only until {clock(fit.day, over)}"

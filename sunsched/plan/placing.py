@@ -7,11 +7,12 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
 from sunsched.plan.availability import can_roll_at, needs
-from sunsched.plan.last_start import hurry, last_start, local_text
+from sunsched.plan.last_start import hurry, last_start
 from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
@@ -38,9 +39,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
         if own.mean[best_start] - own.mean[minute] >= MUCH:
             return _who_has_it(fit, timetable, place, best_start)
         starts = f"two starts, which stand every {grid_min} minutes"
-        return (
-            f"its best minutes, from {local_text(day, fit.time_of(best))}, begin between {starts}"
-        )
+        return f"its best minutes, from {clock(day, fit.time_of(best))}, begin between {starts}"
     if not place:
         return ""
     before = timetable.rolls[place - 1]
@@ -57,7 +56,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
 def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
     """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
     day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
-    begin = local_text(day, when)
+    begin = clock(day, when)
     over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
     meal = timetable.meal_start
     if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
@@ -221,15 +222,11 @@ def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
     if not held:
         return f"it is held for its sun, and that is never fully met {when}"
     begun, ended = max(held, key=lambda stretch: stretch[1] - stretch[0])
-    times = "–".join(_local(fit, first + minute) for minute in (begun, ended))
+    times = "–".join(clock(fit.day, fit.time_of(first + minute)) for minute in (begun, ended))
     met = f"only {times}" if len(held) == 1 else f"{times} at the longest"
     # Where the roll alone does not fit, a quicker build would not help.
     build = "its build and " if ended - begun >= shot.shoot_min else ""
     return f"its sun is fully met {met}, too short for {build}{shot.shoot_min} min of roll"
-
-
-def _local(fit: DayFit, minute: int) -> str:
-    return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
 
 
 def _best(mean: FloatArray, can_roll: BoolArray) -> float:

@@ -9,7 +9,7 @@ from pathlib import Path
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.log import read_log
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import fit_day
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
@@ -24,7 +24,6 @@ AGAIN_HINT = "`sunsched plan DAY --save` finds and saves a plan of the day as it
 class Restored:
     """A saved plan that is a plan again; `changes` says in words what is not as it was saved."""
 
-    fit: DayFit
     plan: Plan
     changes: tuple[str, ...]
 
@@ -114,7 +113,7 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
         if not changes and bound > points:
             changes.append("a better one may exist now")
     plan = describe_plan(fit, timetable, bound, revision.grid_min)
-    return Restored(fit=fit, plan=plan, changes=tuple(changes))
+    return Restored(plan=plan, changes=tuple(changes))
 
 
 def _broken(revision: Revision, rule: str, text: str) -> Fault:

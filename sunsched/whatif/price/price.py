@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
 from functools import partial
 
 import numpy as np
@@ -16,7 +15,7 @@ from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
-from sunsched.plan.timetable import meal_end, roll_end
+from sunsched.plan.timetable import meal_within, second_meal_due
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
@@ -181,7 +180,9 @@ def _judged_plan(
     plan = describe_plan(judge, timetable, bound, problem.grid_min)
     was_made = {one.shot.id for one in solved.plan.shots}
     left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
-    return replace(plan, left_out=left_out, second_meal_due=_second_meal_due(day, plan))
+    # To the second meal is counted as the day does, even where a decision moves the first.
+    due = second_meal_due(plan.day, timetable, meal_within(day))
+    return replace(plan, left_out=left_out, second_meal_due=due)
 
 
 def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
@@ -194,18 +195,9 @@ def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOu
     return left
 
 
-def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
-    """Count to the second meal as the day does, even where a decision moves the first."""
-    over = meal_end(plan.day, plan.timetable)
-    if over is None or not plan.timetable.rolls:
-        return None
-    due = over + (day.meal.latest - day.hours.crew_call)
-    return due if roll_end(plan.day, plan.timetable.rolls[-1]) > due else None
-
-
 def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     day, before = solved.fit.day, solved.plan
-    made, made_now = made_scores(solved.fit, fit_day(plan.day))
+    made, made_now = made_scores(solved.fit, plan.fit)
     pays = [
         (shot.id, lost)
         for shot in day.shots

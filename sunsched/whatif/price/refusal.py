@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TypeAlias
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.solver.conflict import liftables
 from sunsched.whatif.price.demand import (
@@ -21,7 +22,6 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     RollDemand,
     WrapAt,
-    clock_text,
     demand_text,
 )
 
@@ -68,7 +68,7 @@ def _can_text(day: Day, decision: Decision) -> str:
     """Say what would be possible, such as `7 can roll at 13:00`."""
     if len(decision) == 1 and isinstance(decision[0], RollAt):
         demand = decision[0]
-        return f"{demand.shot} can roll at {clock_text(day, demand.time)}"
+        return f"{demand.shot} can roll at {clock(day, demand.time)}"
     return "that can be done"
 
 
@@ -90,7 +90,7 @@ def _moved_meal(day: Day, decision: Decision, probe: Probe) -> str | None:
         for when in (day.meal.latest + steps * STEP, day.meal.earliest - steps * STEP):
             meal = replace(day.meal, earliest=when, latest=when)
             if probe(replace(day, meal=meal), decision, None) is not None:
-                return clock_text(day, when)
+                return clock(day, when)
     return None
 
 
