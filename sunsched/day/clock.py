@@ -22,3 +22,11 @@ def clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
         + (f"{apart:+}" if apart else "")
         + AGAIN * local.fold
     )
+
+
+def local_text(day: Day, when: datetime | None) -> str | None:
+    """Write a moment for programs, to the nearest second; None for none."""
+    if when is None:
+        return None
+    rounded = (when + timedelta(microseconds=500_000)).replace(microsecond=0)
+    return rounded.astimezone(day.place.zone).isoformat()

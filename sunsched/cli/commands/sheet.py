@@ -23,8 +23,8 @@ from sunsched.cli.shared.saved_plan import restored, unknown_events, used_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
+    from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
-    from sunsched.saved.revisions import Revision
     from sunsched.show.agenda import Sheet
     from sunsched.show.paper_size import Shape
 

@@ -13,8 +13,9 @@ from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
+from sunsched.saved.plan_file import Revision
 from sunsched.saved.restore import checked_timetable, revision_day
-from sunsched.saved.revisions import Revision, read_revision
+from sunsched.saved.revisions import read_revision
 from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.orders.order import Order, order_of, read_order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk, put_on_clock
