@@ -41,7 +41,7 @@ def collision_text(day: Day) -> str:
     if not day.shots:
         return "no plan exists: the shot list is empty"
     kept: list[Liftable] = []
-    for rule in liftables(day):
+    for rule in (*liftables(day), hours_liftable(day)):
         lifted = rule.lift(day)
         if is_possible(lifted):
             kept.append(rule)
@@ -58,7 +58,7 @@ def collision_text(day: Day) -> str:
 
 
 def liftables(day: Day) -> list[Liftable]:
-    """List every rule of a day that can be lifted, each on its own."""
+    """List every rule of a day that can be lifted, each on its own, but for its hours."""
     found: list[Liftable] = []
     over = over_ids(day.past)
     for shot in day.shots:
@@ -83,10 +83,14 @@ def liftables(day: Day) -> list[Liftable]:
             found.append(Liftable(text=text, lift=partial(_open_spot, name=spot.name)))
     if day.past is None or day.past.meal_start is None:
         found.append(Liftable(text="the meal and its latest start", lift=_without_meal))
+    return found
+
+
+def hours_liftable(day: Day) -> Liftable:
+    """Give the hours of the day as one rule."""
     hours = f"the hours from {clock(day, day.hours.first_roll)}"
     hours += f" to {clock(day, day.hours.hard_wrap)}"
-    found.append(Liftable(text=hours, lift=_all_day))
-    return found
+    return Liftable(text=hours, lift=_all_day)
 
 
 def _change(day: Day, shot_id: str, to: Callable[[Shot], Shot]) -> Day:

@@ -10,7 +10,7 @@ from typing import TypeAlias
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.plan.timetable import Timetable
-from sunsched.solver.conflict import liftables
+from sunsched.solver.conflict import hours_liftable, liftables
 from sunsched.whatif.price.demand import (
     Decision,
     Demand,
@@ -67,7 +67,7 @@ def _can_text(day: Day, decision: Decision) -> str:
 
 def _ways_out(day: Day, decision: Decision, probe: Probe) -> Iterator[str]:
     """Name each rule that alone stands in the way; the meal with the time that it moves to."""
-    for rule in liftables(day):
+    for rule in (*liftables(day), hours_liftable(day)):
         if probe(rule.lift(day), decision, None) is None:
             continue
         if rule.text != MEAL:

@@ -18,7 +18,6 @@ from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
-HOURS_START = "the hours from "  # how a day's list of rules names them; they are parted here
 COST_TEXTS = {
     "wait": "each minute without a roll or a meal costs {} points",
     "overtime": "overtime costs {} points a minute",
@@ -86,11 +85,7 @@ def rule_prices(
 
 def lifted_days(day: Day) -> list[Lifted]:
     """List every rule that binds the day, each with the day as it would be without it."""
-    found = [
-        Lifted(rule=rule.text, day=rule.lift(day))
-        for rule in liftables(day)
-        if not rule.text.startswith(HOURS_START)
-    ]
+    found = [Lifted(rule=rule.text, day=rule.lift(day)) for rule in liftables(day)]
     hours, meal, past = day.hours, day.meal, day.past
     begins = hours.crew_call if past is None else past.free_at
     if meal.earliest > begins and (past is None or past.meal_start is None):
