@@ -18,7 +18,7 @@ from datetime import datetime, timedelta
 import numpy as np
 import numpy.typing as npt
 
-from sunsched.day.model import Day, Shot, Span
+from sunsched.day.model import Day, Shot
 from sunsched.day.wish import SUNRISE_DEG, SunSide, Wish
 from sunsched.light.angles import (
     FAR_ROUND_DEG,
@@ -114,24 +114,6 @@ def fit_day(day: Day) -> DayFit:
     clear = {spot.name: direct_share(spot.horizon, track) for spot in day.spots}
     shots = {shot.id: _fit_shot(day, shot, track, clear[shot.spot], clouds) for shot in day.shots}
     return DayFit(day=day, track=track, shots=shots)
-
-
-def held_throughout(fit: DayFit, shot: Shot, starts: IntArray) -> BoolArray:
-    """Mark the starts from which a held shot's sun stays right for the whole roll."""
-    held = fit.shots[shot.id].held
-    missed = np.concatenate(([0], np.cumsum(~held)))
-    last = len(held) - shot.shoot_min
-    clipped = np.clip(starts, 0, max(last, 0))
-    whole: BoolArray = missed[np.minimum(clipped + shot.shoot_min, len(held))] == missed[clipped]
-    return whole & (starts >= 0) & (starts <= last)
-
-
-def within(fit: DayFit, spans: tuple[Span, ...], starts: IntArray, ends: IntArray) -> BoolArray:
-    """Mark the stretches from a start to an end, in minutes, that lie in one of some hours."""
-    marked = np.zeros(starts.shape, dtype=np.bool_)
-    for span in spans:
-        marked |= (fit.minute_of(span.start) <= starts) & (ends <= fit.minute_of(span.end))
-    return marked
 
 
 def _fit_shot(

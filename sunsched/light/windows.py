@@ -19,6 +19,7 @@ from sunsched.light.fit import (
     DayFit,
     ShotFit,
 )
+from sunsched.light.stretches import runs
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
@@ -157,11 +158,9 @@ def _best_minute(own: ShotFit, misses: dict[str, FloatArray], first: int, last: 
 
 
 def _spans(fit: DayFit, right: BoolArray, first: int, last: int) -> tuple[Span, ...]:
-    padded = np.concatenate(([False], right[first:last], [False]))
-    edges = first + np.flatnonzero(padded[1:] != padded[:-1])
     return tuple(
-        Span(start=fit.time_of(int(start)), end=fit.time_of(int(end)))
-        for start, end in zip(edges[::2], edges[1::2], strict=True)
+        Span(start=fit.time_of(first + start), end=fit.time_of(first + end))
+        for start, end in runs(right[first:last])
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DayFit
@@ -31,7 +32,7 @@ def runs_past(fit: DayFit, timetable: Timetable, shot: Shot, grid_min: int) -> s
         ends.insert(0, (meal.latest, "{}, when lunch falls due"))
     for limit, text in ends:
         if without <= limit < end:
-            return text.format(f"{limit.astimezone(fit.day.place.zone):%H:%M}")
+            return text.format(clock(fit.day, limit))
     return ""
 
 

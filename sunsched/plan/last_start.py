@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from sunsched.day.model import Day, Shot, Span
+from sunsched.day.clock import clock
+from sunsched.day.model import Shot
 from sunsched.light.fit import HALF, DayFit
+from sunsched.plan.availability import needs
 
 
 def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None:
@@ -19,7 +21,7 @@ def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None
     own = fit.shots[shot.id]
     latest: int | None = None
     minute = fit.minute_of(roll_start)
-    end = fit.minute_of(_until(fit.day, shot, roll_start))
+    end = _until(fit, shot, minute)
     while minute + shot.shoot_min <= end and own.mean[minute] >= HALF:
         if shot.hold and not own.held[minute : minute + shot.shoot_min].all():
             break
@@ -28,37 +30,26 @@ def last_start(fit: DayFit, shot: Shot, roll_start: datetime) -> datetime | None
     return None if latest is None else fit.time_of(latest)
 
 
-def _until(day: Day, shot: Shot, roll_start: datetime) -> datetime:
-    """Give the moment by which a shot must be made, at or after its planned roll."""
+def _until(fit: DayFit, shot: Shot, minute: int) -> int:
+    """Give the minute by which a shot must be made, at or after its planned roll."""
     if shot.pin is not None:
-        return roll_start + timedelta(minutes=shot.shoot_min)
-    return min(end for end, _ in _ends(day, shot, roll_start))
+        return minute + shot.shoot_min
+    return min(end for end, _ in _ends(fit, shot, minute))
 
 
-def _ends(day: Day, shot: Shot, roll_start: datetime) -> Iterator[tuple[datetime, str]]:
-    """Yield the ends of the hours that a shot is planned in, each with whose they are."""
-    for member in day.cast:
-        if member.name in shot.cast:
-            named = f"for which {member.name} is here"
-            yield from ((end, named) for end in _ends_of(member.here, roll_start))
-    for end in _ends_of(day.spot(shot.spot).open, roll_start):
-        yield end, "whose spot is open"
-    yield day.hours.hard_wrap, "which has time"
-
-
-def _ends_of(spans: Sequence[Span], roll_start: datetime) -> Iterator[datetime]:
-    return (span.end for span in spans if span.start <= roll_start < span.end)
+def _ends(fit: DayFit, shot: Shot, minute: int) -> Iterator[tuple[int, str]]:
+    """Yield the ends of the stretches that a shot is planned in, each with what ends there."""
+    for need in needs(fit, shot):
+        for first, last in need.stretches:
+            if need.until and first <= minute < last:
+                yield last, need.until
+    yield fit.minute_of(fit.day.hours.hard_wrap), "which has time"
 
 
 def hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
     """Say what a shot cannot be made after: an actor who leaves, its spot, or its light."""
     over = last + timedelta(minutes=shot.shoot_min)
-    for end, named in _ends(fit.day, shot, roll_start):
-        if end == over:
-            return f"{named} only until {local_text(fit.day, over)}"
-    return f"which keeps its light only until {local_text(fit.day, over)}"
-
-
-def local_text(day: Day, when: datetime) -> str:
-    """Give a moment on the clock of the place."""
-    return f"{when.astimezone(day.place.zone):%H:%M}"
+    for end, named in _ends(fit, shot, fit.minute_of(roll_start)):
+        if end == fit.minute_of(over):
+            return f"{named} only until {clock(fit.day, over)}"
+    return f"which keeps its light only until {clock(fit.day, over)}"

@@ -7,11 +7,12 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
-from sunsched.plan.availability import can_roll_at
-from sunsched.plan.last_start import hurry, last_start, local_text
+from sunsched.plan.availability import can_roll_at, needs
+from sunsched.plan.last_start import hurry, last_start
 from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
@@ -31,16 +32,14 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
     if shot.pin is not None or shot.hold:
         return ""
     own, minute = fit.shots[shot.id], fit.minute_of(roll.roll_start)
-    better = can_roll_at(fit, shot)
+    better = can_roll_at(fit, shot, needs(fit, shot))
     best = int((own.mean * better).argmax())
     if own.mean[best] - own.mean[minute] >= MUCH:
         best_start = int((own.mean * better * (np.arange(len(better)) % grid_min == 0)).argmax())
         if own.mean[best_start] - own.mean[minute] >= MUCH:
             return _who_has_it(fit, timetable, place, best_start)
         starts = f"two starts, which stand every {grid_min} minutes"
-        return (
-            f"its best minutes, from {local_text(day, fit.time_of(best))}, begin between {starts}"
-        )
+        return f"its best minutes, from {clock(day, fit.time_of(best))}, begin between {starts}"
     if not place:
         return ""
     before = timetable.rolls[place - 1]
@@ -57,7 +56,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
 def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
     """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
     day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
-    begin = local_text(day, when)
+    begin = clock(day, when)
     over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
     meal = timetable.meal_start
     if meal is not None and meal < over and when < meal + timedelta(minutes=day.meal.length_min):
@@ -120,7 +119,8 @@ def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) ->
         spared = min(spared, max(0, (meal - day.meal.earliest) // timedelta(minutes=1)))
     for later in timetable.rolls[place + 1 :]:
         shot, minute = day.shot(later.shot_id), fit.minute_of(later.roll_start)
-        points, can_roll = fit.shots[shot.id].points, can_roll_at(fit, shot)
+        points = fit.shots[shot.id].points
+        can_roll = can_roll_at(fit, shot, needs(fit, shot))
         if shot.pin is not None:
             return 0
         for earlier in range(1, spared + 1):
@@ -154,5 +154,6 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
         least = mean[later[other.id]] - NOTHING if other.id in later else HALF
         if mean[starts] < least:
             continue
-        if there + other.shoot_min + back <= room and can_roll_at(fit, other)[starts]:
+        is_room = there + other.shoot_min + back <= room
+        if is_room and can_roll_at(fit, other, needs(fit, other))[starts]:
             yield other

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from sunsched.day.model import Day, Shot, Span
@@ -14,7 +14,15 @@ from sunsched.plan.placing import what_wait_is_for, why_not_at_another_time
 from sunsched.plan.reasons import flat_by, why_here, why_left_out
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import Score, score, wait_before_min
-from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.plan.timetable import (
+    Roll,
+    Timetable,
+    changeover,
+    meal_span,
+    meal_within,
+    roll_end,
+    second_meal_due,
+)
 from sunsched.sky.track import sun_from_lens_deg
 
 
@@ -76,10 +84,11 @@ class Plan:
 
     `status` is "proven" when no order scores higher, else "bounded": then none scores above
     `bound`; both among orders whose starts stand on a grid of `grid_min` minutes. `light_kept` is
-    the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls past it.
+    the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls past it. `fit`
+    is that of its day.
     """
 
-    day: Day
+    fit: DayFit = field(compare=False)
     status: str
     points: int
     bound: int
@@ -96,6 +105,11 @@ class Plan:
         """Give one line: the order and what it is worth."""
         order = ", ".join(one.shot.id for one in self.shots)
         return f"<Plan of {self.day.title!r}: {order}; {self.points} points, {self.status}>"
+
+    @property
+    def day(self) -> Day:
+        """The day that is planned."""
+        return self.fit.day
 
     @property
     def gap(self) -> float:
@@ -122,16 +136,13 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
     worth = score(fit, timetable)
     is_proven = bound == worth.total
     made = {roll.shot_id for roll in timetable.rolls}
-    meal_over = meal_end(day, timetable)
-    meal = None
-    if timetable.meal_start is not None and meal_over is not None:
-        meal = Span(start=timetable.meal_start, end=meal_over)
-    return Plan(
-        day=day,
+    return plan_as_told(
+        fit,
+        timetable,
+        worth,
         status="proven" if is_proven else "bounded",
-        points=worth.total,
         bound=bound,
-        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        grid_min=grid_min,
         shots=tuple(
             _planned(fit, timetable, worth, k, grid_min) for k in range(len(timetable.rolls))
         ),
@@ -143,10 +154,34 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
             for shot in day.shots
             if shot.id not in made
         ),
-        meal=meal,
+    )
+
+
+def plan_as_told(
+    fit: DayFit,
+    timetable: Timetable,
+    worth: Score,
+    *,
+    status: str,
+    bound: int,
+    grid_min: int,
+    shots: tuple[PlannedShot, ...],
+    left_out: tuple[LeftOut, ...],
+) -> Plan:
+    """Give the plan of a timetable of which the shots and what is left out are told already."""
+    day = fit.day
+    return Plan(
+        fit=fit,
+        status=status,
+        points=worth.total,
+        bound=bound,
+        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        shots=shots,
+        left_out=left_out,
+        meal=meal_span(day, timetable),
         score=worth,
         timetable=timetable,
-        second_meal_due=_second_meal_due(day, timetable),
+        second_meal_due=second_meal_due(day, timetable, meal_within(day)),
         grid_min=grid_min,
     )
 
@@ -260,12 +295,3 @@ def _planned(
         wait_for=what_wait_is_for(fit, timetable, index, planned.built_wait_min, grid_min),
         why="; ".join(filter(None, (here, not_else))),
     )
-
-
-def _second_meal_due(day: Day, timetable: Timetable) -> datetime | None:
-    """Give when a second meal is due, if the camera still rolls then (common practice)."""
-    over = meal_end(day, timetable)
-    if over is None or not timetable.rolls:
-        return None
-    due = over + (day.meal.latest - day.hours.crew_call)
-    return due if roll_end(day, timetable.rolls[-1]) > due else None

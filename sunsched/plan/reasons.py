@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.day.wish import SunSide
@@ -16,9 +17,9 @@ from sunsched.light.fit import (
     BoolArray,
     DayFit,
     ShotFit,
-    held_throughout,
 )
-from sunsched.plan.availability import begins, needs
+from sunsched.light.stretches import runs
+from sunsched.plan.availability import begins, can_roll_at, needs
 from sunsched.plan.excess import runs_past
 from sunsched.plan.score import Score
 from sunsched.plan.timetable import Timetable
@@ -146,16 +147,11 @@ def why_wait(
         return f"for {shot.id}, which is pinned"
     own = fit.shots[shot.id]
     before = max(ready, minute - grid_min)
-    can_roll = np.ones(len(fit.track), dtype=np.bool_)
-    for needed in needs(fit, shot):
-        if not needed.there[before]:
-            return f"for {needed.name}"
-        can_roll &= needed.there
-    if shot.hold:
-        held = held_throughout(fit, shot, np.arange(len(fit.track)))
-        if not held[before]:
-            return f"for the sun that {shot.id} is held for"
-        can_roll &= held
+    needed = list(needs(fit, shot))
+    for one in needed:
+        if one.name and not can_roll_at(fit, shot, [one])[before]:
+            return f"for {one.name}"
+    can_roll = can_roll_at(fit, shot, needed)
     first = ready + int(can_roll[ready:].argmax())
     then, at_first = float(own.mean[minute]), float(own.mean[first])
     best = _best(own.mean[first:minute], can_roll[first:minute])
@@ -182,34 +178,32 @@ def why_left_out(
     timetable : the order that leaves it out
     is_proven : whether no order is worth more than the one without it
     """
-    own, day, behind = fit.shots[shot.id], fit.day, fit.day.past
+    own, behind = fit.shots[shot.id], fit.day.past
     if behind is not None and shot.id in behind.cut:
         return "cut"
     when = "within the hours" if behind is None else "in the rest of the day"
-    starts = np.arange(len(own.mean))
-    last = fit.minute_of(day.hours.hard_wrap) - shot.shoot_min
-    can_roll: BoolArray = (starts >= begins(fit, shot)) & (starts <= last)
+    needed = list(needs(fit, shot))
+    can_roll = can_roll_at(fit, shot, [one for one in needed if one.rule == "hours"])
     if not can_roll.any():
         return f"there is no time for it {when}"
-    needed = list(needs(fit, shot))
-    for one in needed:
-        if not (can_roll & one.there).any():
-            return f"{one.lack} for it {when}"
-    if shot.hold:
-        can_roll &= held_throughout(fit, shot, starts)
-        if not can_roll.any():
-            return _never_held(fit, shot, when)
+    there = {one.lack: can_roll_at(fit, shot, [one]) for one in needed if one.lack}
+    for lack, is_there in there.items():
+        if not (can_roll & is_there).any():
+            return f"{lack} for it {when}"
+    can_roll &= can_roll_at(fit, shot, [one for one in needed if one.rule == "hold"])
+    if not can_roll.any():
+        return _never_held(fit, shot, when)
     best = _best(own.mean, can_roll)
     if best < HALF:
         held = " while it may be held" if shot.hold else ""
         return f"its sun is never right {when}: at best {best:.0%} of its light{held}"
-    for one in needed:
-        if _best(own.mean, can_roll & one.there) < HALF:
-            return f"its sun is right only while {one.lack}"
-    for one in needed:
-        can_roll &= one.there
+    for lack, is_there in there.items():
+        if _best(own.mean, can_roll & is_there) < HALF:
+            return f"its sun is right only while {lack}"
+    for is_there in there.values():
+        can_roll &= is_there
     if _best(own.mean, can_roll) < HALF:
-        return f"its sun is right only while {' or '.join(one.lack for one in needed)}"
+        return f"its sun is right only while {' or '.join(there)}"
     end = runs_past(fit, timetable, shot, grid_min)
     if end:
         return f"with it the day would run past {end}"
@@ -224,21 +218,15 @@ def _never_held(fit: DayFit, shot: Shot, when: str) -> str:
     first, last = fit.minute_of(day.hours.first_roll), fit.minute_of(day.hours.hard_wrap)
     if behind is not None:
         first = max(first, fit.minute_of(behind.free_at))
-    inside = np.concatenate(([False], fit.shots[shot.id].held[first:last], [False]))
-    edges = first + np.flatnonzero(inside[1:] != inside[:-1])
-    if not edges.size:
+    held = runs(fit.shots[shot.id].held[first:last])
+    if not held:
         return f"it is held for its sun, and that is never fully met {when}"
-    begins, ends = edges[::2], edges[1::2]
-    k = int((ends - begins).argmax())
-    times = "–".join(_local(fit, int(edge[k])) for edge in (begins, ends))
-    met = f"only {times}" if len(begins) == 1 else f"{times} at the longest"
+    begun, ended = max(held, key=lambda stretch: stretch[1] - stretch[0])
+    times = "–".join(clock(fit.day, fit.time_of(first + minute)) for minute in (begun, ended))
+    met = f"only {times}" if len(held) == 1 else f"{times} at the longest"
     # Where the roll alone does not fit, a quicker build would not help.
-    build = "its build and " if ends[k] - begins[k] >= shot.shoot_min else ""
+    build = "its build and " if ended - begun >= shot.shoot_min else ""
     return f"its sun is fully met {met}, too short for {build}{shot.shoot_min} min of roll"
-
-
-def _local(fit: DayFit, minute: int) -> str:
-    return f"{fit.time_of(minute).astimezone(fit.day.place.zone):%H:%M}"
 
 
 def _best(mean: FloatArray, can_roll: BoolArray) -> float:

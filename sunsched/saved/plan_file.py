@@ -1,26 +1,27 @@
-"""The file of a saved plan: what must be in it, and what is wrong with one that is damaged."""
+"""The file of a saved plan: one form, written and read, and what is wrong with a damaged one.
+
+A file has more in it than its form, what `plan --json` prints: that is for others to read.
+"""
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections import Counter
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import (
-    AfterValidator,
-    AwareDatetime,
-    BaseModel,
-    ConfigDict,
-    Field,
-    ValidationError,
-)
+from pydantic import AfterValidator, AwareDatetime, ConfigDict, Field, TypeAdapter, ValidationError
 
+from sunsched.day.clock import local_text
+from sunsched.day.model import Day
+from sunsched.folder.store.write import PLANS
 from sunsched.folder.text.findings import Findings, Where
+from sunsched.plan.plan import Plan
+from sunsched.plan.timetable import Roll, Timetable
 
-
-class _Model(BaseModel):
-    model_config = ConfigDict(frozen=True, strict=True)
+STRICT = ConfigDict(strict=True)
 
 
 def _utc(when: datetime) -> datetime:
@@ -31,37 +32,143 @@ def _utc(when: datetime) -> datetime:
 
 
 _When = Annotated[AwareDatetime, AfterValidator(_utc)]
+_Date = date  # the field of this name would hide the type
 
 
-class _Shot(_Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedRoll:
+    """One shot of a saved plan."""
+
+    __pydantic_config__: ClassVar[ConfigDict] = STRICT
+
     id: str
     changeover_start: _When
     roll_start: _When
 
 
-class _Meal(_Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedMeal:
+    """The meal of a saved plan."""
+
+    __pydantic_config__: ClassVar[ConfigDict] = STRICT
+
     start: _When
 
 
-class _Past(_Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastRef:
+    """What a plan of the rest of a day knew: the moment, the minutes lost, and so many events."""
+
+    __pydantic_config__: ClassVar[ConfigDict] = STRICT
+
     at: _When
     late_min: Annotated[int, Field(ge=0)]
     events: Annotated[int, Field(ge=0)]
 
 
-class SavedPlan(_Model):
-    """What of a saved plan is read: its times, and what was known of them; times in UTC."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """A saved plan as its file has it, times in UTC.
 
-    date: date
+    `number` is that of the file's name. `facts` is the `facts_mark` of the day that was planned; it
+    and `made_at` are None in a file that does not have them. `past` is None for a plan of a whole
+    day.
+    """
+
+    __pydantic_config__: ClassVar[ConfigDict] = STRICT
+
+    number: int = 0
+    date: _Date
     status: Literal["proven", "bounded"]
     points: int
     bound: int
     grid_min: Annotated[int, Field(ge=1, le=60)]
-    meal: _Meal | None
-    shots: tuple[_Shot, ...]
+    meal: SavedMeal | None
+    shots: tuple[SavedRoll, ...]
     made_at: _When | None = None
     facts: str | None = None
-    past: _Past | None = None
+    past: PastRef | None = None
+
+    @property
+    def file(self) -> str:
+        """Where in the day folder it stands."""
+        return file_of(self.number)
+
+    @property
+    def timetable(self) -> Timetable:
+        """Its order with times."""
+        rolls = tuple(
+            Roll(shot_id=one.id, changeover_start=one.changeover_start, roll_start=one.roll_start)
+            for one in self.shots
+        )
+        return Timetable(rolls=rolls, meal_start=None if self.meal is None else self.meal.start)
+
+
+def file_of(number: int) -> str:
+    """Give where in the day folder a revision stands."""
+    return f"{PLANS}/{number:04}.json"
+
+
+def revision_of(
+    plan: Plan, number: int, made_at: datetime | None, past: PastRef | None
+) -> Revision:
+    """Give a plan as it is saved under a number."""
+    return Revision(
+        number=number,
+        date=plan.day.date,
+        status="proven" if plan.status == "proven" else "bounded",
+        points=plan.points,
+        bound=plan.bound,
+        grid_min=plan.grid_min,
+        meal=None if plan.meal is None else SavedMeal(start=plan.meal.start),
+        shots=tuple(
+            SavedRoll(
+                id=roll.shot_id, changeover_start=roll.changeover_start, roll_start=roll.roll_start
+            )
+            for roll in plan.timetable.rolls
+        ),
+        made_at=made_at,
+        facts=facts_mark(plan.day),
+        past=past,
+    )
+
+
+def saved_record(day: Day, revision: Revision) -> dict[str, object]:
+    """Give what `parse_revision` reads again, times on the clock of the day's place."""
+    past = revision.past
+    return {
+        "revision": revision.number,
+        "date": revision.date.isoformat(),
+        "status": revision.status,
+        "points": revision.points,
+        "bound": revision.bound,
+        "grid_min": revision.grid_min,
+        "meal": None if revision.meal is None else {"start": local_text(day, revision.meal.start)},
+        "shots": [
+            {
+                "id": one.id,
+                "changeover_start": local_text(day, one.changeover_start),
+                "roll_start": local_text(day, one.roll_start),
+            }
+            for one in revision.shots
+        ],
+        "made_at": local_text(day, revision.made_at),
+        "facts": revision.facts,
+        "past": None
+        if past is None
+        else {"at": local_text(day, past.at), "late_min": past.late_min, "events": past.events},
+    }
+
+
+def facts_mark(day: Day) -> str:
+    """Give a short mark of all in a day that its plans depend on: another mark, another day."""
+    told = (
+        (day.date, day.place.latitude_deg, day.place.longitude_deg, day.place.elevation_m),
+        (day.place.timezone, day.hours, day.meal, day.spots, day.moves, day.cast, day.clouds),
+        (day.sizes, day.costs, day.changeover, day.past),
+        [replace(shot, description="", scene="", lens_mm=None) for shot in day.shots],
+    )
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
 
 # What each kind of misfit that pydantic finds should have been.
@@ -76,23 +183,24 @@ EXPECTED = {
 }
 
 
-def parse_plan(text: str, file: str, findings: Findings) -> SavedPlan | None:
+def parse_revision(text: str, number: int, findings: Findings) -> Revision | None:
     """Read the text of a saved plan; None, with every fault noted, when it is none."""
+    file = file_of(number)
     try:
-        record = SavedPlan.model_validate_json(text)
+        read = TypeAdapter(Revision).validate_json(text)
     except ValidationError as error:
         for one in error.errors(include_url=False):
             _note(one["type"], one["loc"], one["input"], one["msg"], file, findings)
         return None
-    for shot_id, times in Counter(one.id for one in record.shots).items():
+    for shot_id, times in Counter(one.id for one in read.shots).items():
         if times > 1:
             where = Where(file=file, column="shots")
             findings.fault(where, "a shot that stands twice", shot_id)
-    _check_status(record, file, findings)
-    return None if findings.faults else record
+    _check_status(read, file, findings)
+    return None if findings.faults else replace(read, number=number)
 
 
-def _check_status(record: SavedPlan, file: str, findings: Findings) -> None:
+def _check_status(record: Revision, file: str, findings: Findings) -> None:
     """Note a status that the plan's own points and bound contradict."""
     if record.bound < record.points:
         expected = f"at least its points, {record.points}"

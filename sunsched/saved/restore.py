@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.log import read_log
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import fit_day
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
-from sunsched.saved.revisions import Revision, read_revision, revision_numbers
+from sunsched.saved.plan_file import Revision, facts_mark
+from sunsched.saved.revisions import read_revision, revision_numbers
 from sunsched.underway.state import day_so_far
 
 AGAIN_HINT = "`sunsched plan DAY --save` finds and saves a plan of the day as it is now"
@@ -24,7 +24,6 @@ AGAIN_HINT = "`sunsched plan DAY --save` finds and saves a plan of the day as it
 class Restored:
     """A saved plan that is a plan again; `changes` says in words what is not as it was saved."""
 
-    fit: DayFit
     plan: Plan
     changes: tuple[str, ...]
 
@@ -53,17 +52,6 @@ def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
     return day_so_far(
         day, events[: past.events], at=past.at, late_min=past.late_min, planned=planned
     )
-
-
-def facts_mark(day: Day) -> str:
-    """Give a short mark of all in a day that its plans depend on: another mark, another day."""
-    told = (
-        (day.date, day.place.latitude_deg, day.place.longitude_deg, day.place.elevation_m),
-        (day.place.timezone, day.hours, day.meal, day.spots, day.moves, day.cast, day.clouds),
-        (day.sizes, day.costs, day.changeover, day.past),
-        [replace(shot, description="", scene="", lens_mm=None) for shot in day.shots],
-    )
-    return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
 
 def checked_timetable(day: Day, revision: Revision) -> tuple[Timetable, tuple[str, ...]]:
@@ -114,7 +102,7 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
         if not changes and bound > points:
             changes.append("a better one may exist now")
     plan = describe_plan(fit, timetable, bound, revision.grid_min)
-    return Restored(fit=fit, plan=plan, changes=tuple(changes))
+    return Restored(plan=plan, changes=tuple(changes))
 
 
 def _broken(revision: Revision, rule: str, text: str) -> Fault:

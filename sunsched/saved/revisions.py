@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from datetime import date, datetime
 from pathlib import Path
 
 from sunsched.errors import FolderError
@@ -13,45 +11,10 @@ from sunsched.folder.store.files import Files
 from sunsched.folder.store.write import PLANS
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
-from sunsched.plan.timetable import Roll, Timetable
-from sunsched.saved.plan_file import SavedPlan, parse_plan
+from sunsched.saved.plan_file import Revision, file_of, parse_revision
 
 SHOWN = 8  # numbers that a message names
 SAVE_HINT = "`sunsched plan DAY --save` saves one"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastRef:
-    """What a plan of the rest of a day knew: the moment, the minutes lost, and so many events."""
-
-    at: datetime
-    late_min: int
-    events: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Revision:
-    """A saved plan as its file has it, times in UTC.
-
-    `facts` is the `facts_mark` of the day that was planned; it and `made_at` are None in a file
-    that does not have them. `past` is None for a plan of a whole day.
-    """
-
-    number: int
-    date: date
-    made_at: datetime | None
-    timetable: Timetable
-    status: str
-    points: int
-    bound: int
-    grid_min: int
-    facts: str | None
-    past: PastRef | None
-
-    @property
-    def file(self) -> str:
-        """Where in the day folder it stands."""
-        return _file(self.number)
 
 
 def revision_numbers(folder: Path | str) -> tuple[int, ...]:
@@ -74,7 +37,7 @@ def read_revision(folder: Path | str, number: int) -> Revision:
         When there is no such revision, naming those there are, or its file is damaged, saying how.
     """
     findings = Findings()
-    name = _file(number)
+    name = file_of(number)
     folder = Path(folder)
     saved = revision_numbers(folder)
     if number not in saved:
@@ -88,22 +51,10 @@ def read_revision(folder: Path | str, number: int) -> Revision:
         )
         raise FolderError(tuple(findings.faults))
     text = files.read_text(Files(folder=folder, names=()), name, findings, strict=True)
-    record = None if text is None else parse_plan(text, name, findings)
-    if record is None:
+    found = None if text is None else parse_revision(text, number, findings)
+    if found is None:
         raise FolderError(tuple(findings.faults))
-    past = record.past
-    return Revision(
-        number=number,
-        date=record.date,
-        made_at=record.made_at,
-        timetable=_timetable(record),
-        status=record.status,
-        points=record.points,
-        bound=record.bound,
-        grid_min=record.grid_min,
-        facts=record.facts,
-        past=None if past is None else PastRef(**past.model_dump()),
-    )
+    return found
 
 
 def newest_revision(folder: Path | str) -> Revision | None:
@@ -112,22 +63,6 @@ def newest_revision(folder: Path | str) -> Revision | None:
     return read_revision(folder, saved[-1]) if saved else None
 
 
-def _file(number: int) -> str:
-    return f"{PLANS}/{number:04}.json"
-
-
 def _shown(saved: tuple[int, ...]) -> list[str]:
     """Give the numbers that a message names: the last ones where there are many."""
     return [str(number) for number in saved[-SHOWN:]]
-
-
-def _timetable(record: SavedPlan) -> Timetable:
-    rolls = tuple(
-        Roll(
-            shot_id=one.id,
-            changeover_start=one.changeover_start,
-            roll_start=one.roll_start,
-        )
-        for one in record.shots
-    )
-    return Timetable(rolls=rolls, meal_start=None if record.meal is None else record.meal.start)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, SecondMeal, Span
-from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.layout import bearing_text, clock, side
+from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
 
 SECOND_MEAL_MIN = 30  # common practice, no source
@@ -31,7 +31,6 @@ class Sheet:
     newest plan does not know.
     """
 
-    fit: DayFit
     plan: Plan
     made_at: datetime
     revision: int | None

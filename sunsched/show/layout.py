@@ -6,13 +6,12 @@ import math
 import textwrap
 import unicodedata
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
 
 from rich.cells import cell_len, set_cell_size
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Span
 
-AGAIN = "*"
 NAME_WIDTH = 9  # a spot's name or an id in a table
 
 
@@ -79,21 +78,6 @@ def plain(text: str) -> str:
 def span_times(day: Day, spans: Sequence[Span]) -> str:
     """Write spans in clock time."""
     return ", ".join(f"{clock(day, span.start)}–{clock(day, span.end)}" for span in spans)
-
-
-def clock(day: Day, when: datetime, *, seconds: bool = False) -> str:
-    """Write a moment on the local clock; `+1` or `-1` marks the next or the last date.
-
-    A star marks the second of two like hours, on the night when the clock is put back.
-    """
-    half = timedelta(seconds=0.5 if seconds else 30)
-    local = (when + half).astimezone(day.place.zone)
-    apart = (local.date() - day.date).days
-    return (
-        f"{local:%H:%M:%S}"[: 8 if seconds else 5]
-        + (f"{apart:+}" if apart else "")
-        + AGAIN * local.fold
-    )
 
 
 def bearing(azimuth_deg: float) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from sunsched.day.clock import AGAIN, clock
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
-from sunsched.show.layout import AGAIN, bearings_note, clock
+from sunsched.show.layout import bearings_note
 
 IDLE_MIN = 15  # from the call to the first changeover, from which on it is told
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,8 @@ import numpy.typing as npt
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.errors import SunschedError
-from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray, held_throughout, within
+from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray
+from sunsched.plan.availability import Need, may_roll_at, needs
 from sunsched.plan.score import (
     AVOIDED_SIZES,
     drift_costs,
@@ -53,15 +55,14 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     ends = starts + shoot[:, None]
     costs, hours = day.costs, day.hours
     allowed = _allowed(fit, starts)
-    built = _build_allowed(fit, starts, kinds=1 if all(not s.open for s in day.spots) else 3)
     left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
     kept = left_out + costs.wait * shoot  # what making a shot keeps, beside its light
     earned = np.zeros_like(starts)
     for s, shot in enumerate(shots):
-        inside = allowed[s]
+        inside = allowed[:, s].any(axis=0)
         earned[s, inside] = fit.shots[shot.id].points[starts[s, inside]]
     must = np.array([shot.pin is not None for shot in shots], dtype=np.bool_)
-    startable = (built & allowed).any(axis=0)
+    startable = allowed.any(axis=0)
     is_lit = (earned[startable] > 0).any() or _has_sun_up(fit, starts[startable])
     problem = Problem(
         grid_min=grid_min,
@@ -69,8 +70,8 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
         ids=tuple(shot.id for shot in shots),
         offset=offset,
         roll_min=shoot,
-        gain=np.where(built & allowed, earned + kept[:, None], FORBIDDEN),
-        kind=arcs.kind if built.shape[0] == 3 else np.zeros_like(arcs.kind),
+        gain=np.where(allowed, earned + kept[:, None], FORBIDDEN),
+        kind=arcs.kind if len(allowed) == 3 else np.zeros_like(arcs.kind),
         lag=arcs.lag,
         lag_fed=arcs.lag_fed,
         fed_from=arcs.fed_from,
@@ -130,40 +131,28 @@ def _arcs(fit: DayFit, grid_min: int, origin: int, offset: IntArray) -> _Arcs:
 
 
 def _allowed(fit: DayFit, starts: IntArray) -> BoolArray:
-    """Mark the starts that no rule forbids whatever comes before: (n, T)."""
-    day = fit.day
-    here = {member.name: member.here for member in day.cast}
-    allowed = np.ones(starts.shape, dtype=np.bool_)
-    for s, shot in enumerate(day.shots):
-        ends = starts[s] + shot.shoot_min
-        allowed[s] &= starts[s] >= fit.minute_of(day.hours.first_roll)
-        allowed[s] &= ends <= fit.minute_of(day.hours.hard_wrap)
-        for name in shot.cast:
-            if here.get(name):
-                allowed[s] &= within(fit, here[name], starts[s], ends)
-        if shot.pin is not None:
-            allowed[s] &= starts[s] == fit.minute_of(shot.pin)
-        if shot.hold:
-            allowed[s] &= held_throughout(fit, shot, starts[s])
-    return allowed
+    """Mark the starts that no rule forbids whatever comes before: (kinds, n, T)."""
+    kinds = 3 if any(spot.open for spot in fit.day.spots) else 1
+    rows = [
+        starts_allowed(fit, shot, needs(fit, shot), starts[s], kinds)
+        for s, shot in enumerate(fit.day.shots)
+    ]
+    return np.stack(rows, axis=1) if rows else np.zeros((kinds, *starts.shape), dtype=np.bool_)
 
 
-def _build_allowed(fit: DayFit, starts: IntArray, kinds: int) -> BoolArray:
-    """Mark the starts for which the spot is open from build to roll's end: (kinds, n, T)."""
-    day = fit.day
-    allowed = np.ones((kinds, *starts.shape), dtype=np.bool_)
-    for s, shot in enumerate(day.shots):
-        spans = day.spot(shot.spot).open
-        builds = (
-            shot.setup_min,
-            shot.adjust_min,
-            shot.adjust_min + day.changeover.turnaround_min,
-        )
-        for k, build_min in enumerate(builds[:kinds]):
-            if spans:
-                ends = starts[s] + shot.shoot_min
-                allowed[k, s] = within(fit, spans, starts[s] - build_min, ends)
-    return allowed
+def starts_allowed(
+    fit: DayFit, shot: Shot, needed: Iterable[Need], starts: IntArray, kinds: int
+) -> BoolArray:
+    """Mark the starts of the grid, (T,), at which a shot has what it needs: (kinds, T).
+
+    Parameters
+    ----------
+    kinds : of builds: a setup, an adjust, an adjust with a turnaround; 1 where they are all alike
+    """
+    turned_min = shot.adjust_min + fit.day.changeover.turnaround_min
+    builds = (shot.setup_min, shot.adjust_min, turned_min)[:kinds]
+    asked = tuple(needed)
+    return np.stack([may_roll_at(shot, asked, build_min, starts) for build_min in builds])
 
 
 def after_meal_costs(day: Day) -> IntArray:

@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 from functools import partial
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import over_ids
 from sunsched.solver.feasibility import is_possible
@@ -40,7 +41,7 @@ def collision_text(day: Day) -> str:
     if not day.shots:
         return "no plan exists: the shot list is empty"
     kept: list[Liftable] = []
-    for rule in liftables(day):
+    for rule in (*liftables(day), hours_liftable(day)):
         lifted = rule.lift(day)
         if is_possible(lifted):
             kept.append(rule)
@@ -57,14 +58,14 @@ def collision_text(day: Day) -> str:
 
 
 def liftables(day: Day) -> list[Liftable]:
-    """List every rule of a day that can be lifted, each on its own."""
+    """List every rule of a day that can be lifted, each on its own, but for its hours."""
     found: list[Liftable] = []
     over = over_ids(day.past)
     for shot in day.shots:
         if shot.id in over:
             continue  # it answers to no rule any more
         if shot.pin is not None:
-            text = f"{shot.id} is pinned to {_clock(day, shot.pin)}"
+            text = f"{shot.id} is pinned to {clock(day, shot.pin)}"
             found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
         if shot.hold:
             text = f"{shot.id} is held for its sun"
@@ -82,10 +83,14 @@ def liftables(day: Day) -> list[Liftable]:
             found.append(Liftable(text=text, lift=partial(_open_spot, name=spot.name)))
     if day.past is None or day.past.meal_start is None:
         found.append(Liftable(text="the meal and its latest start", lift=_without_meal))
-    hours = f"the hours from {_clock(day, day.hours.first_roll)}"
-    hours += f" to {_clock(day, day.hours.hard_wrap)}"
-    found.append(Liftable(text=hours, lift=_all_day))
     return found
+
+
+def hours_liftable(day: Day) -> Liftable:
+    """Give the hours of the day as one rule."""
+    hours = f"the hours from {clock(day, day.hours.first_roll)}"
+    hours += f" to {clock(day, day.hours.hard_wrap)}"
+    return Liftable(text=hours, lift=_all_day)
 
 
 def _change(day: Day, shot_id: str, to: Callable[[Shot], Shot]) -> Day:
@@ -124,7 +129,3 @@ def _all_day(day: Day) -> Day:
     hours = day.hours
     end = max(hours.hard_wrap, hours.crew_call + LONGEST)
     return replace(day, hours=replace(hours, first_roll=hours.crew_call, wrap=end, hard_wrap=end))
-
-
-def _clock(day: Day, when: datetime) -> str:
-    return when.astimezone(day.place.zone).strftime("%H:%M")

@@ -23,7 +23,8 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.errors import Undecided
-from sunsched.light.fit import DayFit, fit_day, held_throughout, within
+from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.availability import may_roll_at, needs
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable, changeover
@@ -277,24 +278,12 @@ def _arcs(fit: DayFit) -> tuple[tuple[tuple[int, list[int]], ...], ...]:
 def _next_starts(fit: DayFit, shot: Shot, at_spot_min: int) -> list[int]:
     """Give for each minute the first one from it on at which a shot may roll.
 
-    `at_spot_min` is how long before the roll the spot must be open.
+    `at_spot_min` is how long its build at the spot takes.
     """
-    day, behind = fit.day, fit.day.past
+    behind = fit.day.past
     starts = np.arange(len(fit.track))
-    ends = starts + shot.shoot_min
-    allowed = starts >= fit.minute_of(day.hours.first_roll)
-    allowed &= ends <= fit.minute_of(day.hours.hard_wrap)
+    allowed = may_roll_at(shot, needs(fit, shot), at_spot_min, starts)
     if behind is not None and shot.id in behind.cut:
         allowed[:] = False
-    here = {member.name: member.here for member in day.cast}
-    for name in shot.cast:
-        if here.get(name):
-            allowed &= within(fit, here[name], starts, ends)
-    if day.spot(shot.spot).open:
-        allowed &= within(fit, day.spot(shot.spot).open, starts - at_spot_min, ends)
-    if shot.pin is not None:
-        allowed &= starts == fit.minute_of(shot.pin)
-    if shot.hold:
-        allowed &= held_throughout(fit, shot, starts)
     found: list[int] = np.minimum.accumulate(np.where(allowed, starts, NEVER)[::-1])[::-1].tolist()
     return found

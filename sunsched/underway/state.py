@@ -15,7 +15,7 @@ from sunsched.folder.log.file import LOG_FILE
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.plan.timetable import Timetable, changeover
-from sunsched.underway.availability import with_circumstances
+from sunsched.underway.circumstances import with_circumstances
 from sunsched.underway.replay import Behind, go_through
 
 

@@ -200,7 +200,7 @@ class Game:
         self.plans = files
         saved = read_revision(self.folder, max(files))
         again = plan_of_revision(revision_day(self.folder, self.day, saved), saved)
-        assert breaches(again.fit, again.plan.timetable) == ()
+        assert breaches(again.plan.fit, again.plan.timetable) == ()
         assert again.plan.points == saved.points
         rolled = [(one.shot.id, one.roll_start, one.roll_end) for one in again.plan.shots][
             : len(self.made)

@@ -80,7 +80,7 @@ def sheet():
     meal = at("09:00")
     table = Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
     plan = describe_plan(fit, table, bound=99_999)
-    return Sheet(fit=fit, plan=plan, made_at=CALL, revision=7, paper=Shape.A4)
+    return Sheet(plan=plan, made_at=CALL, revision=7, paper=Shape.A4)
 
 
 @pytest.fixture(scope="session")
@@ -106,7 +106,9 @@ def later(sheet, tmp_path_factory):
         for one in shots[:3]
     )
     past = Past(at=at("08:30"), free_at=at("08:50"), made=made, running="3")
-    changed = replace(plan, day=replace(plan.day, past=past), shots=tuple(shots))
+    changed = replace(
+        plan, fit=replace(plan.fit, day=replace(plan.day, past=past)), shots=tuple(shots)
+    )
     path = tmp_path_factory.mktemp("page") / "later.html"
     path.write_bytes(sheet_bytes(replace(sheet, plan=changed), "html"))
     return path.as_uri()
@@ -372,7 +374,11 @@ def test_times_of_the_next_date_stay_in_their_column(open_page, sheet, tmp_path)
     """A time such as 08:20+1 does not run into the shot's id."""
     night = replace(sheet.plan.day, date=date(2027, 6, 8))
     path = tmp_path / "night.html"
-    path.write_bytes(sheet_bytes(replace(sheet, plan=replace(sheet.plan, day=night)), "html"))
+    path.write_bytes(
+        sheet_bytes(
+            replace(sheet, plan=replace(sheet.plan, fit=replace(sheet.plan.fit, day=night))), "html"
+        )
+    )
     page = open_page(at("09:30"), of=path.as_uri())
     past = page.evaluate(
         "() => [...document.querySelectorAll('td.roll b')].map((b) =>"

@@ -223,7 +223,9 @@ def under_way(fit_and_plan, made, cut=()):
         cut=cut,
         meal_start=None if plan.meal.start > running.roll_start else plan.meal.start,
     )
-    return fit, replace(plan, day=replace(plan.day, past=past), shots=tuple(shots))
+    return fit, replace(
+        plan, fit=replace(plan.fit, day=replace(plan.day, past=past)), shots=tuple(shots)
+    )
 
 
 # Clocks go forward on 2027-03-28 at 01:00 UTC, and back on 2027-10-31 (European rules, from

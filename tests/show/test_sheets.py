@@ -18,6 +18,7 @@ import pytest
 from icalendar import Calendar
 
 import sunsched.show.sheets.pdf
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
@@ -29,7 +30,6 @@ from sunsched.plan.timetable import Timetable
 from sunsched.show.agenda import LineKind, Sheet, State, day_lines, issued, state_of
 from sunsched.show.drawing.figure import new_figure
 from sunsched.show.drawing.lettering import width_in
-from sunsched.show.layout import clock
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.calendar import calendar_bytes
@@ -93,7 +93,7 @@ def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6,
     table = Timetable(rolls=place_changeovers(day, timed, meal_start), meal_start=meal_start)
     plan = describe_plan(fit, table, bound=99_999)
     facts: dict[str, Any] = {"made_at": MADE, "revision": 2, "paper": Shape.A4} | more
-    return Sheet(fit=fit, plan=plan, **facts)
+    return Sheet(plan=plan, **facts)
 
 
 @pytest.fixture(scope="session")
@@ -111,7 +111,7 @@ def usual():
 def turned(sheet, declination_deg):
     """Give a sheet of the same day from a folder with magnetic bearings."""
     day = replace(sheet.plan.day, declination_deg=declination_deg)
-    return replace(sheet, plan=replace(sheet.plan, day=day))
+    return replace(sheet, plan=replace(sheet.plan, fit=replace(sheet.plan.fit, day=day)))
 
 
 def clocks_back():
@@ -176,7 +176,7 @@ def under_way(usual):
     (left,) = plan.left_out
     changed = replace(
         plan,
-        day=replace(plan.day, past=past),
+        fit=replace(plan.fit, day=replace(plan.day, past=past)),
         shots=(first, second, last),
         left_out=(replace(left, why="cut"),),
         meal=replace(plan.meal, start=plan.meal.start + late, end=plan.meal.end + late),
@@ -413,7 +413,7 @@ def test_long_names_leave_room_for_the_description():
     day = replace(sheet.plan.day, spots=(*sheet.plan.day.spots, long))
     shot = replace(shots[0], spot=long.name)
     planned = replace(sheet.plan.shots[0], shot=shot)
-    plan = replace(sheet.plan, day=day, shots=(planned,))
+    plan = replace(sheet.plan, fit=replace(sheet.plan.fit, day=day), shots=(planned,))
     for shape in (Shape.A4, Shape.LETTER):
         columns = table_columns(plan, paper(shape, upright=True), wait_lines=False)
         (what,) = (column for column in columns if column.head[0] == "what")
@@ -614,7 +614,7 @@ def test_second_meal_is_an_event_and_a_row_of_its_own(usual):
     assert event["DTEND"].dt == due + timedelta(minutes=30)
     note = replace(sheet.plan.day.meal, second=SecondMeal.NOTE)
     day = replace(sheet.plan.day, meal=note)
-    told = replace(sheet, plan=replace(sheet.plan, day=day))
+    told = replace(sheet, plan=replace(sheet.plan, fit=replace(sheet.plan.fit, day=day)))
     assert b"second meal" not in csv_bytes(told)
     assert any("a second meal is due at" in text for text in notes(told.plan))
 

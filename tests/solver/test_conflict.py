@@ -21,7 +21,7 @@ from sunsched.day.model import (
 )
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible
-from sunsched.solver.conflict import liftables
+from sunsched.solver.conflict import hours_liftable, liftables
 from sunsched.solver.solve import make_plan
 
 APRIL = date(2027, 4, 20)
@@ -190,7 +190,7 @@ def test_empty_list_is_impossible():
 def test_every_named_rule_is_a_demand_of_the_day():
     """What is named is always one of the day's own rules."""
     day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:20")))
-    assert named(day) <= {demand.text for demand in liftables(day)}
+    assert named(day) <= {one.text for one in (*liftables(day), hours_liftable(day))}
 
 
 def test_day_without_any_light_says_so():

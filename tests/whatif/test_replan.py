@@ -396,7 +396,11 @@ def plan_with(day: Day, starts: dict[str, str], meal: str | None = None) -> Plan
     rolls = [(day.shot(shot_id), local(day, clock)) for shot_id, clock in starts.items()]
     meal_start = None if meal is None else local(day, meal)
     placed = place_changeovers(day, rolls, meal_start)
-    return replace(plan, day=day, timetable=Timetable(rolls=placed, meal_start=meal_start))
+    return replace(
+        plan,
+        fit=replace(plan.fit, day=day),
+        timetable=Timetable(rolls=placed, meal_start=meal_start),
+    )
 
 
 def texts(

@@ -48,7 +48,6 @@ def compare(
     as_json: JsonOption = False,
 ) -> None:
     """Put another order beside ours: light by shot, what the crew counts, and what would help."""
-    from sunsched.light.fit import fit_day
     from sunsched.show.handouts.arguments import comparison_handout
     from sunsched.show.text.comparison import comparison_record, comparison_text
     from sunsched.whatif.compare.compare import compare_source, compare_two
@@ -67,7 +66,7 @@ def compare(
     if other is None:
         warn_of_log(day)
         plan = found_plan(asked, int(grid), limit)
-        found = compare_source(fit_day(asked), plan, sources[0])
+        found = compare_source(plan.fit, plan, sources[0])
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))

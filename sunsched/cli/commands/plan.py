@@ -102,7 +102,6 @@ def _show_new(
 ) -> None:
     """Find a plan and show it; `folder` is where it is saved, None for nowhere."""
     from sunsched.folder.store.write import save_revision
-    from sunsched.light.fit import fit_day
     from sunsched.show.records.day import plan_record, revision_record
     from sunsched.show.text.day import plan_text
 
@@ -126,7 +125,7 @@ def _show_new(
     if picture is not None:
         from sunsched.show.charts.day import day_figure
 
-        write_pictures(picture, [partial(day_figure, fit_day(asked), found)], "--picture")
+        write_pictures(picture, [partial(day_figure, found.fit, found)], "--picture")
     if others:
         from sunsched.show.handouts.arguments import alternatives_handout
 
@@ -155,7 +154,7 @@ def _show_revision(folder: Path, number: int, picture: Path | None, as_json: boo
     if picture is not None:
         from sunsched.show.charts.day import day_figure
 
-        write_pictures(picture, [partial(day_figure, found.fit, found.plan)], "--picture")
+        write_pictures(picture, [partial(day_figure, found.plan.fit, found.plan)], "--picture")
     if as_json:
         print_json(revision_record(found.plan, number, saved.made_at, saved.past))
     else:

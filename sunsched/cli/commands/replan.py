@@ -31,7 +31,7 @@ from sunsched.cli.shared.saved_plan import NO_PLAN
 from sunsched.errors import SunschedError, WriteRefused
 
 if TYPE_CHECKING:
-    from sunsched.saved.revisions import PastRef, Revision
+    from sunsched.saved.plan_file import PastRef, Revision
     from sunsched.whatif.replan.choices import Choice
 
 
@@ -66,7 +66,7 @@ def replan(
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import read_log
     from sunsched.folder.log.row import desk_of, read_moment
-    from sunsched.saved.revisions import PastRef
+    from sunsched.saved.plan_file import PastRef
     from sunsched.show.records.replan import replan_record
     from sunsched.show.text.replan import choices_by_name, replan_text
     from sunsched.whatif.replan.replan import replan as plan_anew

@@ -23,8 +23,8 @@ from sunsched.cli.shared.saved_plan import restored, unknown_events, used_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
+    from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
-    from sunsched.saved.revisions import Revision
     from sunsched.show.agenda import Sheet
     from sunsched.show.paper_size import Shape
 
@@ -82,18 +82,16 @@ def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
 
 
 def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
-    from sunsched.light.fit import fit_day
     from sunsched.show.agenda import Sheet
 
     found = found_plan(asked, grid_min, limit_s)
-    return Sheet(fit=fit_day(asked), plan=found, made_at=this_minute(), revision=None, paper=shape)
+    return Sheet(plan=found, made_at=this_minute(), revision=None, paper=shape)
 
 
 def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:
     from sunsched.show.agenda import Sheet
 
     return Sheet(
-        fit=found.fit,
         plan=found.plan,
         made_at=saved.made_at or this_minute(),
         revision=saved.number,

@@ -46,7 +46,6 @@ def stress(
     as_json: JsonOption = False,
 ) -> None:
     """Say how an order stands work that takes longer than planned: each shot's chances, the day."""
-    from sunsched.light.fit import fit_day
     from sunsched.saved.revisions import revision_numbers
     from sunsched.show.records.stress import safest_record, stress_record
     from sunsched.show.text.stress import safest_text, stress_text
@@ -64,7 +63,7 @@ def stress(
     if order is None:
         solved = solve_asked(asked, int(Grid.FIVE), None) if safest else None
         plan = found_plan(asked, int(Grid.FIVE), None) if solved is None else solved.plan
-        fit, timetable = fit_day(asked), plan.timetable
+        fit, timetable = plan.fit, plan.timetable
         name = "the plan" if plan.status == "proven" else "the plan, which is not proven"
     else:
         source = read_source(order, day, asked)

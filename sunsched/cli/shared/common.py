@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from sunsched.errors import Fault
     from sunsched.folder.read import Reading
     from sunsched.plan.plan import Plan
-    from sunsched.saved.revisions import Revision
+    from sunsched.saved.plan_file import Revision
     from sunsched.show.handouts.handout import Handout
     from sunsched.whatif.solved import Solved
 

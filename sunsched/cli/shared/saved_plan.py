@@ -10,8 +10,8 @@ import typer
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
+    from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
-    from sunsched.saved.revisions import Revision
 
 RevisionOption = Annotated[
     int | None,

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import grid_text, proof_text, second_meal
@@ -55,7 +56,6 @@ from sunsched.show.drawing.timeline import (
     time_axes,
     time_axis,
 )
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper, Shape, paper
 
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}

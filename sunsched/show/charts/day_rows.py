@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from matplotlib.figure import Figure
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, state_of
 from sunsched.show.drawing.figure import write
 from sunsched.show.drawing.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper
 
 PHONE_ROW_IN = 0.38

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.show.drawing.figure import (
     DARK_BLUE,
@@ -31,7 +32,6 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrapped_words,
 )
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import cell_text

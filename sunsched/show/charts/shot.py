@@ -8,6 +8,7 @@ from dataclasses import replace
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon, Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.light.fit import HALF, DayFit
 from sunsched.light.windows import ShotWindows, windows
@@ -50,7 +51,7 @@ from sunsched.show.drawing.timeline import (
     time_axis,
     time_stage,
 )
-from sunsched.show.layout import bearing_text, bearings_note, clock
+from sunsched.show.layout import bearing_text, bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.sky.track import FloatArray
 

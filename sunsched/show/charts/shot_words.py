@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.day.wish import SunSide
 from sunsched.light.fit import WHOLE, DayFit, ShotFit
@@ -11,7 +12,7 @@ from sunsched.light.windows import ShotWindows
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, lens_text, state_of, sun_text
 from sunsched.show.drawing.timeline import TimeAxis, time_axis
-from sunsched.show.layout import bearing_text, clock, span_times
+from sunsched.show.layout import bearing_text, span_times
 from sunsched.show.text.windows import right_texts
 from sunsched.sky.track import FloatArray
 

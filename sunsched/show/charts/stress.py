@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.plan.timetable import meal_end
 from sunsched.show.drawing.figure import (
     RULE,
@@ -44,7 +45,6 @@ from sunsched.show.drawing.timeline import (
     time_axes,
     time_axis,
 )
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.stress import chance
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress

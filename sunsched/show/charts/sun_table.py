@@ -9,11 +9,12 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, FancyArrowPatch
 
+from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import PlannedShot
 from sunsched.show.drawing.figure import Style, write
 from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, cut, width_in
-from sunsched.show.layout import bearing_text, clock, side
+from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Paper
 
 HEADER = ("id", "what", "rolls", "look", "sun", "lens")

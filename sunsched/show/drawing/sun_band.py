@@ -8,11 +8,11 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.show.drawing.figure import RULE, Style, write
 from sunsched.show.drawing.lettering import FAINT, Words
 from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper
 from sunsched.sky.events import sun_events
 from sunsched.sky.horizon import horizon_deg

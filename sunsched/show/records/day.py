@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import fields
-from datetime import datetime, timedelta
+from datetime import datetime
 
+from sunsched.day.clock import local_text
 from sunsched.day.model import Day, Span
 from sunsched.errors import Fault
 from sunsched.folder.read import Reading
@@ -13,8 +14,7 @@ from sunsched.light.windows import ShotWindows
 from sunsched.plan.crew import Crew
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.plan.score import Score
-from sunsched.saved.restore import facts_mark
-from sunsched.saved.revisions import PastRef
+from sunsched.saved.plan_file import PastRef, revision_of, saved_record
 from sunsched.show.agenda import SECOND_MEAL_MIN
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
@@ -46,18 +46,22 @@ def revision_record(
     plan: Plan, revision: int, made_at: datetime | None, past: PastRef | None = None
 ) -> Record:
     """Give a plan as its file has it: that of `plan_record`, and what it takes to restore it."""
-    day = plan.day
-    return plan_record(plan, revision) | {
-        "made_at": local_text(day, made_at),
-        "facts": facts_mark(day),
-        "past": None
-        if past is None
-        else {
-            "at": local_text(day, past.at),
-            "late_min": past.late_min,
-            "events": past.events,
-        },
-    }
+    saved = saved_record(plan.day, revision_of(plan, revision, made_at, past))
+    return _told_with(plan_record(plan, revision), saved)
+
+
+def _told_with(told: Record, saved: Record) -> Record:
+    """Put what is read again over what is told, place by place."""
+    whole = dict(told)
+    for key, value in saved.items():
+        more = whole.get(key)
+        if isinstance(value, dict) and isinstance(more, dict):
+            whole[key] = _told_with(more, value)
+        elif isinstance(value, list) and isinstance(more, list):
+            whole[key] = [_told_with(a, b) for a, b in zip(more, value, strict=True)]
+        else:
+            whole[key] = value
+    return whole
 
 
 def crew_record(day: Day, crew: Crew) -> Record:
@@ -237,11 +241,3 @@ def _state(day: Day, planned: PlannedShot) -> Record:
 
 def _span(day: Day, span: Span) -> Record:
     return {"start": local_text(day, span.start), "end": local_text(day, span.end)}
-
-
-def local_text(day: Day, when: datetime | None) -> str | None:
-    """Write a moment to the nearest second; None for none."""
-    if when is None:
-        return None
-    rounded = (when + timedelta(microseconds=500_000)).replace(microsecond=0)
-    return rounded.astimezone(day.place.zone).isoformat()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from sunsched.day.clock import local_text
 from sunsched.day.model import Day
-from sunsched.show.records.day import Record, local_text
+from sunsched.show.records.day import Record
 
 
 def past_record(day: Day) -> Record:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sunsched.day.clock import local_text
 from sunsched.day.model import Day
-from sunsched.show.records.day import Record, crew_record, local_text, plan_record
+from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.records.past import past_record
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.half_hours import Cell, PriceTable, Row

@@ -9,6 +9,7 @@ from uuid import UUID, uuid5
 
 from icalendar import Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Place, Span
 from sunsched.errors import WriteRefused
 from sunsched.plan.plan import PlannedShot
@@ -24,7 +25,7 @@ from sunsched.show.agenda import (
     state_of,
     sun_text,
 )
-from sunsched.show.layout import bearings_note, clock, plain
+from sunsched.show.layout import bearings_note, plain
 
 MAKER = "-//sunsched//shooting day//EN"
 EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # drawn once; what all our UIDs grow from

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from jinja2 import Template
 from markupsafe import Markup, escape
 
+from sunsched.day.clock import clock
 from sunsched.light.windows import ShotWindows, windows
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import (
@@ -36,7 +37,7 @@ from sunsched.show.charts.day import day_figure
 from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.shot_words import light_texts
 from sunsched.show.drawing.figure import picture_bytes
-from sunsched.show.layout import clock, plain
+from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.sheets.template import own_text, template
@@ -78,7 +79,7 @@ def page_bytes(sheet: Sheet) -> bytes:
     """Give the page; all that people typed is escaped, and nothing is asked of the network."""
     plan, day = sheet.plan, sheet.plan.day
     end = day_lines(plan)[-1].end
-    found = {one.shot: one for one in windows(sheet.fit)}
+    found = {one.shot: one for one in windows(sheet.plan.fit)}
     script = own_text("sheets/page.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     html = page_template().render(
@@ -104,7 +105,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         ],
         notes=notes(plan),
         picture=inline_svg(
-            picture_bytes([day_figure(sheet.fit, plan, shape=Shape.PHONE)], "svg"),
+            picture_bytes([day_figure(sheet.plan.fit, plan, shape=Shape.PHONE)], "svg"),
             "day",
             "the day in one picture",
         ),
@@ -155,7 +156,7 @@ def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str
 
 def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:
     shot = planned.shot
-    figure = shot_figure(sheet.fit, shot.id, sheet.plan, is_alone=False)
+    figure = shot_figure(sheet.plan.fit, shot.id, sheet.plan, is_alone=False)
     picture = picture_bytes([figure], "svg")
     return ShotPart(
         id=plain(shot.id),
@@ -165,7 +166,7 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         last=last_start_text(sheet.plan, planned),
         state=state_of(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
-        lit=tuple(plain(text) for text in light_texts(sheet.fit, found)),
+        lit=tuple(plain(text) for text in light_texts(sheet.plan.fit, found)),
         why=plain(planned.why),
         picture=inline_svg(picture, row, f"the light of shot {plain(shot.id)} through the day"),
     )

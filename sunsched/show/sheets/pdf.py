@@ -55,7 +55,7 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
             _table_page(sheet, setting, columns, blocks, is_first=number == 0)
             for number, blocks in enumerate(shared)
         ]
-        pages.append(day_figure(sheet.fit, sheet.plan, shape=sheet.paper))
+        pages.append(day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper))
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
     return pages

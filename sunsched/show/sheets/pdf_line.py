@@ -8,11 +8,11 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import Line, LineKind, timed_text
 from sunsched.show.drawing.figure import RULE, write
 from sunsched.show.drawing.lettering import Words, width_in, wrap
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper
 
 TEXT_PT = 8.0

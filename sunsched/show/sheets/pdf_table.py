@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.light.fit import HALF
 from sunsched.plan.plan import Plan, PlannedShot
@@ -26,7 +27,6 @@ from sunsched.show.agenda import (
 )
 from sunsched.show.drawing.figure import write
 from sunsched.show.drawing.lettering import FAINT, Words, cut, width_in, wrap
-from sunsched.show.layout import clock
 from sunsched.show.paper_size import Paper
 from sunsched.show.sheets.pdf_line import (
     GAP_IN,

@@ -54,7 +54,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
         from sunsched.show.charts.day import day_figure
         from sunsched.show.drawing.figure import picture_bytes
 
-        return picture_bytes([day_figure(sheet.fit, sheet.plan, shape=sheet.paper)], kind)
+        return picture_bytes([day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper)], kind)
     if kind == "html":
         from sunsched.show.sheets.html import page_bytes
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.plan.plan import PlannedShot
 from sunsched.plan.rules import Breach
-from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH

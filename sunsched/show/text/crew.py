@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.plan.crew import Crew
-from sunsched.show.layout import clock
 
 NONE = "–"
 # What an order pays that no single shot does, by the cost's name in `Score`.

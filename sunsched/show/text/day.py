@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Span
 from sunsched.light.windows import ShotWindows
 from sunsched.plan.plan import Plan
@@ -26,7 +27,6 @@ from sunsched.show.agenda import (
 from sunsched.show.layout import (
     bearing_text,
     bearings_note,
-    clock,
     cut,
     heading,
     span_times,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.folder.log.event import Event, Kind, standing
 from sunsched.folder.log.log import Log
 from sunsched.folder.log.row import cells_of
 from sunsched.folder.text import words
-from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.layout import heading, table, wrapped
 
 Record = dict[str, object]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
-from sunsched.show.layout import clock
 
 
 def past_texts(day: Day) -> Iterator[str]:

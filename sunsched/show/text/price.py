@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.day.past import made_ids
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH

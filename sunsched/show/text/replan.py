@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import Past
 from sunsched.folder.text import words
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import Line, LineKind, State, day_lines, last_start_text, state_of
-from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, duration
 from sunsched.show.text.past import past_texts

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sunsched.day.clock import clock
 from sunsched.plan.timetable import roll_end
-from sunsched.show.layout import clock, heading, table, wrapped
+from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.text.day import WIDTH
 from sunsched.whatif.stress.safest import Candidate, Safest
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot, Span
 from sunsched.day.wish import SunSide
 from sunsched.light.windows import ShotWindows
 from sunsched.plan.reasons import NOTHING
-from sunsched.show.layout import clock, span_times
+from sunsched.show.layout import span_times
 
 
 def right_texts(day: Day, found: ShotWindows) -> Iterator[str]:

@@ -6,15 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sunsched.day.model import Shot, Span
+from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
 from sunsched.plan.crew import Crew, crew_figures
-from sunsched.plan.plan import LeftOut, Plan, PlannedShot, describe_roll
+from sunsched.plan.plan import LeftOut, Plan, PlannedShot, describe_roll, plan_as_told
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Roll, meal_end, roll_end
+from sunsched.plan.timetable import Roll, roll_end
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
@@ -135,19 +135,13 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
     day, timetable = fit.day, clocked.timetable
     worth = score(fit, timetable)
     made = {roll.shot_id for roll in timetable.rolls}
-    over = meal_end(day, timetable)
-    meal = None
-    second = None
-    if timetable.meal_start is not None and over is not None:
-        meal = Span(start=timetable.meal_start, end=over)
-        due = over + (day.meal.latest - day.hours.crew_call)
-        second = due if any(roll_end(day, roll) > due for roll in timetable.rolls) else None
-    return Plan(
-        day=day,
+    return plan_as_told(
+        fit,
+        timetable,
+        worth,
         status="given" if clocked.order.is_timed else "timed",
-        points=worth.total,
         bound=worth.total,
-        light_kept=sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in day.shots)),
+        grid_min=grid_min,
         shots=tuple(
             replace(describe_roll(fit, timetable, worth, place), why="as the order has it")
             for place in range(len(timetable.rolls))
@@ -155,11 +149,6 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
         left_out=tuple(
             LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
         ),
-        meal=meal,
-        score=worth,
-        timetable=timetable,
-        second_meal_due=second,
-        grid_min=grid_min,
     )
 
 

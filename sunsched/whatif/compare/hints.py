@@ -13,7 +13,7 @@ from sunsched.light.fit import DayFit
 from sunsched.plan.crew import crew_figures
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable
+from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.orders.best_times import Ground, Looks, best_timing, first_look
 from sunsched.whatif.orders.order import Order
@@ -22,7 +22,6 @@ from sunsched.whatif.orders.put_on_clock import (
     Desk,
     case_of,
     ground_for,
-    meal_place,
     put_on_clock,
     timetable_of,
 )

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
+from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.whatif.orders.rows import Entry, revision_entries, table_entries
 
 MEAL_WORDS = ("meal", "lunch")
@@ -38,6 +40,16 @@ class Order:
     def has_times(self) -> bool:
         """Whether a shot or the meal has a time."""
         return self.meal_start is not None or any(when is not None for when in self.times)
+
+
+def order_of(timetable: Timetable) -> Order:
+    """Give a timetable as an order with all its times."""
+    return Order(
+        ids=tuple(roll.shot_id for roll in timetable.rolls),
+        times=tuple(roll.roll_start for roll in timetable.rolls),
+        meal_after=meal_place(timetable),
+        meal_start=timetable.meal_start,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,9 +119,10 @@ def _ordered(every: list[Entry], file: str, day: Day, findings: Findings) -> Ord
             when = f"{entry.when:%Y-%m-%d}"
             findings.fault(entry.at("time"), f"not a time of {day.date} or the day after", when)
         elif entry.when is not None and last is not None and entry.when < last:
-            clock = f"{entry.when.astimezone(day.place.zone):%H:%M}"
             hint = "the rows stand in shooting order: sort them by time"
-            findings.fault(entry.at("time"), "earlier than a row above it", clock, hint=hint)
+            findings.fault(
+                entry.at("time"), "earlier than a row above it", clock(day, entry.when), hint=hint
+            )
         last = entry.when if last is None else max(last, entry.when or last)
     whole = Where(file=shown(file))
     if not made and not findings.faults:

@@ -17,7 +17,7 @@ from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.plan import Plan, meal_before, place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.timetable import Timetable, changeover, meal_place
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST
@@ -160,13 +160,6 @@ def _known_times(desk: Desk, ground: Ground, order: Order) -> Times | None:
     meal = -1 if meal is None or meal == len(sequence) else meal
     value = value_of(case_of(ground, order), starts, meal)
     return Times(sequence=sequence, starts=starts, meal=meal, value=value)
-
-
-def meal_place(timetable: Timetable) -> int | None:
-    """Give the number of shots before a timetable's meal, None for no meal."""
-    if timetable.meal_start is None:
-        return None
-    return sum(roll.roll_start < timetable.meal_start for roll in timetable.rolls)
 
 
 def _with_times(day: Day, order: Order) -> Day:

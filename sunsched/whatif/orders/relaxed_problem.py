@@ -7,11 +7,12 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot, Spot
+from sunsched.day.model import Day
 from sunsched.light.fit import BoolArray, DayFit, IntArray, fit_day
+from sunsched.plan.availability import Need, needs
 from sunsched.plan.score import left_out_cost, reference_minutes
 from sunsched.plan.timetable import move_min
-from sunsched.solver.build import make_problem
+from sunsched.solver.build import make_problem, starts_allowed
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.whatif.orders.best_times import breach_points
 from sunsched.whatif.orders.order import Order
@@ -30,7 +31,7 @@ def relaxed_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> tuple
     starts = problem.origin + np.arange(problem.slots) * grid_min + problem.offset[:, None]
     ends = starts + problem.roll_min[:, None]
     late = np.maximum(0, ends - fit.minute_of(day.hours.hard_wrap))
-    shut, broken = _broken_rules(wide, grid_min)
+    shut, broken = _broken_rules(wide, problem, starts)
     given = dict(zip(order.ids, order.times, strict=True))
     worth = np.empty_like(problem.gain)
     count = broken + (late > 0)
@@ -54,29 +55,34 @@ def relaxed_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> tuple
     return replace(unruled, gain=gain), breach_cost
 
 
-def _broken_rules(wide: DayFit, grid_min: int) -> tuple[BoolArray, IntArray]:
+def _broken_rules(wide: DayFit, problem: Problem, starts: IntArray) -> tuple[BoolArray, IntArray]:
     """Say which starts lie outside the hours, (n, T), and count the rules that others break.
 
-    Counted are the hold, the cast and the spot's hours: (K, n, T). The rules come from the problems
-    of days on which nothing else is asked.
+    Counted is what else a roll needs, but for its pin: (K, n, T). What was made breaks nothing.
     """
-    day = wide.day
-    bare = [replace(shot, hold=False, pin=None, cast=(), match="") for shot in day.shots]
-    held = [replace(one, hold=shot.hold) for one, shot in zip(bare, day.shots, strict=True)]
-    cast = [replace(one, cast=shot.cast) for one, shot in zip(bare, day.shots, strict=True)]
-    anywhere = tuple(replace(spot, open=()) for spot in day.spots)
-
-    def closed(shots: list[Shot], spots: tuple[Spot, ...]) -> BoolArray:
-        asked = replace(wide, day=replace(day, shots=tuple(shots), spots=spots))
-        found: BoolArray = make_problem(asked, grid_min).gain <= FORBIDDEN
-        return found
-
-    shut = closed(bare, anywhere)
-    each = (closed(held, anywhere), closed(cast, anywhere), closed(bare, day.spots))
-    broken = np.zeros(each[2].shape, dtype=np.int64)
-    for one in each:
-        broken += one & ~shut
-    return shut[0], broken
+    day, behind = wide.day, wide.day.past
+    shut = np.zeros(starts.shape, dtype=np.bool_)
+    broken = np.zeros(problem.gain.shape, dtype=np.int64)
+    for s, shot in enumerate(day.shots):
+        asked: dict[str, list[Need]] = {}
+        for need in needs(wide, shot):
+            asked.setdefault(need.rule, []).append(need)
+        for rule, needed in asked.items():
+            breaks = ~starts_allowed(wide, shot, needed, starts[s], len(broken))
+            if rule == "hours":
+                shut[s] = breaks[0]
+            elif rule != "pin":
+                broken[:, s] += breaks
+    if behind is not None:
+        place = {shot.id: s for s, shot in enumerate(day.shots)}
+        shut |= starts < wide.minute_of(behind.free_at)
+        for shot_id in behind.cut:
+            shut[place[shot_id]] = True
+        for one in behind.made:
+            s = place[one.shot_id]
+            shut[s] = starts[s] != wide.minute_of(one.roll_start)
+            broken[:, s] = 0
+    return shut, broken * ~shut
 
 
 def _last_end(day: Day) -> datetime:

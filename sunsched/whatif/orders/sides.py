@@ -13,11 +13,12 @@ from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
+from sunsched.saved.plan_file import Revision
 from sunsched.saved.restore import checked_timetable, revision_day
-from sunsched.saved.revisions import Revision, read_revision
+from sunsched.saved.revisions import read_revision
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.orders.order import Order, read_order
-from sunsched.whatif.orders.put_on_clock import Clocked, Desk, meal_place, put_on_clock
+from sunsched.whatif.orders.order import Order, order_of, read_order
+from sunsched.whatif.orders.put_on_clock import Clocked, Desk, put_on_clock
 
 NUMBER = r"\d{1,9}"  # what is the number of a revision and not the name of a file
 
@@ -92,12 +93,7 @@ def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
 def _saved(revision: Revision, folder: Path, day: Day) -> Source:
     day = revision_day(folder, day, revision)
     timetable, gone = checked_timetable(day, revision)
-    order = Order(
-        ids=tuple(roll.shot_id for roll in timetable.rolls),
-        times=tuple(roll.roll_start for roll in timetable.rolls),
-        meal_after=meal_place(timetable),
-        meal_start=timetable.meal_start,
-    )
+    order = order_of(timetable)
     problem = "is in it and no longer in the day: not compared"
     return Source(
         name=f"revision {revision.number}",

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from sunsched.day.clock import clock
 from sunsched.day.model import CastMember, Day, Span
 from sunsched.day.past import made_ids
 from sunsched.errors import DayImpossible, SunschedError
@@ -30,7 +31,6 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     RollDemand,
     WrapAt,
-    clock_text,
     demand_text,
     shots_of,
 )
@@ -74,7 +74,7 @@ def check_decision(day: Day, decision: Decision) -> None:
             hours.start <= demand.time <= hours.end
         )
         if not is_inside:
-            call, end = clock_text(day, hours.start), clock_text(day, hours.end)
+            call, end = clock(day, hours.start), clock(day, hours.end)
             text = f"{demand_text(day, demand)}, and the hours are from {call} to {end}"
             raise DayImpossible(text)
         if isinstance(demand, KeepOrder):
@@ -94,19 +94,19 @@ def _happened(day: Day, demand: Demand) -> str:
         return ""
     made = {one.shot_id: one.roll_start for one in past.made}
     for shot in _undone(demand, tuple(made)):
-        return f"{shot} rolled at {clock_text(day, made[shot])}"
+        return f"{shot} rolled at {clock(day, made[shot])}"
     for shot in shots_of(demand):
         if shot in past.cut and not isinstance(demand, Cut):
             return f"{shot} was cut"
     if isinstance(demand, MealAt) and past.meal_start is not None:
-        return f"the meal began at {clock_text(day, past.meal_start)}"
+        return f"the meal began at {clock(day, past.meal_start)}"
     if isinstance(demand, RollAt | RollBefore | MealAt | WrapAt) and demand.time < past.free_at:
-        return f"the crew is free at {clock_text(day, past.free_at)}"
+        return f"the crew is free at {clock(day, past.free_at)}"
     if isinstance(demand, ReleaseAt):
         for one in reversed(past.made):
             if demand.cast in day.shot(one.shot_id).cast and one.roll_end > demand.time:
                 rolls = "rolls" if one.shot_id == past.running else "rolled"
-                until = clock_text(day, one.roll_end)
+                until = clock(day, one.roll_end)
                 return f"{demand.cast} is in {one.shot_id}, which {rolls} until {until}"
     return ""
 
@@ -148,16 +148,16 @@ def set_aside(day: Day, decision: Decision) -> tuple[str, ...]:
     for demand in decision:
         match demand:
             case MealAt() if demand.time > day.meal.latest:
-                found.append(f"the meal starts by {clock_text(day, day.meal.latest)}")
+                found.append(f"the meal starts by {clock(day, day.meal.latest)}")
             case MealAt() if demand.time < day.meal.earliest:
-                found.append(f"the meal starts at {clock_text(day, day.meal.earliest)} or later")
+                found.append(f"the meal starts at {clock(day, day.meal.earliest)} or later")
             case WrapAt() if demand.time > day.hours.hard_wrap:
-                found.append(f"nothing rolls past {clock_text(day, day.hours.hard_wrap)}")
+                found.append(f"nothing rolls past {clock(day, day.hours.hard_wrap)}")
             case WrapAt() if demand.time > day.hours.wrap:
-                wrap = clock_text(day, day.hours.wrap)
+                wrap = clock(day, day.hours.wrap)
                 found.append(f"minutes past {wrap} are overtime")
             case ReleaseAt() if here[demand.cast] and demand.time > here[demand.cast][-1].end:
-                until = clock_text(day, here[demand.cast][-1].end)
+                until = clock(day, here[demand.cast][-1].end)
                 found.append(f"{demand.cast} is here until {until}")
     return tuple(found)
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 
 
@@ -88,30 +89,23 @@ def demand_text(day: Day, demand: Demand) -> str:
     """Say what is demanded, such as `7 rolls at 13:00`."""
     match demand:
         case RollAt():
-            return f"{demand.shot} rolls at {clock_text(day, demand.time)}"
+            return f"{demand.shot} rolls at {clock(day, demand.time)}"
         case RollBefore():
-            return f"{demand.shot} is rolled before {clock_text(day, demand.time)}"
+            return f"{demand.shot} is rolled before {clock(day, demand.time)}"
         case RollAfter():
-            return f"{demand.shot} rolls after {clock_text(day, demand.time)}"
+            return f"{demand.shot} rolls after {clock(day, demand.time)}"
         case MealAt():
-            return f"the meal starts at {clock_text(day, demand.time)}"
+            return f"the meal starts at {clock(day, demand.time)}"
         case ReleaseAt():
-            return f"{demand.cast} is released at {clock_text(day, demand.time)}"
+            return f"{demand.cast} is released at {clock(day, demand.time)}"
         case WrapAt():
-            return f"wrap is at {clock_text(day, demand.time)}"
+            return f"wrap is at {clock(day, demand.time)}"
         case Cut():
             return f"{demand.shot} is cut"
         case First():
             return f"{demand.shot} comes {'first' if day.past is None else 'next'}"
         case KeepOrder():
             return f"{', '.join(demand.shots)} stay in this order"
-
-
-def clock_text(day: Day, when: datetime) -> str:
-    """Write a moment on the local clock; `+1` marks the next date."""
-    local = when.astimezone(day.place.zone)
-    apart = (local.date() - day.date).days
-    return f"{local:%H:%M}" + (f"{apart:+}" if apart else "")
 
 
 def shots_of(demand: Demand) -> tuple[str, ...]:

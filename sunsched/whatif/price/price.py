@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime
 from functools import partial
 
 import numpy as np
@@ -16,7 +15,7 @@ from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
-from sunsched.plan.timetable import meal_end, roll_end
+from sunsched.plan.timetable import Timetable, meal_within, second_meal_due
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
@@ -31,8 +30,8 @@ from sunsched.whatif.price.decision import (
     judged_day,
     set_aside,
 )
-from sunsched.whatif.price.demand import Decision, MealAt, demand_text
-from sunsched.whatif.price.refusal import Trial, refusal_text
+from sunsched.whatif.price.demand import Decision, MealAt, RollAt, demand_text
+from sunsched.whatif.price.refusal import refusal_text
 from sunsched.whatif.solved import Solved
 from sunsched.whatif.starts import is_shut
 
@@ -92,7 +91,7 @@ def price(
     # Any plan is quickly found where there is one; to prove that there is none may take long.
     look = partial(probe, solved)
     try:
-        is_certain = _any_trial(solved, day, decision, None) is None
+        is_certain = _any_timetable(solved, day, decision, None) is None
     except Undecided:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=False)) from None
     if is_certain:
@@ -104,19 +103,21 @@ def price(
     return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
 
 
-def probe(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+def probe(solved: Solved, day: Day, decision: Decision, aim: RollAt | None) -> Timetable | None:
     """Look for any plan of a changed day that obeys a decision; None when none is found.
 
     Parameters
     ----------
-    aim : a shot and the moment that its roll should come as near to as can be
+    aim : the roll that it should come as near to as can be
     """
     with suppress(Undecided):
-        return _any_trial(solved, day, decision, aim)
+        return _any_timetable(solved, day, decision, aim)
     return None
 
 
-def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) -> Trial | None:
+def _any_timetable(
+    solved: Solved, day: Day, decision: Decision, aim: RollAt | None
+) -> Timetable | None:
     """Look for any plan as `probe` does; None when it is proven that there is none."""
     fit, problem = _decided(day, decision, solved.problem.grid_min)
     if aim is not None:
@@ -136,9 +137,7 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
     )
     if answer is None:
         return None
-    timetable = timetable_of(fit, problem, answer)
-    rolls = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
-    return Trial(rolls=rolls, meal_start=timetable.meal_start)
+    return timetable_of(fit, problem, answer)
 
 
 def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
@@ -146,14 +145,13 @@ def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Probl
     return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
 
 
-def _drawn_to(fit: DayFit, problem: Problem, aim: Trial) -> Problem:
+def _drawn_to(fit: DayFit, problem: Problem, aim: RollAt) -> Problem:
     """Let nothing count but the minutes from when a shot rolls to when it should."""
     gain = np.where(problem.gain > FORBIDDEN, 0, problem.gain)
-    for shot_id, moment in aim.rolls.items():
-        shot = problem.ids.index(shot_id)
-        starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
-        off = np.abs(starts - fit.minute_of(moment))
-        gain[:, shot] -= np.where(gain[:, shot] > FORBIDDEN, off, 0)
+    shot = problem.ids.index(aim.shot)
+    starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
+    off = np.abs(starts - fit.minute_of(aim.time))
+    gain[:, shot] -= np.where(gain[:, shot] > FORBIDDEN, off, 0)
     return replace(
         problem,
         gain=gain,
@@ -181,7 +179,9 @@ def _judged_plan(
     plan = describe_plan(judge, timetable, bound, problem.grid_min)
     was_made = {one.shot.id for one in solved.plan.shots}
     left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
-    return replace(plan, left_out=left_out, second_meal_due=_second_meal_due(day, plan))
+    # To the second meal is counted as the day does, even where a decision moves the first.
+    due = second_meal_due(plan.day, timetable, meal_within(day))
+    return replace(plan, left_out=left_out, second_meal_due=due)
 
 
 def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
@@ -194,18 +194,9 @@ def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOu
     return left
 
 
-def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
-    """Count to the second meal as the day does, even where a decision moves the first."""
-    over = meal_end(plan.day, plan.timetable)
-    if over is None or not plan.timetable.rolls:
-        return None
-    due = over + (day.meal.latest - day.hours.crew_call)
-    return due if roll_end(plan.day, plan.timetable.rolls[-1]) > due else None
-
-
 def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     day, before = solved.fit.day, solved.plan
-    made, made_now = made_scores(solved.fit, fit_day(plan.day))
+    made, made_now = made_scores(solved.fit, plan.fit)
     pays = [
         (shot.id, lost)
         for shot in day.shots

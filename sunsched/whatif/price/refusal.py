@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from dataclasses import replace
+from datetime import timedelta
 from typing import TypeAlias
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
-from sunsched.solver.conflict import liftables
+from sunsched.plan.timetable import Timetable
+from sunsched.solver.conflict import hours_liftable, liftables
 from sunsched.whatif.price.demand import (
     Decision,
     Demand,
@@ -21,7 +23,6 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     RollDemand,
     WrapAt,
-    clock_text,
     demand_text,
 )
 
@@ -30,15 +31,7 @@ REACH = 24  # of such steps: six hours
 MEAL = "the meal and its latest start"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
-    """When shots roll and the meal starts in some plan."""
-
-    rolls: dict[str, datetime]
-    meal_start: datetime | None = None
-
-
-Probe: TypeAlias = Callable[[Day, Decision, Trial | None], Trial | None]
+Probe: TypeAlias = Callable[[Day, Decision, RollAt | None], Timetable | None]
 
 
 def refusal_text(day: Day, decision: Decision, probe: Probe, *, is_certain: bool) -> str:
@@ -46,8 +39,8 @@ def refusal_text(day: Day, decision: Decision, probe: Probe, *, is_certain: bool
 
     Parameters
     ----------
-    probe : gives a plan of a day that obeys a decision, None for none; the trial that it is given,
-        if any, is a shot and the moment that it should come near to
+    probe : gives a timetable of a day that obeys a decision, None for none; the roll that it is
+        given, if any, is the one that it should come near to
     is_certain : whether it is proven that no plan obeys it
     """
     said = " and ".join(demand_text(day, demand) for demand in decision)
@@ -68,13 +61,13 @@ def _can_text(day: Day, decision: Decision) -> str:
     """Say what would be possible, such as `7 can roll at 13:00`."""
     if len(decision) == 1 and isinstance(decision[0], RollAt):
         demand = decision[0]
-        return f"{demand.shot} can roll at {clock_text(day, demand.time)}"
+        return f"{demand.shot} can roll at {clock(day, demand.time)}"
     return "that can be done"
 
 
 def _ways_out(day: Day, decision: Decision, probe: Probe) -> Iterator[str]:
     """Name each rule that alone stands in the way; the meal with the time that it moves to."""
-    for rule in liftables(day):
+    for rule in (*liftables(day), hours_liftable(day)):
         if probe(rule.lift(day), decision, None) is None:
             continue
         if rule.text != MEAL:
@@ -90,7 +83,7 @@ def _moved_meal(day: Day, decision: Decision, probe: Probe) -> str | None:
         for when in (day.meal.latest + steps * STEP, day.meal.earliest - steps * STEP):
             meal = replace(day.meal, earliest=when, latest=when)
             if probe(replace(day, meal=meal), decision, None) is not None:
-                return clock_text(day, when)
+                return clock(day, when)
     return None
 
 
@@ -110,10 +103,13 @@ def _nearest_roll(
     """Give the demand for a roll that is nearest to this one, to the grid."""
     roll = timedelta(minutes=day.shot(demand.shot).shoot_min)
     before = roll if isinstance(demand, RollBefore) else timedelta(0)
-    aim = Trial(rolls={demand.shot: demand.time - before})
+    aim = RollAt(shot=demand.shot, time=demand.time - before)
     anywhen = RollAfter(shot=demand.shot, time=day.hours.crew_call)
     found = probe(day, (*others, anywhen), aim)
-    return None if found is None else replace(demand, time=found.rolls[demand.shot] + before)
+    if found is None:
+        return None
+    start = next(one.roll_start for one in found.rolls if one.shot_id == demand.shot)
+    return replace(demand, time=start + before)
 
 
 def _tries(day: Day, demand: Demand) -> Iterator[Demand]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Costs, Day
 from sunsched.light.fit import fit_day
 from sunsched.plan.plan import Plan
@@ -13,12 +14,10 @@ from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.solve import plan_of
 from sunsched.underway.rest import made_scores
-from sunsched.whatif.price.demand import clock_text
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
-HOURS_START = "the hours from "  # how a day's list of rules names them; they are parted here
 COST_TEXTS = {
     "wait": "each minute without a roll or a meal costs {} points",
     "overtime": "overtime costs {} points a minute",
@@ -86,23 +85,19 @@ def rule_prices(
 
 def lifted_days(day: Day) -> list[Lifted]:
     """List every rule that binds the day, each with the day as it would be without it."""
-    found = [
-        Lifted(rule=rule.text, day=rule.lift(day))
-        for rule in liftables(day)
-        if not rule.text.startswith(HOURS_START)
-    ]
+    found = [Lifted(rule=rule.text, day=rule.lift(day)) for rule in liftables(day)]
     hours, meal, past = day.hours, day.meal, day.past
     begins = hours.crew_call if past is None else past.free_at
     if meal.earliest > begins and (past is None or past.meal_start is None):
-        text = f"the meal starts at {clock_text(day, meal.earliest)} or later"
+        text = f"the meal starts at {clock(day, meal.earliest)} or later"
         open_meal = replace(meal, earliest=hours.crew_call)
         found.append(Lifted(rule=text, day=replace(day, meal=open_meal)))
     if hours.first_roll > begins:
-        text = f"nothing rolls before {clock_text(day, hours.first_roll)}"
+        text = f"nothing rolls before {clock(day, hours.first_roll)}"
         early = replace(hours, first_roll=hours.crew_call)
         found.append(Lifted(rule=text, day=replace(day, hours=early)))
     end = max(hours.hard_wrap, hours.crew_call + LONGEST)
-    text = f"nothing rolls past {clock_text(day, hours.hard_wrap)}"
+    text = f"nothing rolls past {clock(day, hours.hard_wrap)}"
     found.append(Lifted(rule=text, day=replace(day, hours=replace(hours, hard_wrap=end))))
     for move in day.moves:
         others = tuple(replace(m, minutes=0) if m == move else m for m in day.moves)

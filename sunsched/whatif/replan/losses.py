@@ -11,8 +11,8 @@ from sunsched.plan.reasons import NOTHING
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.compare.compare import MATCH, Difference, compare_two
-from sunsched.whatif.orders.order import Order
-from sunsched.whatif.orders.put_on_clock import Clocked, meal_place
+from sunsched.whatif.orders.order import order_of
+from sunsched.whatif.orders.put_on_clock import Clocked
 from sunsched.whatif.orders.sides import Side, Source
 from sunsched.whatif.replan.choices import Choice
 
@@ -101,12 +101,7 @@ def _loss(plan: Plan, one: Difference) -> Loss:
 
 def _side(fit: DayFit, timetable: Timetable) -> Side:
     """Give a timetable as it stands, as one side of a comparison."""
-    order = Order(
-        ids=tuple(roll.shot_id for roll in timetable.rolls),
-        times=tuple(roll.roll_start for roll in timetable.rolls),
-        meal_after=meal_place(timetable),
-        meal_start=timetable.meal_start,
-    )
+    order = order_of(timetable)
     clocked = Clocked(order=order, timetable=timetable, obeys=True, is_exact=False, value=LOST)
     source = Source(name="", day=fit.day, order=order, timetable=timetable)
     return Side(source=source, fit=fit, clocked=clocked)

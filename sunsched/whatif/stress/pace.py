@@ -21,6 +21,7 @@ from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.day.past import Past
 from sunsched.folder.settings.keys import MAX_MINUTES
 from sunsched.light.fit import DayFit, fit_day
+from sunsched.plan.availability import needs
 from sunsched.plan.timetable import changeover
 
 if TYPE_CHECKING:
@@ -155,14 +156,12 @@ def _may_wait(fit: DayFit, shot: Shot, ready: datetime) -> bool:
     """Say whether a shot that is ready then has anything to wait for."""
     if shot.pin is not None:
         return True
-    here = {member.name: member.here for member in fit.day.cast}
-    spans_of = [here.get(name, ()) for name in shot.cast]
-    if any(spans and not any(s.start <= ready < s.end for s in spans) for spans in spans_of):
-        return True
     own = fit.shots[shot.id]
     minute = min(max(0, fit.minute_of(ready)), len(fit.track) - 1)
-    if shot.hold and not own.held[minute]:
-        return True
+    for need in needs(fit, shot):
+        is_there = any(first <= minute < last for first, last in need.stretches)
+        if need.name and not is_there:
+            return True
     if shot.wish.asks_nothing:
         return False
     best = float(own.mean[minute : minute + AHEAD_MIN].max())

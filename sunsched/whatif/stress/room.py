@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-import numpy as np
-
-from sunsched.day.model import Shot, Span
-from sunsched.light.fit import BoolArray, DayFit
-
-Minutes = tuple[int, int]
-"""Minutes of the track, from the first up to but without the second."""
+from sunsched.day.model import Shot
+from sunsched.light.fit import DayFit
+from sunsched.light.stretches import Minutes
+from sunsched.plan.availability import needs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,15 +31,15 @@ def rooms(fit: DayFit, shot: Shot) -> tuple[Room, ...]:
     day = fit.day
     call, hard_wrap = fit.minute_of(day.hours.crew_call), fit.minute_of(day.hours.hard_wrap)
     # On a day that has begun, nothing rolls before the crew is free.
-    first_roll = day.hours.first_roll if day.past is None else day.past.free_at
-    ways = [(fit.minute_of(first_roll), hard_wrap)]
-    here = {member.name: member.here for member in day.cast}
-    for name in shot.cast:
-        if here.get(name):
-            ways = _both(ways, _spans(fit, here[name]))
-    if shot.hold:
-        ways = _both(ways, _runs(fit.shots[shot.id].held))
-    openings = _spans(fit, day.spot(shot.spot).open) or [(call, hard_wrap)]
+    free = call if day.past is None else fit.minute_of(day.past.free_at)
+    ways, openings = [(free, hard_wrap)], [(call, hard_wrap)]
+    for need in needs(fit, shot):
+        if need.rule == "pin":
+            continue  # a pinned shot that is late is made late
+        if need.is_for_build:
+            openings = sorted(need.stretches)
+        else:
+            ways = _both(ways, need.stretches)
     return tuple(
         Room(first=first, last=last, built_from=opening[0], opening=number)
         for number, opening in enumerate(openings)
@@ -55,14 +52,3 @@ def _both(some: Iterable[Minutes], others: Iterable[Minutes]) -> list[Minutes]:
     """Give what lies in a stretch of each of two lists."""
     pairs = [(max(a, c), min(b, d)) for a, b in some for c, d in others]
     return sorted((first, last) for first, last in pairs if first < last)
-
-
-def _spans(fit: DayFit, spans: Iterable[Span]) -> list[Minutes]:
-    return sorted((fit.minute_of(span.start), fit.minute_of(span.end)) for span in spans)
-
-
-def _runs(on: BoolArray) -> list[Minutes]:
-    """Give the stretches in which a condition holds."""
-    padded = np.concatenate(([False], on, [False]))
-    edges = np.flatnonzero(padded[1:] != padded[:-1])
-    return list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))

@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.light.fit import fit_day
-from sunsched.plan.timetable import Timetable
+from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import timetable_of
 from sunsched.whatif.orders.order import Order
-from sunsched.whatif.orders.put_on_clock import Desk, meal_place, put_on_clock
+from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
 from sunsched.whatif.solved import Solved, short_answer
 from sunsched.whatif.stress.stress import DAYS, TENTH, Stress, stress
 

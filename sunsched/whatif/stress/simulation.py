@@ -13,7 +13,7 @@ import numpy as np
 from sunsched.day.model import Shot
 from sunsched.light.fit import BoolArray, DayFit, IntArray
 from sunsched.plan.score import wait_before_min
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.timetable import Timetable, changeover, meal_place
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.stress.room import Room, rooms
 
@@ -137,13 +137,12 @@ def make_course(fit: DayFit, timetable: Timetable) -> Course:
                 move=np.array([float(part.move_min) for part in parts]),
             )
         )
-    if timetable.meal_start is None:
-        return Course(fit=fit, steps=tuple(steps), meal_place=None, meal_start=0)
+    meal = timetable.meal_start
     return Course(
         fit=fit,
         steps=tuple(steps),
-        meal_place=sum(roll.roll_start < timetable.meal_start for roll in rolls),
-        meal_start=fit.minute_of(timetable.meal_start),
+        meal_place=meal_place(timetable),
+        meal_start=0 if meal is None else fit.minute_of(meal),
     )
 
 
