@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from sunsched.errors import SunschedError as SunschedError
     from sunsched.errors import Undecided as Undecided
     from sunsched.errors import WriteRefused as WriteRefused
+    from sunsched.folder.check import check_day
+    from sunsched.folder.example import example_day
+    from sunsched.folder.frame import day_from_frame
     from sunsched.folder.log.log import read_log
     from sunsched.folder.read import read_day
     from sunsched.light.fit import fit_day
@@ -65,11 +68,14 @@ __all__ = [
     "WriteRefused",
     "alternatives",
     "alternatives_handout",
+    "check_day",
     "compare",
     "compare_two",
     "comparison_handout",
     "curve_handout",
+    "day_from_frame",
     "day_so_far",
+    "example_day",
     "fit_day",
     "make_plan",
     "newest_revision",
@@ -101,6 +107,9 @@ __all__ = [
 ]
 
 _HOMES = {
+    "example_day": "sunsched.folder.example",
+    "day_from_frame": "sunsched.folder.frame",
+    "check_day": "sunsched.folder.check",
     "Day": "sunsched.day.model",
     "Shot": "sunsched.day.model",
     "Plan": "sunsched.plan.plan",

@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from sunsched.day.model import Day
 from sunsched.errors import SunschedError
-from sunsched.light.fit import fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.certificate.verify import verify
 from sunsched.solver.solve import plan_of, solve_possible
@@ -28,7 +29,8 @@ def certified_plan(
     DayImpossible, Undecided
         As `make_plan` does.
     """
-    fit = fit_day(day)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
     problem, answer = solve_possible(
         fit, grid_min, limit_s=limit_s, watch=watch, with_certificate=True
     )

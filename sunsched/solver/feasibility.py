@@ -23,7 +23,7 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.errors import Undecided
-from sunsched.light.fit import DayFit, fit_day, held_throughout, within
+from sunsched.light.fit import DayFit, fit_checked, held_throughout, within
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable, changeover
@@ -59,7 +59,7 @@ def possible_timetable(fit: DayFit) -> Timetable | None:
 
 def is_possible(day: Day) -> bool:
     """Say whether any plan on the minute grid obeys the day's rules; may raise `Undecided`."""
-    return possible_timetable(fit_day(day)) is not None
+    return possible_timetable(fit_checked(day)) is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -12,7 +12,8 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
-from sunsched.light.fit import DayFit, IntArray, fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import DayFit, IntArray, fit_checked
 from sunsched.plan.plan import Plan, describe_plan, meal_before, place_changeovers
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
@@ -94,7 +95,8 @@ def make_plan(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
-    fit = fit_day(day)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
     problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
     return plan_of(fit, problem, answer)
 

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day, Meal, Shot
 from sunsched.day.past import Past, over_ids
 from sunsched.errors import FolderError
+from sunsched.folder.check import check_day
 from sunsched.folder.log.course import begin, clock
 from sunsched.folder.log.event import Event, Kind, standing
 from sunsched.folder.log.file import LOG_FILE
@@ -56,6 +57,7 @@ def day_so_far(
     FolderError
         With every event that contradicts the day or what happened before, or if `at` is too early.
     """
+    check_day(day)
     held = standing(events)
     shots = _checked(day, events, at)
     if late_min:

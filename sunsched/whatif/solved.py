@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sunsched.day.model import Day
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
@@ -49,7 +50,8 @@ def solve_day(
     DayImpossible, Undecided
         As `make_plan` does.
     """
-    fit = fit_day(day)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
     problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from sunsched.day.model import Day
 from sunsched.errors import Fault
+from sunsched.folder.check import check_day
 from sunsched.folder.text.findings import shown
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
@@ -75,7 +76,8 @@ def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
     ----------
     known : a plan whose times are kept for its own order where no others are worth more
     """
-    fit = fit_day(source.day)
+    check_day(source.day, grid_min=grid_min)
+    fit = fit_checked(source.day)
     if source.timetable is None:
         desk = Desk(fit=fit, grid_min=grid_min, known=known)
         return Side(source=source, fit=fit, clocked=put_on_clock(desk, source.order))

@@ -12,7 +12,7 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
@@ -142,7 +142,7 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
 
 
 def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
-    fit = fit_day(decided_day(day, decision))
+    fit = fit_checked(decided_day(day, decision))
     return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
 
 
@@ -175,7 +175,7 @@ def _judged_plan(
     if meals and timetable.meal_start is None:
         timetable = replace(timetable, meal_start=meals[0])  # after the last roll, so it was free
     gone = cut_shots(decision)
-    judge = fit_day(judged_day(day, decision)) if gone else fit
+    judge = fit_checked(judged_day(day, decision)) if gone else fit
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
     bound = score(judge, timetable).total + gap
     plan = describe_plan(judge, timetable, bound, problem.grid_min)
@@ -205,7 +205,7 @@ def _second_meal_due(day: Day, plan: Plan) -> datetime | None:
 
 def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     day, before = solved.fit.day, solved.plan
-    made, made_now = made_scores(solved.fit, fit_day(plan.day))
+    made, made_now = made_scores(solved.fit, fit_checked(plan.day))
     pays = [
         (shot.id, lost)
         for shot in day.shots

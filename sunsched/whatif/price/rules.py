@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
 from sunsched.day.model import Costs, Day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST, liftables
@@ -133,7 +133,7 @@ def _rule_free(lifted: Lifted, most: int | None) -> RulePrice:
 
 def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) -> RulePrice:
     """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
-    fit = fit_day(lifted.day)
+    fit = fit_checked(lifted.day)
     problem = make_problem(fit, solved.problem.grid_min)
     answer = None
     if not is_shut(problem):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.errors import Undecided
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import roll_end
 from sunsched.solver.build import make_problem
@@ -79,7 +79,7 @@ def wrap_curve(
 
 def _wrap_point(solved: Solved, wrap: datetime, is_ended: Callable[[], bool]) -> WrapPoint | None:
     day = solved.fit.day
-    fit = fit_day(decided_day(day, (WrapAt(time=wrap),)))
+    fit = fit_checked(decided_day(day, (WrapAt(time=wrap),)))
     problem = make_problem(fit, solved.problem.grid_min)
     answer = None
     if not is_shut(problem):

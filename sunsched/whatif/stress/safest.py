@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import timetable_of
@@ -124,7 +124,7 @@ def stretched(day: Day, percent: int) -> Day:
 
 def _stretched_order(solved: Solved, percent: int) -> Order | None:
     """Give the best order of a stretched day; None where none is found."""
-    fit = fit_day(stretched(solved.fit.day, percent))
+    fit = fit_checked(stretched(solved.fit.day, percent))
     problem = make_problem(fit, solved.plan.grid_min)
     try:
         answer = short_answer(solved, problem, looks=LOOKS)
