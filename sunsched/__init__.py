@@ -10,6 +10,15 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sunsched.show.charts.axes import draw_sun as draw_sun
+    from sunsched.show.charts.axes import draw_stress as draw_stress
+    from sunsched.show.charts.axes import draw_wrap_curve as draw_wrap_curve
+    from sunsched.show.charts.axes import draw_price_table as draw_price_table
+    from sunsched.show.charts.axes import draw_shot as draw_shot
+    from sunsched.show.charts.axes import draw_day as draw_day
+    from sunsched.show.frames import to_frame as to_frame
+    from sunsched.solver.search.progress import Counted as Counted
+    from sunsched.solver.search.progress import Progress as Progress
     from sunsched.day.model import Day as Day
     from sunsched.day.model import Shot as Shot
     from sunsched.errors import DayImpossible as DayImpossible
@@ -56,6 +65,15 @@ if TYPE_CHECKING:
     from sunsched.whatif.stress.stress import stress
 
 __all__ = [
+    "draw_sun",
+    "draw_stress",
+    "draw_wrap_curve",
+    "draw_price_table",
+    "draw_shot",
+    "draw_day",
+    "to_frame",
+    "Counted",
+    "Progress",
     "Asked",
     "Day",
     "DayImpossible",
@@ -107,6 +125,15 @@ __all__ = [
 ]
 
 _HOMES = {
+    "draw_sun": "sunsched.show.charts.axes",
+    "draw_stress": "sunsched.show.charts.axes",
+    "draw_wrap_curve": "sunsched.show.charts.axes",
+    "draw_price_table": "sunsched.show.charts.axes",
+    "draw_shot": "sunsched.show.charts.axes",
+    "draw_day": "sunsched.show.charts.axes",
+    "to_frame": "sunsched.show.frames",
+    "Counted": "sunsched.solver.search.progress",
+    "Progress": "sunsched.solver.search.progress",
     "example_day": "sunsched.folder.example",
     "day_from_frame": "sunsched.folder.frame",
     "check_day": "sunsched.folder.check",

@@ -250,10 +250,10 @@ def test_price_tells_both_days(one):
 def test_price_that_is_not_proven_says_how_little_it_may_be(one):
     """A solve that is stopped at its first look gives a plan, and a bound on any other."""
 
-    def stop(_points, _bound):
+    def stop(_now):
         raise Stopped
 
-    found = price(one, (RollAt(shot="2", time=at(15)),), watch=stop)
+    found = price(one, (RollAt(shot="2", time=at(15)),), progress=stop)
     exact = price(one, (RollAt(shot="2", time=at(15)),))
     assert not found.is_proven
     assert found.least_lost == one.plan.points - found.plan.bound

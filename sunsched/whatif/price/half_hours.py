@@ -25,6 +25,7 @@ from sunsched.errors import Undecided
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import open_starts
@@ -98,7 +99,7 @@ def price_table(
     *,
     step_min: int = 30,
     processes: int = 1,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
@@ -110,7 +111,7 @@ def price_table(
     step_min : minutes between two columns
     processes : how many to share the shots out to; a script that asks for more than one must be
         guarded by `if __name__ == "__main__"`
-    watch : called with the shots done and all shots
+    progress : called with the shots done and all shots
     is_ended : asked all along; the table ends when it says so, with what is known by then
     """
     day = solved.fit.day
@@ -121,8 +122,8 @@ def price_table(
     rows: dict[int, Row] = {}
     for shot, row in _rows(tasks, processes, is_ended):
         rows[shot] = row
-        if watch is not None:
-            watch(len(rows), len(tasks))
+        if progress is not None:
+            progress(Counted(done=len(rows), whole=len(tasks)))
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
     ordered = tuple(rows[shot] for shot in coming)
     return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())

@@ -21,6 +21,7 @@ from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, solve, timetable_of
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (
@@ -75,7 +76,7 @@ def price(
     decision: Decision,
     *,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Price:
     """Find the best plan that obeys a decision and say what it loses.
 
@@ -98,7 +99,7 @@ def price(
     if is_certain:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     fit, problem = _decided(day, decision, solved.problem.grid_min)
-    answer = solve(problem, near=solved.answer, limit_s=limit_s, watch=watch)
+    answer = solve(problem, near=solved.answer, limit_s=limit_s, progress=progress)
     if answer is None:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
@@ -124,7 +125,7 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
     if is_shut(problem):
         return None
 
-    def enough(_points: int, _bound: int) -> None:
+    def enough(_now: Progress) -> None:
         raise Stopped
 
     answer = solve(
@@ -132,7 +133,7 @@ def _any_trial(solved: Solved, day: Day, decision: Decision, aim: Trial | None) 
         # Prices of light say nothing where only minutes count.
         near=solved.answer if aim is None else None,
         limit_s=PROBE_S,
-        watch=None if aim is not None else enough,
+        progress=None if aim is not None else enough,
     )
     if answer is None:
         return None

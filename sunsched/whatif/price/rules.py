@@ -11,6 +11,7 @@ from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.demand import clock_text
@@ -62,14 +63,14 @@ class Lifted:
 def rule_prices(
     solved: Solved,
     *,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[RulePrice, ...]:
     """Lift each rule of the day on its own and see what is won, the most first.
 
     Parameters
     ----------
-    watch : called with the rules done and all rules
+    progress : called with the rules done and all rules
     is_ended : asked all along; the work ends when it says so
     """
     rules = lifted_days(solved.fit.day)
@@ -79,8 +80,8 @@ def rule_prices(
             found.append(_rule_free(lifted, None))
         else:
             found.append(_rule_price(solved, lifted, is_ended))
-        if watch is not None:
-            watch(done + 1, len(rules))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(rules)))
     return tuple(sorted(found, key=lambda one: -one.gain))
 
 

@@ -13,6 +13,7 @@ from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import roll_end
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.whatif.price.decision import decided_day
 from sunsched.whatif.price.demand import WrapAt
@@ -42,7 +43,7 @@ def wrap_curve(
     solved: Solved,
     *,
     step_min: int = 15,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap from four hours before the day's to one past its hardest.
@@ -53,7 +54,7 @@ def wrap_curve(
     Parameters
     ----------
     step_min : minutes between two wraps, on the local clock
-    watch : called with the wraps done and all wraps
+    progress : called with the wraps done and all wraps
     is_ended : asked all along; when it says so, the later wraps are left out
     """
     day = solved.fit.day
@@ -72,8 +73,8 @@ def wrap_curve(
         point = _wrap_point(solved, wrap, is_ended)
         if point is not None:
             points.append(point)
-        if watch is not None:
-            watch(done + 1, len(wraps))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(wraps)))
     return tuple(points)
 
 

@@ -11,6 +11,7 @@ from sunsched.day.past import Past, over_ids
 from sunsched.folder.log.event import Event
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.search.progress import Progress
 from sunsched.underway.at_risk import AtRisk, at_risk
 from sunsched.underway.rest import pose_rest
 from sunsched.underway.state import day_so_far
@@ -78,7 +79,7 @@ def replan(
     planned_day: Day | None = None,
     grid_min: int = 5,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Replan:
     """Plan the rest of a day anew: what is made stays, what rolls is finished.
 
@@ -93,7 +94,7 @@ def replan(
     late_min : minutes known to be lost from then on
     planned_day : the day that the plan was made for, with its past if it had one; None for `day`
     grid_min : minutes between two possible starts
-    limit_s, watch : as for `make_plan`
+    limit_s, progress : as for `make_plan`
 
     Raises
     ------
@@ -110,7 +111,7 @@ def replan(
     rolls = tuple(roll for roll in planned.rolls if roll.shot_id in known)
     kept = Timetable(rolls=rolls, meal_start=planned.meal_start)
     rest = pose_rest(now, kept, grid_min)
-    found = find_choices(rest, limit_s=limit_s, watch=watch)
+    found = find_choices(rest, limit_s=limit_s, progress=progress)
     return Replan(
         fit=rest.fit,
         past=now.past or Past(at=at, free_at=at),
