@@ -43,10 +43,32 @@ def read_day(folder: Path | str) -> Day:
     folder : Path or str
         The folder that holds `day.toml` and the shot list.
 
+    Returns
+    -------
+    Day
+        The day, frozen; its times are in UTC.
+
     Raises
     ------
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import date
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from sunsched.folder.starter import starter_files
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> place = sunsched.example_day().place
+    >>> files = starter_files(
+    ...     "A day", date(2027, 6, 9), place, None, None, morning_deg=80, afternoon_deg=260
+    ... )
+    >>> for name, text in files.items():
+    ...     _ = (folder / name).write_text(text, encoding="utf-8")
+    >>> sunsched.read_day(folder).title
+    'A day'
     """
     return read_folder(folder).day
 

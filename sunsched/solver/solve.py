@@ -84,10 +84,16 @@ def make_plan(
 
     Parameters
     ----------
+    day : read, or made by hand
     grid_min : minutes between two possible starts
     limit_s : seconds after which the best plan so far is given; without it the solve stops after a
         fixed amount of work, so that every machine gives the same plan
     progress : called now and then with the best points so far and the bound
+
+    Returns
+    -------
+    Plan
+        The plan, judged; its `points` and `bound` are the same where it is proven.
 
     Raises
     ------
@@ -95,6 +101,13 @@ def make_plan(
         When no plan obeys the day's rules, or none gives any shot any light.
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> plan = sunsched.make_plan(sunsched.example_day())
+    >>> print(plan.status, [one.shot.id for one in plan.shots])
+    proven ['4', '5', '2', '3', '1']
     """
     check_day(day, grid_min=grid_min)
     fit = fit_checked(day)

@@ -52,10 +52,24 @@ def day_so_far(
     planned : the plan that was followed, None for none; what the day does not know of it any more
         is let go
 
+    Returns
+    -------
+    Day
+        The day with its past, to be planned by `replan`.
+
     Raises
     ------
     FolderError
         With every event that contradicts the day or what happened before, or if `at` is too early.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> now = day.hours.crew_call.replace(hour=10)
+    >>> so_far = sunsched.day_so_far(day, (), at=now, planned=None)
+    >>> so_far.past.free_at == now
+    True
     """
     check_day(day)
     held = standing(events)

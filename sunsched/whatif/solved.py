@@ -44,12 +44,25 @@ def solve_day(
 
     Parameters
     ----------
+    day : read, or made by hand
     grid_min, limit_s, progress : as for `make_plan`
+
+    Returns
+    -------
+    Solved
+        The day with its best plan, to be priced.
 
     Raises
     ------
     DayImpossible, Undecided
         As `make_plan` does.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> solved.plan.status
+    'proven'
     """
     check_day(day, grid_min=grid_min)
     fit = fit_checked(day)

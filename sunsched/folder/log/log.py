@@ -54,10 +54,23 @@ def read_log(folder: Path | str, day: Day) -> Log:
     folder : the day folder
     day : what it asks
 
+    Returns
+    -------
+    Log
+        The events, in order.
+
     Raises
     ------
     FolderError
         With everything at fault in it, such as a slip of a hand that edited it.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> folder = tempfile.mkdtemp()
+    >>> sunsched.read_log(folder, sunsched.example_day()).events
+    ()
     """
     findings = Findings()
     folder = Path(folder)

@@ -58,7 +58,36 @@ ALTERNATIVES_HEADER = ("", "points", "light kept", "wrap", "what differs", "orde
 
 
 def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
-    """Give a comparison: both orders shot by shot, what the crew counts, and the difference."""
+    """Give a comparison: both orders shot by shot, what the crew counts, and the difference.
+
+    Parameters
+    ----------
+    found : of `compare` or `compare_two`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\nmeal\\n2\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> day = solved.fit.day
+    >>> order = sunsched.read_order(folder / "ad.csv", folder, day).order
+    >>> found = sunsched.compare(solved.fit, solved.plan, order)
+    >>> sunsched.comparison_handout(found, made_at=made_at).subject
+    'Another order beside ours'
+    """
     names = order_names(found)
     sections = (
         Section(
@@ -83,7 +112,33 @@ def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = S
 def price_handout(
     day: Day, best: Plan, found: Price, *, made_at: datetime, paper: Shape = Shape.A4
 ) -> Handout:
-    """Give the price of a decision: what it loses, each shot with and without it, the crew."""
+    """Give the price of a decision: what it loses, each shot with and without it, the crew.
+
+    Parameters
+    ----------
+    day : the day
+    best : its best plan
+    found : of `price`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> day = solved.fit.day
+    >>> asked = sunsched.Asked(cuts=["3"])
+    >>> found = sunsched.price(solved, sunsched.read_decision(day, asked))
+    >>> sunsched.price_handout(day, solved.plan, found, made_at=made_at).subject
+    'What a decision costs'
+    """
     asked = tuple(f"if {text}:" for text in found.decision)
     sections = (
         Section(
@@ -119,7 +174,31 @@ def price_table_handout(
     made_at: datetime,
     paper: Shape = Shape.A4,
 ) -> Handout:
-    """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture."""
+    """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture.
+
+    Parameters
+    ----------
+    found : of `price_table`
+    rules : of `rule_prices`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> table = sunsched.price_table(solved, step_min=240)
+    >>> rules = sunsched.rule_prices(solved)
+    >>> sunsched.price_table_handout(table, rules, made_at=made_at).subject
+    'What it costs to roll a shot then'
+    """
     sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
     sections.append(
         Section(
@@ -145,7 +224,30 @@ def price_table_handout(
 def curve_handout(
     day: Day, found: Sequence[WrapPoint], *, made_at: datetime, paper: Shape = Shape.A4
 ) -> Handout:
-    """Give what each wrap keeps of the light, and its picture."""
+    """Give what each wrap keeps of the light, and its picture.
+
+    Parameters
+    ----------
+    day : the day
+    found : of `wrap_curve`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> curve = sunsched.wrap_curve(solved, step_min=120)
+    >>> sunsched.curve_handout(solved.fit.day, curve, made_at=made_at).subject
+    'What an earlier or later wrap keeps'
+    """
     section = Section(
         heading="Light by the wrap",
         header=CURVE_HEADER,
@@ -168,7 +270,30 @@ def curve_handout(
 def alternatives_handout(
     best: Plan, found: Sequence[Alternative], *, made_at: datetime, paper: Shape = Shape.A4
 ) -> Handout:
-    """Give the best plan with its times, then the next best that differ in substance."""
+    """Give the best plan with its times, then the next best that differ in substance.
+
+    Parameters
+    ----------
+    best : the best plan
+    found : the next best, of `alternatives`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> found = sunsched.alternatives(solved, 1)
+    >>> sunsched.alternatives_handout(solved.plan, found, made_at=made_at).subject
+    'The best plan and the next best'
+    """
     left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
     rows = []
     for place, one in enumerate(found, start=1):

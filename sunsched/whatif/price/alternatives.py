@@ -70,9 +70,23 @@ def alternatives(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     count : how many; fewer are given where the day has no more
     progress : called with the plans found and `count`
     is_ended : asked all along; when it says so, those found by then are given
+
+    Returns
+    -------
+    tuple[Alternative, ...]
+        The best first, each with what it loses in points and in words what differs.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> found = sunsched.alternatives(solved, 2)
+    >>> len(found), all(one.points_lost >= 0 for one in found)
+    (2, True)
     """
     kinds = _kinds(solved.fit.day)
     first = _Part(

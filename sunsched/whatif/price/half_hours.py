@@ -108,11 +108,25 @@ def price_table(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     step_min : minutes between two columns
     processes : how many to share the shots out to; a script that asks for more than one must be
         guarded by `if __name__ == "__main__"`
     progress : called with the shots done and all shots
     is_ended : asked all along; the table ends when it says so, with what is known by then
+
+    Returns
+    -------
+    PriceTable
+        A row of cells for each shot, in points; a cell that is not exact has a least and a most.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> table = sunsched.price_table(solved, step_min=120)
+    >>> len(table.rows), len(table.times)
+    (5, 5)
     """
     day = solved.fit.day
     times = clock_times(day, step_min)

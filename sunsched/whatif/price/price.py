@@ -80,6 +80,17 @@ def price(
 ) -> Price:
     """Find the best plan that obeys a decision and say what it loses.
 
+    Parameters
+    ----------
+    solved : the day with its plan, of `solve_day`
+    decision : what somebody wants, of `read_decision`
+    limit_s, progress : as for `make_plan`
+
+    Returns
+    -------
+    Price
+        The best plan that obeys, and what it loses in points and in light.
+
     Raises
     ------
     SunschedError
@@ -87,6 +98,16 @@ def price(
     DayImpossible
         When no plan obeys it, or none is found; the text says which, and names the nearest
         decision that one obeys.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> day = solved.fit.day
+    >>> asked = sunsched.Asked(shots=["1"], at=["12:00"])
+    >>> found = sunsched.price(solved, sunsched.read_decision(day, asked))
+    >>> print(found.decision, found.points_lost > 0, found.is_proven)
+    ('1 rolls at 12:00',) True True
     """
     check_decision(solved.fit.day, decision)
     day = solved.fit.day

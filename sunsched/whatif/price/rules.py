@@ -70,8 +70,22 @@ def rule_prices(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     progress : called with the rules done and all rules
     is_ended : asked all along; the work ends when it says so
+
+    Returns
+    -------
+    tuple[RulePrice, ...]
+        Each rule with what the day would win without it.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> rules = sunsched.rule_prices(solved)
+    >>> all(one.gain >= 0 for one in rules)
+    True
     """
     rules = lifted_days(solved.fit.day)
     found = []

@@ -53,9 +53,23 @@ def wrap_curve(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     step_min : minutes between two wraps, on the local clock
     progress : called with the wraps done and all wraps
     is_ended : asked all along; when it says so, the later wraps are left out
+
+    Returns
+    -------
+    tuple[WrapPoint, ...]
+        The best day for each wrap, the earliest first.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> curve = sunsched.wrap_curve(solved, step_min=120)
+    >>> all(one.plan.points <= other.plan.points for one, other in zip(curve, curve[1:]))
+    True
     """
     day = solved.fit.day
     local = day.hours.wrap.astimezone(day.place.zone)

@@ -96,6 +96,11 @@ def replan(
     grid_min : minutes between two possible starts
     limit_s, progress : as for `make_plan`
 
+    Returns
+    -------
+    Replan
+        The best rest of the day, the same order later, and one shot dropped.
+
     Raises
     ------
     FolderError
@@ -104,6 +109,16 @@ def replan(
         When no plan of the rest obeys the rules; the text says which collide.
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import timedelta
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> planned, at = solved.plan.timetable, solved.plan.shots[0].roll_start
+    >>> late = sunsched.replan(solved.fit.day, (), planned, at=at, late_min=30)
+    >>> late.best.plan.points <= solved.plan.points
+    True
     """
     now = day_so_far(day, events, at=at, late_min=late_min, planned=planned)
     before = planned_day or day

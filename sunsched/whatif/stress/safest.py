@@ -77,6 +77,19 @@ def safest(solved: Solved, *, days: int = DAYS, seed: int = 1) -> Safest:
     ----------
     solved : the real day with its plan
     days, seed : as for `stress`
+
+    Returns
+    -------
+    Safest
+        The orders that were tried, on the same drawn days.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> found = sunsched.safest(solved, days=100)
+    >>> len(found.candidates) > 0
+    True
     """
     desk = Desk(fit=solved.fit, grid_min=solved.plan.grid_min, known=solved.plan)
     orders = {_order(solved.plan.timetable): [0]}
