@@ -39,9 +39,9 @@ if TYPE_CHECKING:
     from sunsched.show.charts.price_axes import draw_wrap_curve as draw_wrap_curve
     from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
     from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
-    from sunsched.show.handouts.arguments import curve_handout as curve_handout
     from sunsched.show.handouts.arguments import price_handout as price_handout
-    from sunsched.show.handouts.arguments import price_table_handout as price_table_handout
+    from sunsched.show.handouts.tables import curve_handout as curve_handout
+    from sunsched.show.handouts.tables import price_table_handout as price_table_handout
     from sunsched.show.handouts.write import write_handout as write_handout
     from sunsched.show.sheets.frames import to_frame as to_frame
     from sunsched.sky.events import sun_events as sun_events
@@ -88,7 +88,7 @@ _HOMES = {
     "compare": "sunsched.whatif.compare.compare",
     "compare_two": "sunsched.whatif.compare.compare",
     "comparison_handout": "sunsched.show.handouts.arguments",
-    "curve_handout": "sunsched.show.handouts.arguments",
+    "curve_handout": "sunsched.show.handouts.tables",
     "day_from_frame": "sunsched.folder.frame",
     "day_so_far": "sunsched.underway.state",
     "draw_day": "sunsched.show.charts.axes",
@@ -106,7 +106,7 @@ _HOMES = {
     "price": "sunsched.whatif.price.price",
     "price_handout": "sunsched.show.handouts.arguments",
     "price_table": "sunsched.whatif.price.half_hours",
-    "price_table_handout": "sunsched.show.handouts.arguments",
+    "price_table_handout": "sunsched.show.handouts.tables",
     "put_side": "sunsched.whatif.orders.sides",
     "read_day": "sunsched.folder.read",
     "read_decision": "sunsched.whatif.price.request",

@@ -56,16 +56,13 @@ def read_day(folder: Path | str) -> Day:
     Examples
     --------
     >>> import sunsched
-    >>> from datetime import date
     >>> import tempfile
+    >>> from datetime import date
     >>> from pathlib import Path
-    >>> from sunsched.folder.starter import starter_files
-    >>> folder = Path(tempfile.mkdtemp())
-    >>> place = sunsched.example_day().place
-    >>> files = starter_files(
-    ...     "A day", date(2027, 6, 9), place, None, None, morning_deg=80, afternoon_deg=260
-    ... )
-    >>> for name, text in files.items():
+    >>> from sunsched.folder.starter import starter_texts
+    >>> folder, place = Path(tempfile.mkdtemp()), sunsched.example_day().place
+    >>> texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    >>> for name, text in texts.items():
     ...     _ = (folder / name).write_text(text, encoding="utf-8")
     >>> sunsched.read_day(folder).title
     'A day'

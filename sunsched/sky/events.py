@@ -83,7 +83,7 @@ def sun_events(place: Place, on: date) -> SunEvents:
     >>> day = sunsched.example_day()
     >>> events = sunsched.sun_events(day.place, day.date)
     >>> print(f"{events.sunrise:%H:%M} {events.sunset:%H:%M} UTC")
-    05:10 19:49 UTC
+    05:09 19:48 UTC
     """
     noon = solar_noon(place, on)
     unix_s, elevation = _solar_day(place, noon)

@@ -64,13 +64,13 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     WrapAt,
 )
-from sunsched.whatif.price.half_hours import Cell, Known, clock_times, price_table
+from sunsched.whatif.price.half_hours import Cell, Known, price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
 from sunsched.whatif.solved import solve_day
-from sunsched.whatif.starts import is_shut, open_starts
+from sunsched.whatif.starts import clock_times, is_shut, open_starts
 
 SEEDS = (1, 3)
 SIDES = (SunSide.ANY, SunSide.ANY, SunSide.BACK, SunSide.SIDE, SunSide.FRONT)

@@ -137,7 +137,7 @@ def price(
 
 
 def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
-    from sunsched.show.handouts.arguments import price_table_handout
+    from sunsched.show.handouts.tables import price_table_handout
     from sunsched.show.records.price import table_record
     from sunsched.show.text.price import rules_text, table_text
     from sunsched.whatif.price.half_hours import price_table
@@ -161,7 +161,7 @@ def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_jso
 
 
 def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
-    from sunsched.show.handouts.arguments import curve_handout
+    from sunsched.show.handouts.tables import curve_handout
     from sunsched.show.records.price import curve_record
     from sunsched.show.text.price import curve_text
     from sunsched.whatif.price.wrap import wrap_curve

@@ -68,8 +68,14 @@ def read_log(folder: Path | str, day: Day) -> Log:
     --------
     >>> import sunsched
     >>> import tempfile
-    >>> folder = tempfile.mkdtemp()
-    >>> sunsched.read_log(folder, sunsched.example_day()).events
+    >>> from datetime import date
+    >>> from pathlib import Path
+    >>> from sunsched.folder.starter import starter_texts
+    >>> folder, place = Path(tempfile.mkdtemp()), sunsched.example_day().place
+    >>> texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    >>> for name, text in texts.items():
+    ...     _ = (folder / name).write_text(text, encoding="utf-8")
+    >>> sunsched.read_log(folder, sunsched.read_day(folder)).events
     ()
     """
     findings = Findings()

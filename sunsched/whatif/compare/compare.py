@@ -96,7 +96,7 @@ def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
     Returns
     -------
     Comparison
-        Both orders, counted by the same judge, shot by shot, and small changes that win points back.
+        Both orders, counted by the same judge, shot by shot, and changes that win points back.
 
     Examples
     --------
@@ -104,7 +104,7 @@ def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
     >>> import tempfile
     >>> from pathlib import Path
     >>> folder = Path(tempfile.mkdtemp())
-    >>> text = "id\\n4\\n5\\nmeal\\n2\\n3\\n1\\n"
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
     >>> _ = (folder / "ad.csv").write_text(text)
     >>> solved = sunsched.solve_day(sunsched.example_day())
     >>> day = solved.fit.day
@@ -141,7 +141,7 @@ def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
     >>> import tempfile
     >>> from pathlib import Path
     >>> folder = Path(tempfile.mkdtemp())
-    >>> text = "id\\n4\\n5\\nmeal\\n2\\n3\\n1\\n"
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
     >>> _ = (folder / "ad.csv").write_text(text)
     >>> day = sunsched.example_day()
     >>> source = sunsched.read_source(folder / "ad.csv", folder, day)

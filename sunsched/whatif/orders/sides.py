@@ -72,7 +72,7 @@ def read_source(text: Path | str, folder: Path | str, day: Day) -> Source:
     >>> import tempfile
     >>> from pathlib import Path
     >>> folder = Path(tempfile.mkdtemp())
-    >>> text = "id\\n4\\n5\\nmeal\\n2\\n3\\n1\\n"
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
     >>> _ = (folder / "ad.csv").write_text(text)
     >>> day = sunsched.example_day()
     >>> sunsched.read_source(folder / "ad.csv", folder, day).name
@@ -106,7 +106,7 @@ def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
     >>> import tempfile
     >>> from pathlib import Path
     >>> folder = Path(tempfile.mkdtemp())
-    >>> text = "id\\n4\\n5\\nmeal\\n2\\n3\\n1\\n"
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
     >>> _ = (folder / "ad.csv").write_text(text)
     >>> day = sunsched.example_day()
     >>> source = sunsched.read_source(folder / "ad.csv", folder, day)

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import StrEnum
 from multiprocessing.synchronize import Event
 
@@ -28,7 +28,7 @@ from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
-from sunsched.whatif.starts import open_starts
+from sunsched.whatif.starts import clock_times, open_starts
 
 LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
 FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
@@ -141,18 +141,6 @@ def price_table(
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
     ordered = tuple(rows[shot] for shot in coming)
     return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
-
-
-def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
-    """Give the full steps of the local clock from when the crew is free to the hard wrap."""
-    begins = day.hours.crew_call if day.past is None else day.past.free_at
-    local = begins.astimezone(day.place.zone)
-    when = begins + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
-    times = []
-    while when <= day.hours.hard_wrap:
-        times.append(when)
-        when += timedelta(minutes=step_min)
-    return tuple(times)
 
 
 def _rows(
