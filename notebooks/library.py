@@ -173,6 +173,6 @@ display(Image(picture.getvalue()))
 assert {fault.column for fault in refused} == {"after", "shoot_min"}
 assert [shot.setup_min for shot in from_frame.shots] == [25, 10]
 assert sunsched.make_plan(by_hand).status == "proven"
-assert seen[-1].gap == 0
+assert seen[-1].points <= plan.points <= seen[-1].bound
 assert sunsched.to_frame(price)["points_lost"].sum() == price.points_lost > 0
 assert late.best.plan.points <= plan.points
