@@ -144,9 +144,9 @@ def _check_figures(day: Day, findings: Findings) -> None:
         findings.fault(_at("clouds"), "a cover out of range", expected="a number from 0 to 1")
     for place, shot in enumerate(day.shots, start=1):
         for name, band in (("azimuth", shot.wish.azimuth), ("elevation", shot.wish.elevation)):
-            if band is not None and not 0 < band.give_deg <= 90:
+            if band is not None and not 0 <= band.give_deg <= 180:
                 where = Where(file=SHOTS, line=place, column=name)
-                expected = "more than 0, up to 90"
+                expected = "degrees from 0 to 180"
                 findings.fault(where, "a give out of range", f"{band.give_deg}", expected=expected)
 
 

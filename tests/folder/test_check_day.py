@@ -75,8 +75,8 @@ def test_a_plain_day_passes():
             "day.shots:2, elevation: the low end is above the high end: `30..10`",
         ),
         (
-            with_shot(wish=Wish(azimuth=Band(low_deg=30, high_deg=60, give_deg=0))),
-            "day.shots:2, azimuth: a give out of range: `0`",
+            with_shot(wish=Wish(azimuth=Band(low_deg=30, high_deg=60, give_deg=-1))),
+            "day.shots:2, azimuth: a give out of range: `-1`",
         ),
         (
             replace(with_shot(cast=("Bo",)), cast=(CastMember(name="Ana"),)),

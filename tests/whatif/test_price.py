@@ -366,7 +366,7 @@ def test_day_in_the_dark_is_refused_as_its_plan_is():
     night = Hours(crew_call=at(22), first_roll=at(22), wrap=at(26), hard_wrap=at(26))
     meal = Meal(earliest=at(27), latest=at(27), length_min=30)
     shots = tuple(replace(shot, cast=()) for shot in day.shots)
-    dark = replace(day, shots=shots, hours=night, meal=meal)
+    dark = replace(day, cast=(), shots=shots, hours=night, meal=meal)
     with pytest.raises(DayImpossible) as refused:
         make_plan(dark)
     with pytest.raises(DayImpossible, match="no shot gets any of its light") as raised:
