@@ -124,8 +124,8 @@ def test_a_plain_day_passes():
             "day, meal.earliest: later than the meal's latest start: `12:01`",
         ),
         (
-            replace(PLAIN, meal=Meal(earliest=at("5:59"), latest=at("12:00"), length_min=60)),
-            "day, meal.earliest: outside the day: `05:59`",
+            replace(PLAIN, meal=Meal(earliest=at("5:00"), latest=at("5:59"), length_min=60)),
+            "day, meal.latest: outside the day: `05:59`",
         ),
         (
             replace(PLAIN, meal=replace(PLAIN.meal, length_min=0)),
