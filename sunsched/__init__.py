@@ -18,106 +18,86 @@ if TYPE_CHECKING:
     from sunsched.errors import SunschedError as SunschedError
     from sunsched.errors import Undecided as Undecided
     from sunsched.errors import WriteRefused as WriteRefused
-    from sunsched.folder.log.log import read_log
-    from sunsched.folder.read import read_day
-    from sunsched.light.fit import fit_day
-    from sunsched.light.windows import windows
+    from sunsched.folder.check import check_day as check_day
+    from sunsched.folder.example import example_day as example_day
+    from sunsched.folder.frame import day_from_frame as day_from_frame
+    from sunsched.folder.log.log import read_log as read_log
+    from sunsched.folder.read import read_day as read_day
+    from sunsched.light.fit import fit_day as fit_day
+    from sunsched.light.windows import windows as windows
     from sunsched.plan.plan import Plan as Plan
-    from sunsched.saved.restore import plan_of_revision, revision_day
-    from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
-    from sunsched.show.handouts.arguments import (
-        alternatives_handout,
-        comparison_handout,
-        curve_handout,
-        price_handout,
-        price_table_handout,
-    )
-    from sunsched.show.handouts.write import write_handout
-    from sunsched.sky.events import sun_events
-    from sunsched.sky.track import sun_track
-    from sunsched.solver.solve import make_plan
-    from sunsched.underway.state import day_so_far
-    from sunsched.whatif.compare.compare import compare, compare_two
-    from sunsched.whatif.orders.order import read_order
-    from sunsched.whatif.orders.sides import put_side, read_source
-    from sunsched.whatif.price.alternatives import alternatives
-    from sunsched.whatif.price.half_hours import price_table
-    from sunsched.whatif.price.price import price
-    from sunsched.whatif.price.request import Asked, read_decision
-    from sunsched.whatif.price.rules import rule_prices
-    from sunsched.whatif.price.wrap import wrap_curve
-    from sunsched.whatif.replan.replan import replan
-    from sunsched.whatif.solved import solve_day
-    from sunsched.whatif.stress.pace import pace
-    from sunsched.whatif.stress.safest import safest
-    from sunsched.whatif.stress.stress import stress
+    from sunsched.saved.restore import plan_of_revision as plan_of_revision
+    from sunsched.saved.restore import revision_day as revision_day
+    from sunsched.saved.revisions import newest_revision as newest_revision
+    from sunsched.saved.revisions import read_revision as read_revision
+    from sunsched.saved.revisions import revision_numbers as revision_numbers
+    from sunsched.show.charts.axes import draw_day as draw_day
+    from sunsched.show.charts.axes import draw_shot as draw_shot
+    from sunsched.show.charts.axes import draw_stress as draw_stress
+    from sunsched.show.charts.axes import draw_sun as draw_sun
+    from sunsched.show.charts.price_axes import draw_price_table as draw_price_table
+    from sunsched.show.charts.price_axes import draw_wrap_curve as draw_wrap_curve
+    from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
+    from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
+    from sunsched.show.handouts.arguments import price_handout as price_handout
+    from sunsched.show.handouts.tables import curve_handout as curve_handout
+    from sunsched.show.handouts.tables import price_table_handout as price_table_handout
+    from sunsched.show.handouts.write import write_handout as write_handout
+    from sunsched.show.sheets.frames import to_frame as to_frame
+    from sunsched.sky.events import sun_events as sun_events
+    from sunsched.sky.track import sun_track as sun_track
+    from sunsched.solver.search.progress import Counted as Counted
+    from sunsched.solver.search.progress import Progress as Progress
+    from sunsched.solver.solve import make_plan as make_plan
+    from sunsched.underway.state import day_so_far as day_so_far
+    from sunsched.whatif.compare.compare import compare as compare
+    from sunsched.whatif.compare.compare import compare_two as compare_two
+    from sunsched.whatif.orders.order import read_order as read_order
+    from sunsched.whatif.orders.sides import put_side as put_side
+    from sunsched.whatif.orders.sides import read_source as read_source
+    from sunsched.whatif.price.alternatives import alternatives as alternatives
+    from sunsched.whatif.price.half_hours import price_table as price_table
+    from sunsched.whatif.price.price import price as price
+    from sunsched.whatif.price.request import Asked as Asked
+    from sunsched.whatif.price.request import read_decision as read_decision
+    from sunsched.whatif.price.rules import rule_prices as rule_prices
+    from sunsched.whatif.price.wrap import wrap_curve as wrap_curve
+    from sunsched.whatif.replan.replan import replan as replan
+    from sunsched.whatif.solved import solve_day as solve_day
+    from sunsched.whatif.stress.pace import pace as pace
+    from sunsched.whatif.stress.safest import safest as safest
+    from sunsched.whatif.stress.stress import stress as stress
 
-__all__ = [
-    "Asked",
-    "Day",
-    "DayImpossible",
-    "Fault",
-    "FolderError",
-    "Plan",
-    "Shot",
-    "SunschedError",
-    "Undecided",
-    "WriteRefused",
-    "alternatives",
-    "alternatives_handout",
-    "compare",
-    "compare_two",
-    "comparison_handout",
-    "curve_handout",
-    "day_so_far",
-    "fit_day",
-    "make_plan",
-    "newest_revision",
-    "pace",
-    "plan_of_revision",
-    "price",
-    "price_handout",
-    "price_table",
-    "price_table_handout",
-    "put_side",
-    "read_day",
-    "read_decision",
-    "read_log",
-    "read_order",
-    "read_revision",
-    "read_source",
-    "replan",
-    "revision_day",
-    "revision_numbers",
-    "rule_prices",
-    "safest",
-    "solve_day",
-    "stress",
-    "sun_events",
-    "sun_track",
-    "windows",
-    "wrap_curve",
-    "write_handout",
-]
-
+# Where each name is at home; a test holds it against the imports above, which types are read from.
 _HOMES = {
+    "Asked": "sunsched.whatif.price.request",
+    "Counted": "sunsched.solver.search.progress",
     "Day": "sunsched.day.model",
-    "Shot": "sunsched.day.model",
-    "Plan": "sunsched.plan.plan",
     "DayImpossible": "sunsched.errors",
     "Fault": "sunsched.errors",
     "FolderError": "sunsched.errors",
+    "Plan": "sunsched.plan.plan",
+    "Progress": "sunsched.solver.search.progress",
+    "Shot": "sunsched.day.model",
     "SunschedError": "sunsched.errors",
     "Undecided": "sunsched.errors",
     "WriteRefused": "sunsched.errors",
-    "Asked": "sunsched.whatif.price.request",
     "alternatives": "sunsched.whatif.price.alternatives",
     "alternatives_handout": "sunsched.show.handouts.arguments",
+    "check_day": "sunsched.folder.check",
     "compare": "sunsched.whatif.compare.compare",
     "compare_two": "sunsched.whatif.compare.compare",
     "comparison_handout": "sunsched.show.handouts.arguments",
-    "curve_handout": "sunsched.show.handouts.arguments",
+    "curve_handout": "sunsched.show.handouts.tables",
+    "day_from_frame": "sunsched.folder.frame",
     "day_so_far": "sunsched.underway.state",
+    "draw_day": "sunsched.show.charts.axes",
+    "draw_price_table": "sunsched.show.charts.price_axes",
+    "draw_shot": "sunsched.show.charts.axes",
+    "draw_stress": "sunsched.show.charts.axes",
+    "draw_sun": "sunsched.show.charts.axes",
+    "draw_wrap_curve": "sunsched.show.charts.price_axes",
+    "example_day": "sunsched.folder.example",
     "fit_day": "sunsched.light.fit",
     "make_plan": "sunsched.solver.solve",
     "newest_revision": "sunsched.saved.revisions",
@@ -126,7 +106,7 @@ _HOMES = {
     "price": "sunsched.whatif.price.price",
     "price_handout": "sunsched.show.handouts.arguments",
     "price_table": "sunsched.whatif.price.half_hours",
-    "price_table_handout": "sunsched.show.handouts.arguments",
+    "price_table_handout": "sunsched.show.handouts.tables",
     "put_side": "sunsched.whatif.orders.sides",
     "read_day": "sunsched.folder.read",
     "read_decision": "sunsched.whatif.price.request",
@@ -143,10 +123,12 @@ _HOMES = {
     "stress": "sunsched.whatif.stress.stress",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
+    "to_frame": "sunsched.show.sheets.frames",
     "windows": "sunsched.light.windows",
     "wrap_curve": "sunsched.whatif.price.wrap",
     "write_handout": "sunsched.show.handouts.write",
 }
+__all__ = [*_HOMES]
 
 
 def __getattr__(name: str) -> object:

@@ -1,7 +1,7 @@
 """What can go wrong, as one small tree.
 
 SunschedError                anything that the package raises on purpose
-├── FolderError              a day folder, or a file beside it, is at fault: carries every `Fault`
+├── FolderError              a folder, a file, or a day made by hand is at fault: has every `Fault`
 ├── DayImpossible            the day is well formed, yet no plan obeys its rules
 └── WriteRefused             a file cannot be written without losing something
 
@@ -20,7 +20,7 @@ class SunschedError(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """One thing wrong in one place of a day folder.
+    """One thing wrong in one place of a day folder, or of a day made by hand.
 
     `line` counts from 1 as an editor does; `column` is a table's column name or a TOML key path.
     `value` is what stands there, `expected` what should; `hint` is advice such as the nearest
@@ -52,7 +52,7 @@ class Fault:
 
 
 class FolderError(SunschedError):
-    """A day folder is at fault; `faults` holds everything found in one reading."""
+    """A day folder, or a day made by hand, is at fault; `faults` holds all that was found."""
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         super().__init__(faults)

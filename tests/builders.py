@@ -88,4 +88,4 @@ def climbing_fit(day: Day) -> DayFit:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(sunsched.light.fit, "sun_track", climbing)
-        return sunsched.light.fit.fit_day(day)
+        return sunsched.light.fit.fit_checked(day)

@@ -1,5 +1,10 @@
 """The package as a library: names that load, text paths, refusals, objects that print in a line."""
 
+import ast
+import doctest
+import inspect
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -17,6 +22,51 @@ def test_every_public_name_loads():
         assert callable(getattr(sunsched, name)), name
     with pytest.raises(AttributeError, match="has no `nothing_of"):
         _ = sunsched.nothing_of_the_kind
+
+
+def test_types_come_from_the_same_homes_as_names():
+    """What a type checker reads is what is loaded when a name is used."""
+    tree = ast.parse(Path(sunsched.__file__).read_text(encoding="utf-8"))
+    imports = [node for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
+    typed = {alias.asname: node.module for node in imports for alias in node.names if alias.asname}
+    assert typed == sunsched._HOMES
+
+
+def test_importing_the_package_loads_nothing_of_it():
+    """Neither its rooms nor what they depend on are loaded before a name is used."""
+    code = "import sys, sunsched; print(*(m for m in sys.modules if m.startswith('sunsched')))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["sunsched"]
+
+
+FUNCTIONS = [name for name in sunsched.__all__ if inspect.isfunction(getattr(sunsched, name))]
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_public_functions_say_what_they_take_and_give(name):
+    """Each has numpydoc sections for its parameters and what it returns, and an example."""
+    function = getattr(sunsched, name)
+    told = inspect.getdoc(function) or ""
+    signature = inspect.signature(function)
+    sections = ["Returns", "Examples"] if signature.return_annotation != "None" else ["Examples"]
+    for section in [*sections, *(["Parameters"] if signature.parameters else [])]:
+        assert f"\n{section}\n{'-' * len(section)}\n" in told, section
+    for parameter in signature.parameters:
+        names = [line.partition(" :")[0] for line in told.splitlines() if " : " in line]
+        assert parameter in ", ".join(names).split(", "), parameter
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_examples_of_public_functions_are_true(name, tmp_path, monkeypatch):
+    """What stands in a docstring is what comes out, from any folder."""
+    monkeypatch.chdir(tmp_path)
+    runner = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS | doctest.NORMALIZE_WHITESPACE)
+    finder = doctest.DocTestFinder(recurse=False)
+    (found,) = finder.find(getattr(sunsched, name), name, globs={})
+    assert found.examples
+    told: list[str] = []
+    runner.run(found, out=told.append)
+    assert not told, "".join(told)
 
 
 def test_paths_may_be_text():

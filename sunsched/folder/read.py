@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -42,10 +43,29 @@ def read_day(folder: Path | str) -> Day:
     folder : Path or str
         The folder that holds `day.toml` and the shot list.
 
+    Returns
+    -------
+    Day
+        The day, frozen; its times are in UTC.
+
     Raises
     ------
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from datetime import date
+    >>> from pathlib import Path
+    >>> from sunsched.folder.starter import starter_texts
+    >>> folder, place = Path(tempfile.mkdtemp()), sunsched.example_day().place
+    >>> texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    >>> for name, text in texts.items():
+    ...     _ = (folder / name).write_text(text, encoding="utf-8")
+    >>> sunsched.read_day(folder).title
+    'A day'
     """
     return read_folder(folder).day
 
@@ -68,15 +88,15 @@ def read_folder(folder: Path | str) -> Reading:
     found = files.open_folder(folder, findings)
     day = None if found is None else _read(found, findings)
     if day is None or findings.faults:
-        raise FolderError(_by_place(findings.faults))
+        raise FolderError(by_place(findings.faults))
     return Reading(
         day=day,
-        warnings=_by_place(findings.warnings),
+        warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
     )
 
 
-def _by_place(found: list[Fault]) -> tuple[Fault, ...]:
+def by_place(found: list[Fault]) -> tuple[Fault, ...]:
     """Order findings as one would walk through the files, each from the top."""
     files_met = list(dict.fromkeys(one.file for one in found))
     return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
@@ -92,17 +112,44 @@ def _read(found: Files, findings: Findings) -> Day | None:
         if listed is not None:
             read_shots(listed, facts, findings)
         return None
+    return build_day(
+        written, lambda: _read_list(found, findings), lambda: _read_added(found), found, findings
+    )
+
+
+def build_day(
+    written: Document,
+    read_list: Callable[[], Table | None],
+    read_added: Callable[[], tuple[Row, ...] | None],
+    found: Files | None,
+    findings: Findings,
+) -> Day | None:
+    """Put the settings, the shot list and the tables of the sky together.
+
+    Parameters
+    ----------
+    written : Document
+        The settings.
+    read_list : callable
+        Gives the rows of the shot list, None where they cannot be read.
+    read_added : callable
+        Gives the rows of the log, which may add shots, None where they cannot be read.
+    found : Files or None
+        The folder with skylines and clouds; None for a day that has no folder.
+    findings : Findings
+        Where faults and warnings are noted.
+    """
     settings = read_settings(written, findings)
     facts = read_facts(written, settings, findings)
-    listed = _read_list(found, findings)
-    added = _read_added(found)
+    listed = read_list()
+    added = read_added()
     rows = None if listed is None or added is None else (*listed.rows, *added)
     rigs = names.read_rigs(written, settings.rig, rows, findings)
     matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
     spots = _read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()
-    if CLOUD_FILE in found.names:
+    if found is not None and CLOUD_FILE in found.names:
         clouds = skylines.read_clouds(found, CLOUD_FILE, facts.calendar, facts.hours, findings)
     if (
         facts.title is None
@@ -192,8 +239,15 @@ def _read_added(found: Files) -> tuple[Row, ...] | None:
 
 
 def _read_spots(
-    found: Files, written: Document, facts: Facts, findings: Findings
+    found: Files | None, written: Document, facts: Facts, findings: Findings
 ) -> tuple[Spot, ...]:
+    if found is None:
+        for place, spot in enumerate(facts.spots):
+            if spot.horizon is not None:
+                where = written.at("spot", place, "horizon")
+                hint = "give the day's spots their `horizon` by `dataclasses.replace`"
+                findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
+        return tuple(Spot(name=spot.name, open=spot.open) for spot in facts.spots)
     spots = []
     taken: set[str] = set()
     for place, spot in enumerate(facts.spots):

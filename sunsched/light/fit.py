@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.wish import SUNRISE_DEG, SunSide, Wish
+from sunsched.folder.check import check_day
 from sunsched.light.angles import (
     FAR_ROUND_DEG,
     FAR_UP_DEG,
@@ -102,7 +103,40 @@ class DayFit:
 
 
 def fit_day(day: Day) -> DayFit:
-    """Compute the sun of the whole local day and how it meets every shot (about 30 ms)."""
+    """Compute the sun of the whole local day and how it meets every shot (about 30 ms).
+
+    Parameters
+    ----------
+    day : Day
+        The day, read or made by hand.
+
+    Returns
+    -------
+    DayFit
+        `track` is the sun at each minute; `shots` has the light of each shot by its id, as arrays
+        of shape (minutes of the track,), 0 to 1.
+
+    Raises
+    ------
+    FolderError
+        With every fault of a day made by hand.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> fit = sunsched.fit_day(sunsched.example_day())
+    >>> noon = fit.track.apparent_elevation_deg.argmax()
+    >>> print(f"{fit.track.apparent_elevation_deg[noon]:.1f}° at {fit.time_of(noon):%H:%M} UTC")
+    75.7° at 12:29 UTC
+    >>> fit.shots["1"].fit.shape == fit.track.azimuth_deg.shape
+    True
+    """
+    check_day(day)
+    return fit_checked(day)
+
+
+def fit_checked(day: Day) -> DayFit:
+    """Compute what `fit_day` does for a day that was checked, or was made of one that was."""
     midnight = datetime.combine(day.date, datetime.min.time(), tzinfo=day.place.zone)
     start = min(midnight.astimezone(day.hours.crew_call.tzinfo), day.hours.crew_call)
     next_midnight = datetime.combine(
@@ -189,13 +223,8 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
         parts["elevation"] = falloff(past, wish.elevation.give_deg, FAR_UP_DEG)
     if wish.side is SunSide.DUSK:
         # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
-        sinking = (
-            np.diff(
-                track.elevation_deg, append=2 * track.elevation_deg[-1] - track.elevation_deg[-2]
-            )
-            < 0
-        )
-        parts["evening"] = sinking.astype(np.float64)
+        ahead_deg = 2 * track.elevation_deg[-1] - track.elevation_deg[-2]
+        parts["evening"] = (np.diff(track.elevation_deg, append=ahead_deg) < 0).astype(np.float64)
     return parts
 
 

@@ -57,7 +57,24 @@ class ShotWindows:
 
 
 def windows(fit: DayFit) -> tuple[ShotWindows, ...]:
-    """Find each shot's windows, in the order of the day's shots."""
+    """Find each shot's windows, in the order of the day's shots.
+
+    Parameters
+    ----------
+    fit : the day's sun and light, of `fit_day`
+
+    Returns
+    -------
+    tuple[ShotWindows, ...]
+        Windows in UTC, for each shot.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> fit = sunsched.fit_day(sunsched.example_day())
+    >>> [(found.shot, len(found.spans)) for found in sunsched.windows(fit)][:2]
+    [('1', 1), ('2', 1)]
+    """
     hours = fit.day.hours
     first, last = fit.minute_of(hours.first_roll), fit.minute_of(hours.hard_wrap)
     return tuple(_shot_windows(fit, own, first, last) for own in fit.shots.values())

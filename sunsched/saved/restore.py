@@ -33,12 +33,35 @@ def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
 
     Parameters
     ----------
+    folder : the day folder
     day : what the folder says
+    revision : the saved plan, of `read_revision`
+
+    Returns
+    -------
+    Day
+        The day, with its past if the plan had one.
 
     Raises
     ------
     FolderError
         When the log, or the plan that was followed till then, cannot be read or has less in it.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import json, tempfile
+    >>> from datetime import UTC, datetime
+    >>> from pathlib import Path
+    >>> from sunsched.folder.store.write import save_revision
+    >>> from sunsched.show.records.day import revision_record
+    >>> folder, plan = Path(tempfile.mkdtemp()), sunsched.make_plan(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> save_revision(folder, lambda own: json.dumps(revision_record(plan, own, made_at)))
+    1
+    >>> revision = sunsched.read_revision(folder, 1)
+    >>> sunsched.revision_day(folder, plan.day, revision) == plan.day
+    True
     """
     past = revision.past
     if past is None:
@@ -81,11 +104,33 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
     Parameters
     ----------
     day : the day that the revision is about, with its past if it has one
+    revision : the saved plan, of `read_revision`
+
+    Returns
+    -------
+    Restored
+        The plan with its points as the day is now, and what has changed since, in words.
 
     Raises
     ------
     FolderError
         When the day is on another date now, or with each of its rules that the plan breaks.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import json, tempfile
+    >>> from datetime import UTC, datetime
+    >>> from pathlib import Path
+    >>> from sunsched.folder.store.write import save_revision
+    >>> from sunsched.show.records.day import revision_record
+    >>> folder, plan = Path(tempfile.mkdtemp()), sunsched.make_plan(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> save_revision(folder, lambda own: json.dumps(revision_record(plan, own, made_at)))
+    1
+    >>> revision = sunsched.read_revision(folder, 1)
+    >>> sunsched.plan_of_revision(plan.day, revision).plan.points == plan.points
+    True
     """
     fit = fit_day(day)
     timetable, gone = checked_timetable(day, revision)

@@ -18,7 +18,25 @@ SAVE_HINT = "`sunsched plan DAY --save` saves one"
 
 
 def revision_numbers(folder: Path | str) -> tuple[int, ...]:
-    """Give the numbers of the plans saved in a day folder, the oldest first."""
+    """Give the numbers of the plans saved in a day folder, the oldest first.
+
+    Parameters
+    ----------
+    folder : the day folder
+
+    Returns
+    -------
+    tuple[int, ...]
+        The numbers; none where nothing is saved.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> folder = tempfile.mkdtemp()
+    >>> sunsched.revision_numbers(folder)
+    ()
+    """
     plans = Path(folder) / PLANS
     try:
         found = [path.name for path in plans.iterdir()] if plans.is_dir() else []
@@ -31,10 +49,31 @@ def revision_numbers(folder: Path | str) -> tuple[int, ...]:
 def read_revision(folder: Path | str, number: int) -> Revision:
     """Read one saved plan of a day folder.
 
+    Parameters
+    ----------
+    folder : the day folder
+    number : of the plan; the first is 1
+
+    Returns
+    -------
+    Revision
+        The saved plan.
+
     Raises
     ------
     FolderError
         When there is no such revision, naming those there are, or its file is damaged, saying how.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> folder = tempfile.mkdtemp()
+    >>> try:
+    ...     sunsched.read_revision(folder, 3)
+    ... except sunsched.FolderError as error:
+    ...     print("refused")
+    refused
     """
     findings = Findings()
     name = file_of(number)
@@ -58,7 +97,25 @@ def read_revision(folder: Path | str, number: int) -> Revision:
 
 
 def newest_revision(folder: Path | str) -> Revision | None:
-    """Read the plan that was saved last; None where none is saved."""
+    """Read the plan that was saved last; None where none is saved.
+
+    Parameters
+    ----------
+    folder : the day folder
+
+    Returns
+    -------
+    Revision | None
+        The plan; None where none is saved.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> folder = tempfile.mkdtemp()
+    >>> sunsched.newest_revision(folder) is None
+    True
+    """
     saved = revision_numbers(folder)
     return read_revision(folder, saved[-1]) if saved else None
 

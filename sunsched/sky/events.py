@@ -65,6 +65,25 @@ def sun_events(place: Place, on: date) -> SunEvents:
     Dawns and sunrise are looked for in the 12 hours before that noon and dusks and sunset in the 12
     hours after it, so that a sun which sets after midnight still sets on the day it shone on. Only
     next to a pole, where the sun may rise past noon, the other half is looked at too.
+
+    Parameters
+    ----------
+    place : latitude north and longitude east positive, degrees
+    on : the local date
+
+    Returns
+    -------
+    SunEvents
+        Moments in UTC; None for what does not happen. Twilights end at 6, 12 and 18° below the
+        horizon, and sunrise is 50' below it (Explanatory Supplement, 2013, 12.3).
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> events = sunsched.sun_events(day.place, day.date)
+    >>> print(f"{events.sunrise:%H:%M} {events.sunset:%H:%M} UTC")
+    05:09 19:48 UTC
     """
     noon = solar_noon(place, on)
     unix_s, elevation = _solar_day(place, noon)

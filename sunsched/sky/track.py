@@ -121,10 +121,29 @@ class SunTrack:
 def sun_track(place: Place, start: datetime, end: datetime) -> SunTrack:
     """Compute the sun for every whole minute from the minute of `start` up to `end`, both included.
 
+    Parameters
+    ----------
+    place : latitude north and longitude east positive, degrees
+    start, end : aware moments
+
+    Returns
+    -------
+    SunTrack
+        Azimuth, and height without and with refraction, degrees: arrays of shape (minutes,).
+        NREL's algorithm (Reda and Andreas, Solar Energy 76, 2004).
+
     Raises
     ------
     ValueError
         If a time is naive, or `end` comes before `start`.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> track = sunsched.sun_track(day.place, day.hours.crew_call, day.hours.wrap)
+    >>> len(track)
+    541
     """
     first = utc(start).replace(second=0, microsecond=0)
     if utc(end) < first:

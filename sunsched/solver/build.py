@@ -10,7 +10,6 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.errors import SunschedError
 from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray
 from sunsched.plan.availability import Need, may_roll_at, needs
 from sunsched.plan.score import (
@@ -33,16 +32,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     Parameters
     ----------
     grid_min : minutes between two possible starts, a divisor of 60
-
-    Raises
-    ------
-    SunschedError
-        When starts that far apart would not stand on the same minutes of each hour.
     """
-    if grid_min < 1 or 60 % grid_min:
-        raise SunschedError(
-            f"starts cannot stand every {grid_min} minutes (expected 1 to 60, a divisor of an hour)"
-        )
     day, shots = fit.day, fit.day.shots
     call = fit.minute_of(day.hours.crew_call)
     # Each shot that is made has a slot of its own, and none that others could start in.

@@ -6,9 +6,11 @@ from collections.abc import Callable
 
 from sunsched.day.model import Day
 from sunsched.errors import SunschedError
-from sunsched.light.fit import fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.certificate.verify import verify
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import plan_of, solve_possible
 
 
@@ -17,7 +19,7 @@ def certified_plan(
     *,
     grid_min: int = 5,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Plan:
     """Find the plan as `make_plan` does, and have its proof checked by `verify`, which is slow.
 
@@ -28,9 +30,10 @@ def certified_plan(
     DayImpossible, Undecided
         As `make_plan` does.
     """
-    fit = fit_day(day)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
     problem, answer = solve_possible(
-        fit, grid_min, limit_s=limit_s, watch=watch, with_certificate=True
+        fit, grid_min, limit_s=limit_s, progress=progress, with_certificate=True
     )
     plan = plan_of(fit, problem, answer)
     if answer.certificate is None:

@@ -23,7 +23,7 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.errors import Undecided
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.availability import may_roll_at, needs
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
@@ -60,7 +60,7 @@ def possible_timetable(fit: DayFit) -> Timetable | None:
 
 def is_possible(day: Day) -> bool:
     """Say whether any plan on the minute grid obeys the day's rules; may raise `Undecided`."""
-    return possible_timetable(fit_day(day)) is not None
+    return possible_timetable(fit_checked(day)) is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -12,7 +12,8 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
-from sunsched.light.fit import DayFit, IntArray, fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import DayFit, IntArray, fit_checked
 from sunsched.plan.plan import Plan, describe_plan, meal_before, place_changeovers
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
@@ -32,6 +33,7 @@ from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
 from sunsched.solver.search.budget import Effort, Stopped
 from sunsched.solver.search.incumbent import Incumbent
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.search.recreate import insert_all, rounds_of
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
@@ -73,7 +75,7 @@ def make_plan(
     *,
     grid_min: int = 5,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Plan:
     """Find the plan that keeps the most light, with a bound on every other.
 
@@ -82,10 +84,16 @@ def make_plan(
 
     Parameters
     ----------
+    day : read, or made by hand
     grid_min : minutes between two possible starts
     limit_s : seconds after which the best plan so far is given; without it the solve stops after a
         fixed amount of work, so that every machine gives the same plan
-    watch : called now and then with the best points so far and the bound
+    progress : called now and then with the best points so far and the bound
+
+    Returns
+    -------
+    Plan
+        The plan, judged; its `points` and `bound` are the same where it is proven.
 
     Raises
     ------
@@ -93,9 +101,17 @@ def make_plan(
         When no plan obeys the day's rules, or none gives any shot any light.
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> plan = sunsched.make_plan(sunsched.example_day())
+    >>> print(plan.status, [one.shot.id for one in plan.shots])
+    proven ['4', '5', '2', '3', '1']
     """
-    fit = fit_day(day)
-    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, progress=progress)
     return plan_of(fit, problem, answer)
 
 
@@ -104,7 +120,7 @@ def solve_possible(
     grid_min: int,
     *,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> tuple[Problem, Answer]:
     """Pose and solve the problem of a day that must have a plan.
@@ -119,7 +135,7 @@ def solve_possible(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
-    ask = partial(solve, limit_s=limit_s, watch=watch, with_certificate=with_certificate)
+    ask = partial(solve, limit_s=limit_s, progress=progress, with_certificate=with_certificate)
     problem = make_problem(fit, grid_min)
     answer = ask(problem)
     if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
@@ -148,7 +164,7 @@ def solve(
     *,
     near: Answer | None = None,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> Answer | None:
     """Solve a problem; None when it is proven that what must be made cannot be made.
@@ -160,7 +176,7 @@ def solve(
     near : the answer to a problem like this one, whose order, prices and memory are where this
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
-    watch : called now and then with the best points so far and the bound
+    progress : called now and then with the best points so far and the bound
     with_certificate : whether the answer, if it is proven, brings the certificate of the proof
 
     Raises
@@ -175,9 +191,11 @@ def solve(
     start = first_start(best) if near is None else _carried(problem, best, near)
 
     def look() -> None:
-        if watch is not None and best.is_plan:
+        if progress is not None and best.is_plan:
             value, bound = best.found.value - best.must_worth, best.bound - best.must_worth
-            watch(whole_points(problem, value), whole_points(problem, bound))
+            progress(
+                Progress(points=whole_points(problem, value), bound=whole_points(problem, bound))
+            )
 
     effort = Effort(limit_s, look)
     roots: list[Note] | None = [] if with_certificate else None

@@ -7,7 +7,8 @@ from itertools import combinations
 
 from sunsched.day.model import Day
 from sunsched.day.past import made_ids, over_ids
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import Score, score
@@ -66,7 +67,8 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     planned : the plan that was followed; what the day does not know of it any more is let go
     grid_min : minutes between two possible starts
     """
-    fit = fit_day(day)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
     problem = make_problem(fit, grid_min)
     known = {shot.id for shot in day.shots} - over_ids(day.past)
     order = tuple(roll.shot_id for roll in planned.rolls if roll.shot_id in known)

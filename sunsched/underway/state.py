@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day, Meal, Shot
 from sunsched.day.past import Past, over_ids
 from sunsched.errors import FolderError
+from sunsched.folder.check import check_day
 from sunsched.folder.log.course import begin, clock
 from sunsched.folder.log.event import Event, Kind, standing
 from sunsched.folder.log.file import LOG_FILE
@@ -51,11 +52,26 @@ def day_so_far(
     planned : the plan that was followed, None for none; what the day does not know of it any more
         is let go
 
+    Returns
+    -------
+    Day
+        The day with its past, to be planned by `replan`.
+
     Raises
     ------
     FolderError
         With every event that contradicts the day or what happened before, or if `at` is too early.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> now = day.hours.crew_call.replace(hour=10)
+    >>> so_far = sunsched.day_so_far(day, (), at=now, planned=None)
+    >>> so_far.past.free_at == now
+    True
     """
+    check_day(day)
     held = standing(events)
     shots = _checked(day, events, at)
     if late_min:

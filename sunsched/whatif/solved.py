@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sunsched.day.model import Day
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.folder.check import check_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, plan_of, solve, solve_possible
 
 LIMIT_S = 5.0  # for a short solve that finds no plan, so that there is nothing to look at
@@ -36,21 +38,35 @@ def solve_day(
     *,
     grid_min: int = 5,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Solved:
     """Find the best plan of a day and keep what the solver learnt.
 
     Parameters
     ----------
-    grid_min, limit_s, watch : as for `make_plan`
+    day : read, or made by hand
+    grid_min, limit_s, progress : as for `make_plan`
+
+    Returns
+    -------
+    Solved
+        The day with its best plan, to be priced.
 
     Raises
     ------
     DayImpossible, Undecided
         As `make_plan` does.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> solved.plan.status
+    'proven'
     """
-    fit = fit_day(day)
-    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, watch=watch)
+    check_day(day, grid_min=grid_min)
+    fit = fit_checked(day)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, progress=progress)
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 
 
@@ -84,10 +100,10 @@ def short_answer(
     """
     looked = 0
 
-    def watch(_points: int, bound: int) -> None:
+    def look(now: Progress) -> None:
         nonlocal looked
         looked += 1
-        if looked > looks or is_ended() or (floor is not None and bound < floor):
+        if looked > looks or is_ended() or (floor is not None and now.bound < floor):
             raise Stopped
 
-    return solve(problem, near=solved.answer, limit_s=LIMIT_S, watch=watch)
+    return solve(problem, near=solved.answer, limit_s=LIMIT_S, progress=look)

@@ -7,8 +7,11 @@ impossible for certain; what is open need not be possible.
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 import numpy as np
 
+from sunsched.day.model import Day
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
@@ -118,3 +121,15 @@ def _at_or_after(upcoming: IntArray, slots: IntArray) -> IntArray:
     n, end = upcoming.shape[0], upcoming.shape[1] - 1
     found: IntArray = upcoming[np.arange(n), np.clip(slots, 0, end)]
     return found
+
+
+def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
+    """Give the full steps of the local clock from when the crew is free to the hard wrap."""
+    begins = day.hours.crew_call if day.past is None else day.past.free_at
+    local = begins.astimezone(day.place.zone)
+    when = begins + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
+    times = []
+    while when <= day.hours.hard_wrap:
+        times.append(when)
+        when += timedelta(minutes=step_min)
+    return tuple(times)

@@ -93,7 +93,7 @@ def fit_under(wish, azimuth=0.0, elevation=30.0, **changes):
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(sunsched.light.fit, "sun_track", placed)
-        return sunsched.light.fit.fit_day(a_day(wish, **changes)).shots["1"]
+        return sunsched.light.fit.fit_checked(a_day(wish, **changes)).shots["1"]
 
 
 def part(name, wish, azimuth=0.0, elevation=30.0, **changes):
@@ -442,7 +442,7 @@ def test_hold_is_met_where_geometry_and_skyline_are():
 
 def test_track_holds_the_whole_local_day():
     """Minute 0 is local midnight: 22:00 UTC the day before in a summer of UTC+2."""
-    fit = sunsched.light.fit.fit_day(a_day(Wish(), timezone="Europe/Madrid"))
+    fit = sunsched.light.fit.fit_checked(a_day(Wish(), timezone="Europe/Madrid"))
     assert fit.track.start == MIDNIGHT - timedelta(hours=2)
     assert len(fit.track) == 24 * 60 + 1
     assert fit.time_of(fit.minute_of(MIDNIGHT)) == MIDNIGHT
@@ -452,7 +452,7 @@ def test_track_holds_the_whole_local_day():
 def test_track_stretches_to_the_crew_hours():
     """A call before midnight and a hard wrap after the next one are both on the track."""
     call, wrap = MIDNIGHT - timedelta(minutes=30), MIDNIGHT + timedelta(hours=25)
-    fit = sunsched.light.fit.fit_day(a_day(Wish(), crew_call=call, hard_wrap=wrap))
+    fit = sunsched.light.fit.fit_checked(a_day(Wish(), crew_call=call, hard_wrap=wrap))
     assert fit.minute_of(call) == 0
     assert fit.minute_of(wrap) == len(fit.track) - 1
 

@@ -22,12 +22,11 @@ from sunsched.errors import WriteRefused
 from sunsched.show.handouts.arguments import (
     alternatives_handout,
     comparison_handout,
-    curve_handout,
     price_handout,
-    price_table_handout,
 )
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.handouts.pdf import handout_figures
+from sunsched.show.handouts.tables import curve_handout, price_table_handout
 from sunsched.show.handouts.write import handout_bytes, write_handout
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.price import (

@@ -24,7 +24,7 @@ from sunsched.day.model import Day, HorizonPoint, Hours, Meal, Place, Shot, Size
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.folder.read import read_day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.light.windows import windows
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable, changeover
@@ -111,7 +111,7 @@ def a_day(shots, **changes):
 
 def in_order(day, *, left_out=()):
     """Give fit and plan of the day's shots in their order, one straight after the other."""
-    fit = fit_day(day)
+    fit = fit_checked(day)
     free = day.hours.crew_call
     before, meal_start, rolls = None, None, []
     made = [shot for shot in day.shots if shot.id not in left_out]
@@ -187,7 +187,7 @@ ROLLS = {
 
 def demo(name):
     """Give fit and plan of a demo day, without waiting for the solver."""
-    fit = fit_day(read_day(DATA / name))
+    fit = fit_checked(read_day(DATA / name))
     day = fit.day
     meal, *starts = ROLLS[name].split()
     rolls = [

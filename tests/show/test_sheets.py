@@ -24,7 +24,7 @@ from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
 from sunsched.folder.store.write import write_whole
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
 from sunsched.show.agenda import LineKind, Sheet, State, day_lines, issued, state_of
@@ -87,7 +87,7 @@ def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6,
         moves=(Move(between=("pans", "mill"), minutes=25),),
         shots=tuple(shots),
     )
-    fit = fit_day(day)
+    fit = fit_checked(day)
     timed = [(shot, at(clock)) for shot, clock in zip(shots, rolls, strict=False)]
     meal_start = None if meal is None else at(meal)
     table = Timetable(rolls=place_changeovers(day, timed, meal_start), meal_start=meal_start)

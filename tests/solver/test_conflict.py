@@ -20,7 +20,7 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.wish import Band, SunSide, Wish
-from sunsched.errors import DayImpossible
+from sunsched.errors import DayImpossible, FolderError
 from sunsched.solver.conflict import hours_liftable, liftables
 from sunsched.solver.solve import make_plan
 
@@ -167,10 +167,9 @@ def test_day_too_short_for_anything():
 
 
 def test_pin_past_the_end_of_the_day():
-    """A pin at 16:45 ends its roll 15 minutes past the hard wrap."""
-    day = a_day(a_shot("1", pin=at("16:45")), a_shot("2"))
-    assert named(day) == {"1 is pinned to 16:45", "the hours from 07:00 to 17:00"}
-    assert has_plan(without_pin(day, "1"), longer(day))
+    """A pin at 16:45 ends its roll 15 minutes past the hard wrap: the day is at fault."""
+    with pytest.raises(FolderError, match="a pin outside the day: `16:45`"):
+        make_plan(a_day(a_shot("1", pin=at("16:45")), a_shot("2")))
 
 
 def test_meal_that_no_slot_of_the_grid_can_start_is_never_planned():
@@ -181,9 +180,9 @@ def test_meal_that_no_slot_of_the_grid_can_start_is_never_planned():
     assert plan.shots[-1].roll_end <= at("11:02")
 
 
-def test_empty_list_is_impossible():
+def test_empty_list_is_refused():
     """Without shots there is no plan, and the text says so."""
-    with pytest.raises(DayImpossible, match="the shot list is empty"):
+    with pytest.raises(FolderError, match="no shots"):
         make_plan(a_day())
 
 

@@ -26,7 +26,7 @@ from under_way import by_chance
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.folder.read import read_day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
@@ -44,7 +44,7 @@ def plan_of_folder(name: str, grid_min: int = GRID_MIN) -> Plan:
     """Plan one of the folders on which an earlier solver was wrong; the judge passes the plan."""
     day = read_day(FAULTS / name)
     plan = make_plan(day, grid_min=grid_min)
-    fit = fit_day(day)
+    fit = fit_checked(day)
     assert breaches(fit, plan.timetable) == ()
     assert score(fit, plan.timetable).total == plan.points
     return plan
@@ -126,17 +126,17 @@ def test_quick_shots_are_proven_as_brute_force_finds(seed):
     """From nothing, from the answer to another day, and under way: the best of every plan."""
     random = Random(seed)  # noqa: S311  invented days, no secrets
     day = burst_day(seed, 5, MATCHES[seed % 3])
-    fit = fit_day(day)
+    fit = fit_checked(day)
     problem = make_problem(fit, GRID_MIN)
     answer = solve(problem)
     agrees(problem, answer)
     if answer is None:
         return
-    changed = make_problem(fit_day(other_day(day, random)), GRID_MIN)
+    changed = make_problem(fit_checked(other_day(day, random)), GRID_MIN)
     agrees(changed, solve(changed, near=answer))
     plan = plan_of(fit, problem, answer)
     if len(plan.shots) > 1:
-        rest = make_problem(fit_day(by_chance(plan, random)), GRID_MIN)
+        rest = make_problem(fit_checked(by_chance(plan, random)), GRID_MIN)
         agrees(rest, solve(rest, near=answer))
 
 
@@ -145,12 +145,12 @@ import os, sys
 os.sched_setaffinity(0, [int(core) for core in sys.argv[1].split(",")])
 from oracles.days import burst_day
 from benchmarks.days import day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import solve
 days = [day(12, seed=seed, has_matches=seed % 2 == 0) for seed in range(6)]
 for one in (*days, *(burst_day(seed, 7, ("keel",)) for seed in range(20))):
-    answer = solve(make_problem(fit_day(one)))
+    answer = solve(make_problem(fit_checked(one)))
     print(answer and (answer.value, answer.bound, answer.sequence.tolist(), answer.starts.tolist()))
 """
 
@@ -176,7 +176,9 @@ def test_one_core_gives_what_two_give():
 
 def test_quick_days_are_of_every_kind():
     """Among them are shared slots, pins off the grid, heavy shots, and days without a plan."""
-    problems = [make_problem(fit_day(burst_day(seed, 5, MATCHES[seed % 3]))) for seed in range(60)]
+    problems = [
+        make_problem(fit_checked(burst_day(seed, 5, MATCHES[seed % 3]))) for seed in range(60)
+    ]
     assert sum((problem.lag[:-1] == 0).any() for problem in problems) > 5
     assert any(problem.must.sum() > 1 for problem in problems)
     assert any(problem.span > 1_000_000 for problem in problems)
@@ -185,7 +187,7 @@ def test_quick_days_are_of_every_kind():
 
 def test_prices_below_zero_are_cut_off_where_they_enter():
     """A price of a shot that had to be made means less than nothing where it need not be."""
-    problem = make_problem(fit_day(burst_day(2, 5)), GRID_MIN)
+    problem = make_problem(fit_checked(burst_day(2, 5)), GRID_MIN)
     answer = solve(problem)
     assert answer is not None
     below = replace(answer.start, prices=np.full(problem.shots, -(10**7)))
@@ -194,7 +196,7 @@ def test_prices_below_zero_are_cut_off_where_they_enter():
 
 def test_sums_that_could_overflow_are_refused():
     """Figures too large to be added exactly are no plan with a wrong proof."""
-    problem = make_problem(fit_day(burst_day(2, 5)), GRID_MIN)
+    problem = make_problem(fit_checked(burst_day(2, 5)), GRID_MIN)
     huge = replace(problem, gain=problem.gain * 10**9)
     with pytest.raises(SunschedError, match="too large to be added exactly"):
         make_tables(huge)

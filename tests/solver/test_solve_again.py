@@ -22,6 +22,7 @@ from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.changes import kept_in_order, made_first, near_order, rolled_between
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Effort, Stopped
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import make_plan, plan_of, solve, timetable_of
 
 DATA = Path(__file__).parents[2] / "data"
@@ -122,17 +123,18 @@ def test_a_limit_gives_the_best_so_far_with_an_honest_bound():
         assert plan.points <= best.points <= plan.bound
 
 
-def test_watching_changes_nothing_and_sees_the_gap_close():
-    """The watch sees points that rise and a bound that falls, and the plan is the same."""
+def test_progress_changes_nothing_and_sees_the_gap_close():
+    """Who is told sees points that rise and a bound that falls, and the plan is the same."""
     day = read_day(DATA / "last-lamp")
-    seen = []
-    plan = make_plan(day, watch=lambda *figures: seen.append(figures))
+    seen: list[Progress] = []
+    plan = make_plan(day, progress=seen.append)
     assert plan.points == make_plan(day).points
-    best, bounds = ([one[k] for one in seen] for k in (0, 1))
+    best, bounds = ([one.points for one in seen], [one.bound for one in seen])
     assert best == sorted(best)
     assert bounds == sorted(bounds, reverse=True)
     assert len(set(bounds)) > 1
     assert best[-1] <= bounds[-1]
+    assert seen[-1].gap == (bounds[-1] - best[-1]) / bounds[-1]
 
 
 def test_an_interrupt_gives_the_best_so_far():
@@ -141,12 +143,12 @@ def test_an_interrupt_gives_the_best_so_far():
     make_plan(day)  # nothing is left to compile
     calls = []
 
-    def watch(*figures):
-        calls.append(figures)
+    def interrupt(now):
+        calls.append(now)
         if len(calls) == 30:
             raise KeyboardInterrupt
 
-    plan = make_plan(day, watch=watch)
+    plan = make_plan(day, progress=interrupt)
     assert plan.status == "bounded"
     assert plan.bound > plan.points > 0
 

@@ -514,12 +514,12 @@ def test_wraps_start_at_the_first_roll_and_have_no_overtime_before_wrap():
     """
     wish = sun_in(60, 90)  # to 07:28
     shots = (a_shot("1", wish=wish), a_shot("2", wish=sun_in(95, 180)))  # from 07:57
-    watched: list[tuple[int, int]] = []
+    told: list[tuple[int, int]] = []
     found = wrap_curve(
         solve_day(a_day(*shots, wrap=420, hard_wrap=450)),
-        watch=lambda done, all_wraps: watched.append((done, all_wraps)),
+        progress=lambda now: told.append((now.done, now.whole)),
     )
-    assert watched == [(done, 11) for done in range(1, 12)]
+    assert told == [(done, 11) for done in range(1, 12)]
     assert [point.wrap for point in found] == [at(minute) for minute in range(390, 511, 15)]
     overtime = {point.wrap: (point.overtime_min, point.overtime_points) for point in found}
     # Up to 07:30 only 1 has any light, and it is through at 06:30: no overtime, nor less than none.

@@ -64,13 +64,13 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     WrapAt,
 )
-from sunsched.whatif.price.half_hours import Cell, Known, clock_times, price_table
+from sunsched.whatif.price.half_hours import Cell, Known, price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
 from sunsched.whatif.solved import solve_day
-from sunsched.whatif.starts import is_shut, open_starts
+from sunsched.whatif.starts import clock_times, is_shut, open_starts
 
 SEEDS = (1, 3)
 SIDES = (SunSide.ANY, SunSide.ANY, SunSide.BACK, SunSide.SIDE, SunSide.FRONT)
@@ -250,10 +250,10 @@ def test_price_tells_both_days(one):
 def test_price_that_is_not_proven_says_how_little_it_may_be(one):
     """A solve that is stopped at its first look gives a plan, and a bound on any other."""
 
-    def stop(_points, _bound):
+    def stop(_now):
         raise Stopped
 
-    found = price(one, (RollAt(shot="2", time=at(15)),), watch=stop)
+    found = price(one, (RollAt(shot="2", time=at(15)),), progress=stop)
     exact = price(one, (RollAt(shot="2", time=at(15)),))
     assert not found.is_proven
     assert found.least_lost == one.plan.points - found.plan.bound
@@ -366,7 +366,7 @@ def test_day_in_the_dark_is_refused_as_its_plan_is():
     night = Hours(crew_call=at(22), first_roll=at(22), wrap=at(26), hard_wrap=at(26))
     meal = Meal(earliest=at(27), latest=at(27), length_min=30)
     shots = tuple(replace(shot, cast=()) for shot in day.shots)
-    dark = replace(day, shots=shots, hours=night, meal=meal)
+    dark = replace(day, cast=(), shots=shots, hours=night, meal=meal)
     with pytest.raises(DayImpossible) as refused:
         make_plan(dark)
     with pytest.raises(DayImpossible, match="no shot gets any of its light") as raised:

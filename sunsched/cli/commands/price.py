@@ -34,6 +34,7 @@ from sunsched.cli.shared.common import (
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 
 if TYPE_CHECKING:
+    from sunsched.solver.search.progress import Counted
     from sunsched.whatif.solved import Solved
 
 
@@ -136,18 +137,18 @@ def price(
 
 
 def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
-    from sunsched.show.handouts.arguments import price_table_handout
+    from sunsched.show.handouts.tables import price_table_handout
     from sunsched.show.records.price import table_record
     from sunsched.show.text.price import rules_text, table_text
     from sunsched.whatif.price.half_hours import price_table
     from sunsched.whatif.price.rules import rule_prices
 
     with ended_by_ctrl_c("what is not known has a `?`") as is_ended:
-        with counted("shots priced") as watch:
+        with counted("shots priced") as progress:
             several = min(4, os.cpu_count() or 1)
-            found = price_table(solved, processes=several, watch=watch, is_ended=is_ended)
-        with counted("rules priced") as watch:
-            rules = rule_prices(solved, watch=watch, is_ended=is_ended)
+            found = price_table(solved, processes=several, progress=progress, is_ended=is_ended)
+        with counted("rules priced") as progress:
+            rules = rule_prices(solved, progress=progress, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.charts.price import table_figure
 
@@ -160,14 +161,17 @@ def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_jso
 
 
 def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
-    from sunsched.show.handouts.arguments import curve_handout
+    from sunsched.show.handouts.tables import curve_handout
     from sunsched.show.records.price import curve_record
     from sunsched.show.text.price import curve_text
     from sunsched.whatif.price.wrap import wrap_curve
 
     one = solved.fit.day
-    with ended_by_ctrl_c("later wraps are left out") as is_ended, counted("wraps priced") as watch:
-        found = wrap_curve(solved, watch=watch, is_ended=is_ended)
+    with (
+        ended_by_ctrl_c("later wraps are left out") as is_ended,
+        counted("wraps priced") as progress,
+    ):
+        found = wrap_curve(solved, progress=progress, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.charts.price import curve_figure
 
@@ -180,7 +184,7 @@ def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_jso
 
 
 @contextmanager
-def counted(what: str) -> Iterator[Callable[[int, int], None] | None]:
+def counted(what: str) -> Iterator[Callable[[Counted], None] | None]:
     """Give what long work calls with the steps done and all steps; None where nobody would see."""
     if not sys.stderr.isatty():
         yield None
@@ -190,4 +194,4 @@ def counted(what: str) -> Iterator[Callable[[int, int], None] | None]:
 
     with Progress(console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=None)
-        yield lambda done, total: bar.update(task, completed=done, total=total)
+        yield lambda now: bar.update(task, completed=now.done, total=now.whole)

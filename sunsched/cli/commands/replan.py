@@ -81,7 +81,7 @@ def replan(
         raise SunschedError(NO_PLAN)
     saved, before = plan
     moment = read_moment(desk_of(day, asked), now_text(asked) if at is None else at)
-    with solving() as watch:
+    with solving() as progress:
         found = plan_anew(
             asked,
             noted.events,
@@ -91,7 +91,7 @@ def replan(
             planned_day=before,
             grid_min=saved.grid_min if grid is None else int(grid),
             limit_s=limit,
-            watch=watch,
+            progress=progress,
         )
     name, choices = (take or Take.BEST).value, choices_by_name(found)
     if name not in choices:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.show.handouts.handout import Handout
+    from sunsched.solver.search.progress import Progress
     from sunsched.whatif.solved import Solved
 
 DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
@@ -160,16 +161,16 @@ def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, and show on a terminal how far the search is if it takes long."""
     from sunsched.solver.solve import make_plan
 
-    with solving() as watch:
-        return make_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+    with solving() as progress:
+        return make_plan(asked, grid_min=grid_min, limit_s=limit_s, progress=progress)
 
 
 def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
     """Find the plan, have its proof checked a second way, and say on stderr that it holds."""
     from sunsched.solver.certified import certified_plan
 
-    with solving() as watch:
-        plan = certified_plan(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+    with solving() as progress:
+        plan = certified_plan(asked, grid_min=grid_min, limit_s=limit_s, progress=progress)
     typer.echo("certified: a second, independent check of the proof holds", err=True)
     return plan
 
@@ -178,12 +179,12 @@ def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
     """Find the plan, and keep what the solver learnt for days like it."""
     from sunsched.whatif.solved import solve_day
 
-    with solving() as watch:
-        return solve_day(asked, grid_min=grid_min, limit_s=limit_s, watch=watch)
+    with solving() as progress:
+        return solve_day(asked, grid_min=grid_min, limit_s=limit_s, progress=progress)
 
 
 @contextmanager
-def solving() -> Iterator[Callable[[int, int], None] | None]:
+def solving() -> Iterator[Callable[[Progress], None] | None]:
     """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
     from sunsched.solver.solve import is_compiled
 
@@ -198,13 +199,14 @@ def solving() -> Iterator[Callable[[int, int], None] | None]:
     with Console(stderr=True).status("") as status:
         status.stop()
 
-        def watch(points: int, bound: int) -> None:
+        def show(now: Progress) -> None:
             if time.monotonic() - began >= QUIET_S:
-                gap = (bound - points) / max(1, abs(bound))
-                status.update(f"best {points}, bound {bound}, gap {gap:.1%}; Ctrl-C ends it here")
+                status.update(
+                    f"best {now.points}, bound {now.bound}, gap {now.gap:.1%}; Ctrl-C ends it here"
+                )
                 status.start()
 
-        yield watch
+        yield show
 
 
 def kind_of(file: Path, named_by: str) -> str:

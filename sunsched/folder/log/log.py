@@ -54,10 +54,29 @@ def read_log(folder: Path | str, day: Day) -> Log:
     folder : the day folder
     day : what it asks
 
+    Returns
+    -------
+    Log
+        The events, in order.
+
     Raises
     ------
     FolderError
         With everything at fault in it, such as a slip of a hand that edited it.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from datetime import date
+    >>> from pathlib import Path
+    >>> from sunsched.folder.starter import starter_texts
+    >>> folder, place = Path(tempfile.mkdtemp()), sunsched.example_day().place
+    >>> texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    >>> for name, text in texts.items():
+    ...     _ = (folder / name).write_text(text, encoding="utf-8")
+    >>> sunsched.read_log(folder, sunsched.read_day(folder)).events
+    ()
     """
     findings = Findings()
     folder = Path(folder)

@@ -256,9 +256,9 @@ def check_names(
         where = document.at(table, place, "name")
         key = words.key_of(name)
         if key in first:
-            findings.fault(
-                where, "a name that stands twice", name, hint=f"it is also on line {first[key]}"
-            )
+            line = first[key]
+            hint = "" if line is None else f"it is also on line {line}"
+            findings.fault(where, "a name that stands twice", name, hint=hint)
         first.setdefault(key, where.line)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -9,9 +10,10 @@ from sunsched.day.model import Hours, Meal
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.text.clock import Calendar
-from sunsched.folder.text.findings import Findings
+from sunsched.folder.text.findings import Findings, Where
 
 MAX_DAY = timedelta(hours=24)
+CLOCKS_BACK = timedelta(hours=2)  # as much as any zone puts its clocks back
 # When lunch may begin, unless written: so long after the call, and so long before the latest start.
 # Common practice, no source.
 MEAL_FROM_CALL = timedelta(hours=3)
@@ -51,36 +53,65 @@ def read_hours(
         return None
     hours = Hours(**moments)
     before = len(findings.faults)
+    check_hours(
+        hours,
+        lambda key: document.at("hours", key),
+        {key: f"{clock:%H:%M}" for key, clock in clocks.items()},
+        findings,
+    )
+    return hours if len(findings.faults) == before else None
+
+
+def check_hours(
+    hours: Hours, at: Callable[[str], Where], shown: Mapping[str, str], findings: Findings
+) -> None:
+    """Note what does not fit among the hours.
+
+    Parameters
+    ----------
+    hours : Hours
+        The hours, all aware.
+    at : callable
+        Says where one of them stands, by its name.
+    shown : mapping of str to str
+        What stands there.
+    findings : Findings
+        Where faults are noted.
+    """
     if hours.wrap <= hours.crew_call:
+        is_same = hours.wrap == hours.crew_call
         findings.fault(
-            document.at("hours", "wrap"),
-            "wrap at the crew call",
-            f"{keys.wrap:%H:%M}",
-            expected="a later time; a time before the call is the next day",
+            at("wrap"),
+            "wrap at the crew call" if is_same else "wrap before the crew call",
+            shown["wrap"],
+            expected="a later time"
+            + ("; a time before the call is the next day" if is_same else ""),
         )
-    elif hours.first_roll >= hours.wrap:
+    elif not hours.crew_call <= hours.first_roll < hours.wrap:
+        is_late = hours.first_roll >= hours.wrap
         findings.fault(
-            document.at("hours", "first_roll"),
-            "no earlier than wrap",
-            f"{clocks['first_roll']:%H:%M}",
+            at("first_roll"),
+            "no earlier than wrap" if is_late else "earlier than the crew call",
+            shown["first_roll"],
             expected="a time between crew call and wrap",
         )
     if hours.hard_wrap < hours.wrap:
         findings.fault(
-            document.at("hours", "hard_wrap"),
+            at("hard_wrap"),
             "earlier than wrap",
-            f"{clocks['hard_wrap']:%H:%M}",
-            expected=f"{keys.wrap:%H:%M} or later",
+            shown["hard_wrap"],
+            expected=f"{shown['wrap']} or later",
         )
     if hours.hard_wrap - hours.crew_call > MAX_DAY:
         findings.fault(
-            document.at("hours", "hard_wrap"),
+            at("hard_wrap"),
             "more than 24 hours after the crew call",
-            f"{clocks['hard_wrap']:%H:%M}",
+            shown["hard_wrap"],
             expected="a day of at most 24 hours",
-            hint="the clocks are put back on this day, which makes it longer",
+            hint="the clocks are put back on this day, which makes it longer"
+            if hours.hard_wrap - hours.crew_call <= MAX_DAY + CLOCKS_BACK
+            else "",
         )
-    return hours if len(findings.faults) == before else None
 
 
 def read_meal(
@@ -98,21 +129,29 @@ def read_meal(
     latest = hours.crew_call + span
     earliest = hours.crew_call + first_meal(hours.wrap - hours.crew_call, span, length)
     if keys.earliest is not None:
-        where = document.at("meal", "earliest")
-        at = calendar.at(keys.earliest, where, findings)
+        at = calendar.at(keys.earliest, document.at("meal", "earliest"), findings)
         if at is None:
             return None
         earliest = at
-        if earliest > latest:
-            findings.fault(
-                where,
-                "later than the meal's latest start",
-                f"{keys.earliest:%H:%M}",
-                expected=f"{latest.astimezone(calendar.zone):%H:%M} or earlier",
-                hint=f"the latest start is {keys.latest_after_call_min} minutes after the call",
-            )
-            return None
-    return Meal(earliest=earliest, latest=latest, length_min=keys.length_min, second=keys.second)
+    meal = Meal(earliest=earliest, latest=latest, length_min=keys.length_min, second=keys.second)
+    where = document.at("meal", "earliest")
+    is_right = keys.earliest is None or check_meal(meal, hours, calendar.zone, where, findings)
+    return meal if is_right else None
+
+
+def check_meal(meal: Meal, hours: Hours, zone: ZoneInfo, where: Where, findings: Findings) -> bool:
+    """Say whether the meal may begin before it must; a fault is noted where it may not."""
+    if meal.earliest <= meal.latest:
+        return True
+    span_min = (meal.latest - hours.crew_call) // timedelta(minutes=1)
+    findings.fault(
+        where,
+        "later than the meal's latest start",
+        f"{meal.earliest.astimezone(zone):%H:%M}",
+        expected=f"{meal.latest.astimezone(zone):%H:%M} or earlier",
+        hint=f"the latest start is {span_min} minutes after the call",
+    )
+    return False
 
 
 def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from functools import partial
+from zoneinfo import ZoneInfo
 
-from sunsched.day.model import Shot, Size
+from sunsched.day.model import Hours, Shot, Size
 from sunsched.folder.settings.facts import Facts, find
 from sunsched.folder.settings.keys import MAX_MINUTES, MAX_WEIGHT
 from sunsched.folder.settings.names import check_lone_matches, spellings
@@ -254,18 +255,25 @@ def _read_pin(cells: Cells, shoot_min: int, facts: Facts) -> datetime | None:
     pin = facts.calendar.at(clocked, where, cells.findings)
     if pin is None:
         return None
-    hours, zone = facts.hours, facts.calendar.zone
+    zone = facts.calendar.zone
+    return pin if check_pin(pin, shoot_min, facts.hours, zone, where, cells.findings) else None
+
+
+def check_pin(
+    pin: datetime, shoot_min: int, hours: Hours, zone: ZoneInfo, where: Where, findings: Findings
+) -> bool:
+    """Say whether a pinned roll fits into the hours; a fault is noted where it does not."""
     last = hours.hard_wrap - timedelta(minutes=shoot_min)
-    if not hours.first_roll <= pin <= last:
-        cells.findings.fault(
-            where,
-            "a pin outside the day",
-            f"{clocked:%H:%M}",
-            expected=f"from {hours.first_roll.astimezone(zone):%H:%M} to "
-            f"{last.astimezone(zone):%H:%M}, so that {shoot_min} minutes fit before hard wrap",
-        )
-        return None
-    return pin
+    if hours.first_roll <= pin <= last:
+        return True
+    findings.fault(
+        where,
+        "a pin outside the day",
+        f"{pin.astimezone(zone):%H:%M}",
+        expected=f"from {hours.first_roll.astimezone(zone):%H:%M} to "
+        f"{last.astimezone(zone):%H:%M}, so that {shoot_min} minutes fit before hard wrap",
+    )
+    return False
 
 
 def _check_circles(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 from typing import TypeVar
 
 from sunsched.folder.tables.table import Row
@@ -42,3 +43,48 @@ class Cells:
         """Note a fault if a cell is blank, unless it is already told to be unreadable."""
         if column not in self.row.cells and column not in self.row.unreadable:
             self.findings.fault(self.row.at(column), "blank", expected=expected)
+
+
+def cell_text(value: object, *, has_hours: bool = False) -> str | None:
+    """Give a value of a workbook, a data frame or a shot as people write it in a cell.
+
+    Parameters
+    ----------
+    value : object
+        A number, a text, a truth, a time, or several texts; None is blank.
+    has_hours : bool
+        Says that a moment at midnight is one, and not a date.
+
+    Returns
+    -------
+    str or None
+        None for a date alone: no column holds one.
+    """
+    match value:
+        case None:
+            return ""
+        case bool():
+            return "yes" if value else "no"
+        case float() if value.is_integer():
+            return str(int(value))
+        case time():
+            return _clock(value.hour, value.minute, value.second)
+        case timedelta():
+            minutes, seconds = divmod(round(value.total_seconds()), 60)
+            return _clock(*divmod(minutes, 60), seconds)
+        case datetime() if value.year < 1901:
+            # A time of day alone is kept as a time on day 0 of a spreadsheet's own calendar.
+            return _clock(value.hour, value.minute, value.second)
+        case datetime() if value.time() != time() or has_hours:
+            # A moment, as the sheets of this program have them; a date alone has no hours.
+            return f"{value:%Y-%m-%d %H:%M}"
+        case date():
+            return None
+        case list() | tuple():
+            return ", ".join(str(one) for one in value)
+        case _:
+            return str(value)
+
+
+def _clock(hour: int, minute: int, second: int) -> str:
+    return f"{hour:02}:{minute:02}" + (f":{second:02}" if second else "")

@@ -18,6 +18,7 @@ from sunsched.folder.text.words import WordError
 
 MAX_POINTS = 1_000
 MAX_CLOUD_HOURS = 100
+HORIZON_DEG = (-5, 89)  # the lowest and the highest point that a skyline may have
 HORIZON_COLUMNS = ("azimuth_deg", "elevation_deg")
 CLOUD_COLUMNS = ("hour", "cloud_cover")
 
@@ -135,7 +136,7 @@ def _read_table(
 
 
 def _elevation(text: str) -> float:
-    return words.number(text, -5, 89)
+    return words.number(text, *HORIZON_DEG)
 
 
 def _hour(text: str) -> time:

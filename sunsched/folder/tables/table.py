@@ -38,10 +38,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """The rows of one table, blank ones left out, and the line of its header."""
+    """The rows of one table, blank ones left out, and the line of its header (None for
+    shots made by hand)."""
 
     file: str
-    header_line: int
+    header_line: int | None
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
 

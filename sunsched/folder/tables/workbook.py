@@ -10,9 +10,9 @@ from __future__ import annotations
 import io
 import warnings
 import zipfile
-from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.table import Line
 from sunsched.folder.text.findings import Findings, Where
 
@@ -121,37 +121,13 @@ def _text(formula: Any, result: Any, where: Where, findings: Findings) -> str | 
     if result.data_type == "e":
         findings.fault(where, "a formula that failed", str(value))
         return None
-    match value:
-        case None:
-            return ""
-        case bool():
-            return "yes" if value else "no"
-        case float() if value.is_integer():
-            return str(int(value))
-        case time():
-            return _clock(value.hour, value.minute, value.second)
-        case timedelta():
-            minutes, seconds = divmod(round(value.total_seconds()), 60)
-            return _clock(*divmod(minutes, 60), seconds)
-        case datetime() if value.year < 1901:
-            # A time of day alone is kept as a time on day 0 of the spreadsheet's own calendar.
-            return _clock(value.hour, value.minute, value.second)
-        case datetime() if value.time() != time() or "h" in str(result.number_format).lower():
-            # A moment, as the sheets of this program have them; a date alone has no hours.
-            return f"{value:%Y-%m-%d %H:%M}"
-        case date():
-            day = f"{value:%Y-%m-%d}"
-            findings.fault(
-                where,
-                "a date, which the spreadsheet made of what was typed",
-                day,
-                expected="text or a number",
-                hint="format the column as text and type it again",
-            )
-            return None
-        case _:
-            return str(value)
-
-
-def _clock(hour: int, minute: int, second: int) -> str:
-    return f"{hour:02}:{minute:02}" + (f":{second:02}" if second else "")
+    text = cell_text(value, has_hours="h" in str(result.number_format).lower())
+    if text is None:
+        findings.fault(
+            where,
+            "a date, which the spreadsheet made of what was typed",
+            f"{value:%Y-%m-%d}",
+            expected="text or a number",
+            hint="format the column as text and type it again",
+        )
+    return text

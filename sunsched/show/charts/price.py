@@ -103,7 +103,7 @@ def curve_figure(day: Day, found: Sequence[WrapPoint], *, shape: Shape = Shape.A
         write_lines(figure, setting.margin_in, setting.margin_in, head)
         axes = add_axes(figure, left, top, wide, high)
         if found:
-            _draw_curve(axes, day, found)
+            draw_curve(axes, day, found)
             _write_scales(figure, axes, found, (left, top, wide, high), setting)
         draw_key(figure, top + high + 2.5 * line_in + 0.1, key, setting)
     return figure
@@ -160,15 +160,16 @@ def _draw_block(
         text = cut(f"{shot.id}  {shot.description}", names - 0.08, small)
         write(figure, setting.margin_in, middle_in, Words(text=text, size_pt=small))
         for place in range(first, last):
-            _draw_cell(axes, row.cells[place], number, place, found.points, row.shot_id)
+            draw_cell(axes, row.cells[place], number, place, found.points, row.shot_id)
             if row.cells[place].known in (Known.EXACT, Known.BOUNDED, Known.UNDECIDED):
                 middle = left + (place - first + 0.5) * cell_in
                 figures = Words(text=cell_text(row.cells[place], found.points), size_pt=small)
                 write(figure, middle, middle_in, figures, align="center")
-        _mark_plan(axes, found, row, number, span)
+        mark_plan(axes, found, row, number, span)
 
 
-def _draw_cell(axes: Axes, cell: Cell, number: int, place: int, whole: int, shot_id: str) -> None:
+def draw_cell(axes: Axes, cell: Cell, number: int, place: int, whole: int, shot_id: str) -> None:
+    """Draw one price as a shade or a hatch in the unit square of its row and place."""
     look: Style
     if cell.known is Known.IMPOSSIBLE:
         look = SHUT
@@ -180,7 +181,7 @@ def _draw_cell(axes: Axes, cell: Cell, number: int, place: int, whole: int, shot
     axes.add_artist(Rectangle((place, number), 1.0, 1.0, label=label, **look))
 
 
-def _mark_plan(axes: Axes, found: PriceTable, row: Row, number: int, span: tuple[int, int]) -> None:
+def mark_plan(axes: Axes, found: PriceTable, row: Row, number: int, span: tuple[int, int]) -> None:
     """Underline the time at which the plan rolls the shot; a cell's middle is its time."""
     if row.planned is None or len(found.times) < 2:
         return
@@ -217,7 +218,8 @@ def _curve_key(day: Day) -> list[KeyEntry]:
     return entries
 
 
-def _draw_curve(axes: Axes, day: Day, found: Sequence[WrapPoint]) -> None:
+def draw_curve(axes: Axes, day: Day, found: Sequence[WrapPoint]) -> None:
+    """Draw the light kept against the wrap, in minutes from the first one."""
     start = found[0].wrap
     x = [_minutes(start, point.wrap) for point in found]
     y = [point.plan.light_kept for point in found]

@@ -107,7 +107,7 @@ def stress_figure(found: Stress, *, shape: Shape = Shape.A4) -> Figure:
             spans = [(n + middle - reach, n + middle + reach) for n in range(len(rows))]
         _draw_moments(axes, axis, found, spans)
         for number, row in enumerate(rows):
-            _draw_row(axes, axis, row, number + middle, high)
+            draw_row(axes, axis, row, number + middle, high)
             if is_sheet:
                 _write_row(figure, row, rows_top + (number + 0.5) * row_in, row_in, setting)
             else:
@@ -177,7 +177,8 @@ def _draw_moments(
         axes.add_artist(box)
 
 
-def _draw_row(axes: Axes, axis: TimeAxis, row: ShotStress, middle: float, high: float) -> None:
+def draw_row(axes: Axes, axis: TimeAxis, row: ShotStress, middle: float, high: float) -> None:
+    """Draw a shot's light in greys, its planned roll and where its drawn starts lie."""
     shot_id = row.shot.id
     light = axis.fit.shots[shot_id].fit
     draw_strip(axes, axis, light, middle, high, f"light {shot_id}")

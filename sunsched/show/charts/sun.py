@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from sunsched.light.fit import DayFit
@@ -85,26 +86,38 @@ def sun_figure(
 
         left = (setting.width_in - sky_in) / 2
         axes = add_axes(figure, left, top, sky_in, sky_in)
-        axes.set_xlim(-sky_in / 2, sky_in / 2)
-        axes.set_ylim(-sky_in / 2, sky_in / 2)
-        page = box_around(0.0, 0.0, sky_in, sky_in)
-        sky = Sky(axes=axes, radius_in=sky_in / 2 / EDGE, page=page)
-        taken = draw_compass(sky, fit, setting)
-        draw_skyline(sky, fit, spot)
-        draw_path(sky, fit)
-        suns = [sky.place(one.sun_azimuth_deg, one.sun_elevation_deg) for one in shots]
-        # Words stay clear of every sun, its own and the others'.
-        taken += [box_around(*sun, 0.12, 0.12) for sun in suns]
-        taken += path_boxes(sky, fit)
-        for planned, sun in zip(shots, suns, strict=True):
-            axes.plot(*sun, zorder=6, label=f"sun {planned.shot.id}", **SUN)
-        _draw_looks(sky, shots, setting, taken)
-        _name_suns(sky, shots, suns, setting, taken)
-        _draw_hours(sky, fit, setting, taken)
+        draw_sky(axes, sky_in, fit, spot, shots, setting)
         if shots:
             write_table(figure, fit, shots, top + sky_in, row_in, setting)
         draw_key(figure, top + sky_in + table_in, key, setting)
     return figure
+
+
+def draw_sky(
+    axes: Axes,
+    sky_in: float,
+    fit: DayFit,
+    spot: str,
+    shots: Sequence[PlannedShot],
+    setting: Paper,
+) -> None:
+    """Draw the sky over a spot on axes that are so many inches wide and high."""
+    axes.set_xlim(-sky_in / 2, sky_in / 2)
+    axes.set_ylim(-sky_in / 2, sky_in / 2)
+    page = box_around(0.0, 0.0, sky_in, sky_in)
+    sky = Sky(axes=axes, radius_in=sky_in / 2 / EDGE, page=page)
+    taken = draw_compass(sky, fit, setting)
+    draw_skyline(sky, fit, spot)
+    draw_path(sky, fit)
+    suns = [sky.place(one.sun_azimuth_deg, one.sun_elevation_deg) for one in shots]
+    # Words stay clear of every sun, its own and the others'.
+    taken += [box_around(*sun, 0.12, 0.12) for sun in suns]
+    taken += path_boxes(sky, fit)
+    for planned, sun in zip(shots, suns, strict=True):
+        axes.plot(*sun, zorder=6, label=f"sun {planned.shot.id}", **SUN)
+    _draw_looks(sky, shots, setting, taken)
+    _name_suns(sky, shots, suns, setting, taken)
+    _draw_hours(sky, fit, setting, taken)
 
 
 def _key(fit: DayFit, spot: str, has_shots: bool) -> list[KeyEntry]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from functools import partial
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
@@ -24,41 +23,58 @@ from sunsched.show.text.crew import crew_rows
 from sunsched.show.text.day import PLAN_HEADER, plan_rows, verdict_texts
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
-    COLUMNS,
     CREW_HEADER,
-    CURVE_HEADER,
     NO_OTHER,
-    RULES_HEADER,
-    RULES_NOTE,
     SHOTS_HEADER,
-    TABLE_NOTE,
     UNPROVEN,
     alternative_row,
-    block_rows,
-    curve_note,
-    curve_rows,
     loss_texts,
     lost_texts,
     order_ids,
-    rule_rows,
     shot_rows,
 )
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative
-from sunsched.whatif.price.half_hours import PriceTable
 from sunsched.whatif.price.price import Price
-from sunsched.whatif.price.rules import RulePrice
-from sunsched.whatif.price.wrap import WrapPoint
 
 # matplotlib takes a second to load, and tables do without it.
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
+    pass
 
 ALTERNATIVES_HEADER = ("", "points", "light kept", "wrap", "what differs", "order")
 
 
 def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
-    """Give a comparison: both orders shot by shot, what the crew counts, and the difference."""
+    """Give a comparison: both orders shot by shot, what the crew counts, and the difference.
+
+    Parameters
+    ----------
+    found : of `compare` or `compare_two`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> day = solved.fit.day
+    >>> order = sunsched.read_order(folder / "ad.csv", folder, day).order
+    >>> found = sunsched.compare(solved.fit, solved.plan, order)
+    >>> sunsched.comparison_handout(found, made_at=made_at).subject
+    'Another order beside ours'
+    """
     names = order_names(found)
     sections = (
         Section(
@@ -83,7 +99,33 @@ def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = S
 def price_handout(
     day: Day, best: Plan, found: Price, *, made_at: datetime, paper: Shape = Shape.A4
 ) -> Handout:
-    """Give the price of a decision: what it loses, each shot with and without it, the crew."""
+    """Give the price of a decision: what it loses, each shot with and without it, the crew.
+
+    Parameters
+    ----------
+    day : the day
+    best : its best plan
+    found : of `price`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> day = solved.fit.day
+    >>> asked = sunsched.Asked(cuts=["3"])
+    >>> found = sunsched.price(solved, sunsched.read_decision(day, asked))
+    >>> sunsched.price_handout(day, solved.plan, found, made_at=made_at).subject
+    'What a decision costs'
+    """
     asked = tuple(f"if {text}:" for text in found.decision)
     sections = (
         Section(
@@ -112,63 +154,33 @@ def price_handout(
     )
 
 
-def price_table_handout(
-    found: PriceTable,
-    rules: Sequence[RulePrice],
-    *,
-    made_at: datetime,
-    paper: Shape = Shape.A4,
-) -> Handout:
-    """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture."""
-    sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
-    sections.append(
-        Section(
-            heading="Rules",
-            header=RULES_HEADER,
-            rows=tuple(rule_rows(rules)),
-            figures=(1, 2),
-            paragraphs=(RULES_NOTE,),
-        )
-    )
-    return Handout(
-        day=found.day,
-        subject="What it costs to roll a shot then",
-        head=(*past_texts(found.day), TABLE_NOTE),
-        sections=tuple(sections),
-        made_at=made_at,
-        cautions=(),
-        paper=paper,
-        picture=partial(_table_picture, found),
-    )
-
-
-def curve_handout(
-    day: Day, found: Sequence[WrapPoint], *, made_at: datetime, paper: Shape = Shape.A4
-) -> Handout:
-    """Give what each wrap keeps of the light, and its picture."""
-    section = Section(
-        heading="Light by the wrap",
-        header=CURVE_HEADER,
-        rows=tuple(curve_rows(day, found)),
-        figures=(1, 2),
-        paragraphs=(curve_note(day),),
-    )
-    return Handout(
-        day=day,
-        subject="What an earlier or later wrap keeps",
-        head=tuple(past_texts(day)),
-        sections=(section,),
-        made_at=made_at,
-        cautions=(),
-        paper=paper,
-        picture=partial(_curve_picture, day, found),
-    )
-
-
 def alternatives_handout(
     best: Plan, found: Sequence[Alternative], *, made_at: datetime, paper: Shape = Shape.A4
 ) -> Handout:
-    """Give the best plan with its times, then the next best that differ in substance."""
+    """Give the best plan with its times, then the next best that differ in substance.
+
+    Parameters
+    ----------
+    best : the best plan
+    found : the next best, of `alternatives`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> found = sunsched.alternatives(solved, 1)
+    >>> sunsched.alternatives_handout(solved.plan, found, made_at=made_at).subject
+    'The best plan and the next best'
+    """
     left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
     rows = []
     for place, one in enumerate(found, start=1):
@@ -203,26 +215,3 @@ def alternatives_handout(
 def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:
     """Give texts with bullets for their dashes, which a spreadsheet would take for a minus."""
     return tuple(f"•{text[1:]}" if text.startswith("- ") else text for text in texts)
-
-
-def _block(found: PriceTable, start: int) -> Section:
-    """Give a block of shots at every half-hour."""
-    header, *rows = block_rows(found, start)
-    return Section(
-        heading=f"Half-hours, shots {header[1]} to {header[-1]}",
-        header=header,
-        rows=tuple(rows),
-        figures=tuple(range(1, len(header))),
-    )
-
-
-def _table_picture(found: PriceTable, shape: Shape) -> Figure:
-    from sunsched.show.charts.price import table_figure
-
-    return table_figure(found, shape=shape)
-
-
-def _curve_picture(day: Day, found: Sequence[WrapPoint], shape: Shape) -> Figure:
-    from sunsched.show.charts.price import curve_figure
-
-    return curve_figure(day, found, shape=shape)

@@ -36,11 +36,28 @@ def handout_bytes(handout: Handout, kind: str) -> bytes:
 def write_handout(path: Path | str, handout: Handout) -> None:
     """Write a handout of the kind that the file's ending asks for, in place of an older one.
 
+    Parameters
+    ----------
+    path : its ending is `.pdf`, `.html`, `.csv` or `.xlsx`
+    handout : the argument
+
     Raises
     ------
     WriteRefused
         When the ending or the name is refused, or the file cannot be written; an older file of
         that name is then as it was.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> folder = tempfile.mkdtemp()
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> curve = sunsched.wrap_curve(solved, step_min=240)
+    >>> handout = sunsched.curve_handout(solved.fit.day, curve, made_at=made_at)
+    >>> sunsched.write_handout(f"{folder}/curve.csv", handout)
     """
     path = Path(path)
     write_whole(path, handout_bytes(handout, file_kind(path, HANDOUT_KINDS)))

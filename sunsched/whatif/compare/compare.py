@@ -86,6 +86,31 @@ def compare(fit: DayFit, plan: Plan, order: Order) -> Comparison:
 
     An order without times is timed as well as it can be, on the plan's grid. Rules that it breaks
     are named, not refused.
+
+    Parameters
+    ----------
+    fit : the day's sun and light, of `fit_day`
+    plan : ours
+    order : theirs, of `read_order`
+
+    Returns
+    -------
+    Comparison
+        Both orders, counted by the same judge, shot by shot, and changes that win points back.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> day = solved.fit.day
+    >>> order = sunsched.read_order(folder / "ad.csv", folder, day).order
+    >>> sunsched.compare(solved.fit, solved.plan, order).points_lost
+    0
     """
     source = Source(name="theirs", day=fit.day, order=order)
     return compare_source(fit, plan, source)
@@ -98,7 +123,32 @@ def compare_source(fit: DayFit, plan: Plan, source: Source) -> Comparison:
 
 
 def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
-    """Put two orders beside each other; the first is `ours`, and nothing is solved."""
+    """Put two orders beside each other; the first is `ours`, and nothing is solved.
+
+    Parameters
+    ----------
+    first, second : orders on their clock, of `put_side`
+    grid_min : minutes between two possible starts
+
+    Returns
+    -------
+    Comparison
+        Both orders, counted by the same judge.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> day = sunsched.example_day()
+    >>> source = sunsched.read_source(folder / "ad.csv", folder, day)
+    >>> side = sunsched.put_side(source, 5)
+    >>> sunsched.compare_two(side, side).points_lost
+    0
+    """
     return _beside(first.fit, their_plan(first.fit, first.clocked, grid_min), first, second)
 
 

@@ -69,10 +69,28 @@ def read_order(source: Path | str, folder: Path | str, day: Day) -> OrderReading
     folder : the day folder
     day : what the folder says
 
+    Returns
+    -------
+    OrderReading
+        The order, and what is odd about it.
+
     Raises
     ------
     FolderError
         With every fault: unknown and doubled ids, times that cannot be read or run backwards.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> day = sunsched.example_day()
+    >>> order = sunsched.read_order(folder / "ad.csv", folder, day).order
+    >>> order.ids, order.meal_after
+    (('4', '5', '2', '3', '1'), 3)
     """
     findings, folder = Findings(), Path(folder)
     if re.fullmatch(r"\d{1,9}", str(source), re.ASCII):

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.light.fit import BoolArray, DayFit, IntArray, fit_day
+from sunsched.light.fit import BoolArray, DayFit, IntArray, fit_checked
 from sunsched.plan.availability import Need, needs
 from sunsched.plan.score import left_out_cost, reference_minutes
 from sunsched.plan.timetable import move_min
@@ -26,7 +26,7 @@ def relaxed_problem(fit: DayFit, day: Day, order: Order, grid_min: int) -> tuple
     The second figure is what each rule costs.
     """
     hours = replace(day.hours, hard_wrap=max(day.hours.hard_wrap, _last_end(day)))
-    wide = fit_day(replace(day, hours=hours))
+    wide = fit_checked(replace(day, hours=hours))
     problem = make_problem(wide, grid_min)
     starts = problem.origin + np.arange(problem.slots) * grid_min + problem.offset[:, None]
     ends = starts + problem.roll_min[:, None]

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from sunsched.day.model import Day
 from sunsched.errors import Fault
+from sunsched.folder.check import check_day
 from sunsched.folder.text.findings import shown
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
@@ -56,10 +57,27 @@ def read_source(text: Path | str, folder: Path | str, day: Day) -> Source:
     folder : the day folder
     day : what the folder says
 
+    Returns
+    -------
+    Source
+        The order with its name and its day, for `put_side`.
+
     Raises
     ------
     FolderError
         With every fault of the table or of the saved plan.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> day = sunsched.example_day()
+    >>> sunsched.read_source(folder / "ad.csv", folder, day).name
+    'ad.csv'
     """
     folder = Path(folder)
     if re.fullmatch(NUMBER, str(text), re.ASCII):
@@ -74,9 +92,30 @@ def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
 
     Parameters
     ----------
+    source : of `read_source`
+    grid_min : minutes between two possible starts
     known : a plan whose times are kept for its own order where no others are worth more
+
+    Returns
+    -------
+    Side
+        The order with times, as good as they can be.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> text = "id\\n4\\n5\\n2\\nmeal\\n3\\n1\\n"
+    >>> _ = (folder / "ad.csv").write_text(text)
+    >>> day = sunsched.example_day()
+    >>> source = sunsched.read_source(folder / "ad.csv", folder, day)
+    >>> sunsched.put_side(source, 5).clocked.is_exact
+    True
     """
-    fit = fit_day(source.day)
+    check_day(source.day, grid_min=grid_min)
+    fit = fit_checked(source.day)
     if source.timetable is None:
         desk = Desk(fit=fit, grid_min=grid_min, known=known)
         return Side(source=source, fit=fit, clocked=put_on_clock(desk, source.order))

@@ -22,6 +22,7 @@ from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer, timetable_of
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
@@ -62,16 +63,30 @@ def alternatives(
     solved: Solved,
     count: int,
     *,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[Alternative, ...]:
     """Find the best plans after the best one that differ in substance, the best first.
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     count : how many; fewer are given where the day has no more
-    watch : called with the plans found and `count`
+    progress : called with the plans found and `count`
     is_ended : asked all along; when it says so, those found by then are given
+
+    Returns
+    -------
+    tuple[Alternative, ...]
+        The best first, each with what it loses in points and in words what differs.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> found = sunsched.alternatives(solved, 2)
+    >>> len(found), all(one.points_lost >= 0 for one in found)
+    (2, True)
     """
     kinds = _kinds(solved.fit.day)
     first = _Part(
@@ -94,8 +109,8 @@ def alternatives(
                 bounds = [part.bound, *(other.bound for _, _, other in queue)]
                 is_proven = is_complete and max(bounds) <= part.points
                 found.append(_alternative(solved, part, is_proven=is_proven))
-            if watch is not None:
-                watch(len(found), count)
+            if progress is not None:
+                progress(Counted(done=len(found), whole=count))
             if len(found) == count:
                 break
         for problem in _parts(kinds, part):

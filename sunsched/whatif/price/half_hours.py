@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from enum import StrEnum
 from multiprocessing.synchronize import Event
 
@@ -25,9 +25,10 @@ from sunsched.errors import Undecided
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
-from sunsched.whatif.starts import open_starts
+from sunsched.whatif.starts import clock_times, open_starts
 
 LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
 FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
@@ -98,7 +99,7 @@ def price_table(
     *,
     step_min: int = 30,
     processes: int = 1,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
@@ -107,11 +108,25 @@ def price_table(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     step_min : minutes between two columns
     processes : how many to share the shots out to; a script that asks for more than one must be
         guarded by `if __name__ == "__main__"`
-    watch : called with the shots done and all shots
+    progress : called with the shots done and all shots
     is_ended : asked all along; the table ends when it says so, with what is known by then
+
+    Returns
+    -------
+    PriceTable
+        A row of cells for each shot, in points; a cell that is not exact has a least and a most.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> table = sunsched.price_table(solved, step_min=120)
+    >>> len(table.rows), len(table.times)
+    (5, 5)
     """
     day = solved.fit.day
     times = clock_times(day, step_min)
@@ -121,23 +136,11 @@ def price_table(
     rows: dict[int, Row] = {}
     for shot, row in _rows(tasks, processes, is_ended):
         rows[shot] = row
-        if watch is not None:
-            watch(len(rows), len(tasks))
+        if progress is not None:
+            progress(Counted(done=len(rows), whole=len(tasks)))
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
     ordered = tuple(rows[shot] for shot in coming)
     return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
-
-
-def clock_times(day: Day, step_min: int) -> tuple[datetime, ...]:
-    """Give the full steps of the local clock from when the crew is free to the hard wrap."""
-    begins = day.hours.crew_call if day.past is None else day.past.free_at
-    local = begins.astimezone(day.place.zone)
-    when = begins + timedelta(minutes=-(local.hour * 60 + local.minute) % step_min)
-    times = []
-    while when <= day.hours.hard_wrap:
-        times.append(when)
-        when += timedelta(minutes=step_min)
-    return tuple(times)
 
 
 def _rows(

@@ -11,7 +11,7 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
@@ -20,6 +20,7 @@ from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, solve, timetable_of
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (
@@ -74,9 +75,20 @@ def price(
     decision: Decision,
     *,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Price:
     """Find the best plan that obeys a decision and say what it loses.
+
+    Parameters
+    ----------
+    solved : the day with its plan, of `solve_day`
+    decision : what somebody wants, of `read_decision`
+    limit_s, progress : as for `make_plan`
+
+    Returns
+    -------
+    Price
+        The best plan that obeys, and what it loses in points and in light.
 
     Raises
     ------
@@ -85,6 +97,16 @@ def price(
     DayImpossible
         When no plan obeys it, or none is found; the text says which, and names the nearest
         decision that one obeys.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> day = solved.fit.day
+    >>> asked = sunsched.Asked(shots=["1"], at=["12:00"])
+    >>> found = sunsched.price(solved, sunsched.read_decision(day, asked))
+    >>> print(found.decision, found.points_lost > 0, found.is_proven)
+    ('1 rolls at 12:00',) True True
     """
     check_decision(solved.fit.day, decision)
     day = solved.fit.day
@@ -97,7 +119,7 @@ def price(
     if is_certain:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     fit, problem = _decided(day, decision, solved.problem.grid_min)
-    answer = solve(problem, near=solved.answer, limit_s=limit_s, watch=watch)
+    answer = solve(problem, near=solved.answer, limit_s=limit_s, progress=progress)
     if answer is None:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
     return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
@@ -125,7 +147,7 @@ def _any_timetable(
     if is_shut(problem):
         return None
 
-    def enough(_points: int, _bound: int) -> None:
+    def enough(_now: Progress) -> None:
         raise Stopped
 
     answer = solve(
@@ -133,7 +155,7 @@ def _any_timetable(
         # Prices of light say nothing where only minutes count.
         near=solved.answer if aim is None else None,
         limit_s=PROBE_S,
-        watch=None if aim is not None else enough,
+        progress=None if aim is not None else enough,
     )
     if answer is None:
         return None
@@ -141,7 +163,7 @@ def _any_timetable(
 
 
 def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
-    fit = fit_day(decided_day(day, decision))
+    fit = fit_checked(decided_day(day, decision))
     return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
 
 
@@ -173,7 +195,7 @@ def _judged_plan(
     if meals and timetable.meal_start is None:
         timetable = replace(timetable, meal_start=meals[0])  # after the last roll, so it was free
     gone = cut_shots(decision)
-    judge = fit_day(judged_day(day, decision)) if gone else fit
+    judge = fit_checked(judged_day(day, decision)) if gone else fit
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
     bound = score(judge, timetable).total + gap
     plan = describe_plan(judge, timetable, bound, problem.grid_min)

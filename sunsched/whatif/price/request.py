@@ -77,12 +77,29 @@ class _Reader:
 def read_decision(day: Day, asked: Asked) -> Decision:
     """Read a decision about a day; nothing asked gives an empty one.
 
+    Parameters
+    ----------
+    day : the day
+    asked : the decision in words
+
+    Returns
+    -------
+    Decision
+        Demands, to be priced by `price`.
+
     Raises
     ------
     FolderError
         With everything that cannot be read.
     SunschedError, DayImpossible
         As `check_decision`.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> len(sunsched.read_decision(day, sunsched.Asked(meal="12:00", cuts=["3"])))
+    2
     """
     reader = _Reader(day=day)
     _read_rolls(reader, asked)

@@ -7,11 +7,12 @@ from dataclasses import dataclass, fields, replace
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Costs, Day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
@@ -61,15 +62,29 @@ class Lifted:
 def rule_prices(
     solved: Solved,
     *,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[RulePrice, ...]:
     """Lift each rule of the day on its own and see what is won, the most first.
 
     Parameters
     ----------
-    watch : called with the rules done and all rules
+    solved : the day with its plan, of `solve_day`
+    progress : called with the rules done and all rules
     is_ended : asked all along; the work ends when it says so
+
+    Returns
+    -------
+    tuple[RulePrice, ...]
+        Each rule with what the day would win without it.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> rules = sunsched.rule_prices(solved)
+    >>> all(one.gain >= 0 for one in rules)
+    True
     """
     rules = lifted_days(solved.fit.day)
     found = []
@@ -78,8 +93,8 @@ def rule_prices(
             found.append(_rule_free(lifted, None))
         else:
             found.append(_rule_price(solved, lifted, is_ended))
-        if watch is not None:
-            watch(done + 1, len(rules))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(rules)))
     return tuple(sorted(found, key=lambda one: -one.gain))
 
 
@@ -128,7 +143,7 @@ def _rule_free(lifted: Lifted, most: int | None) -> RulePrice:
 
 def _rule_price(solved: Solved, lifted: Lifted, is_ended: Callable[[], bool]) -> RulePrice:
     """Solve the day without a rule; the plan as it is obeys fewer rules too, so nothing is lost."""
-    fit = fit_day(lifted.day)
+    fit = fit_checked(lifted.day)
     problem = make_problem(fit, solved.problem.grid_min)
     answer = None
     if not is_shut(problem):

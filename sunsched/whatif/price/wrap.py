@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.errors import Undecided
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import roll_end
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST
+from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.whatif.price.decision import decided_day
 from sunsched.whatif.price.demand import WrapAt
@@ -42,7 +43,7 @@ def wrap_curve(
     solved: Solved,
     *,
     step_min: int = 15,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap from four hours before the day's to one past its hardest.
@@ -52,9 +53,23 @@ def wrap_curve(
 
     Parameters
     ----------
+    solved : the day with its plan, of `solve_day`
     step_min : minutes between two wraps, on the local clock
-    watch : called with the wraps done and all wraps
+    progress : called with the wraps done and all wraps
     is_ended : asked all along; when it says so, the later wraps are left out
+
+    Returns
+    -------
+    tuple[WrapPoint, ...]
+        The best day for each wrap, the earliest first.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> curve = sunsched.wrap_curve(solved, step_min=120)
+    >>> all(one.plan.points <= other.plan.points for one, other in zip(curve, curve[1:]))
+    True
     """
     day = solved.fit.day
     local = day.hours.wrap.astimezone(day.place.zone)
@@ -72,14 +87,14 @@ def wrap_curve(
         point = _wrap_point(solved, wrap, is_ended)
         if point is not None:
             points.append(point)
-        if watch is not None:
-            watch(done + 1, len(wraps))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(wraps)))
     return tuple(points)
 
 
 def _wrap_point(solved: Solved, wrap: datetime, is_ended: Callable[[], bool]) -> WrapPoint | None:
     day = solved.fit.day
-    fit = fit_day(decided_day(day, (WrapAt(time=wrap),)))
+    fit = fit_checked(decided_day(day, (WrapAt(time=wrap),)))
     problem = make_problem(fit, solved.problem.grid_min)
     answer = None
     if not is_shut(problem):

@@ -19,6 +19,7 @@ from sunsched.solver.bound.branch_and_bound import Start
 from sunsched.solver.conflict import collision_text
 from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.tables import LOST, whole_points
+from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, solve, timetable_of
 from sunsched.underway.rest import Rest, carried_on, pose_rest, stopped, turned_round
 from sunsched.whatif.orders.best_times import (
@@ -68,7 +69,7 @@ def find_choices(
     rest: Rest,
     *,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Choices:
     """Find the choices for the rest of a day.
 
@@ -77,7 +78,7 @@ def find_choices(
 
     Parameters
     ----------
-    limit_s, watch : as for `make_plan`
+    limit_s, progress : as for `make_plan`
 
     Raises
     ------
@@ -95,7 +96,7 @@ def find_choices(
     one_less = None if push is None else _one_less(rest, ground, push)
     best, bound = push, LOST
     if rest.can_go_on:
-        answer = solve(rest.near, near=pushed, limit_s=limit_s, watch=watch)
+        answer = solve(rest.near, near=pushed, limit_s=limit_s, progress=progress)
         if answer is not None:
             best = _better(rest, best, timetable_of(rest.fit, rest.near, answer))
             bound = whole_points(rest.near, answer.bound)
@@ -103,7 +104,7 @@ def find_choices(
         best = _better(rest, best, one_less[1])
     if best is None and rest.problem.grid_min > 1 and is_possible(rest.day):
         minutely = pose_rest(rest.day, rest.planned, 1)
-        return find_choices(minutely, limit_s=limit_s, watch=watch)
+        return find_choices(minutely, limit_s=limit_s, progress=progress)
     if best is None:
         raise DayImpossible(collision_text(rest.day))
     # One bound for all of them: that the push is the best is known only if nothing is worth more.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sunsched.day.model import Day
-from sunsched.light.fit import DayFit, fit_day
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.timetable import Timetable
@@ -52,7 +52,7 @@ def find_losses(planned_day: Day, planned: Timetable, fit: DayFit, plan: Plan) -
     planned_day, planned : the plan that was followed, and the day that it was made for
     fit, plan : of the day as it stands now
     """
-    before = fit_day(planned_day)
+    before = fit_checked(planned_day)
     found = compare_two(_side(before, planned), _side(fit, plan.timetable), plan.grid_min)
     losses = [
         _loss(plan, one)

@@ -11,6 +11,7 @@ from sunsched.day.past import Past, over_ids
 from sunsched.folder.log.event import Event
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.search.progress import Progress
 from sunsched.underway.at_risk import AtRisk, at_risk
 from sunsched.underway.rest import pose_rest
 from sunsched.underway.state import day_so_far
@@ -78,7 +79,7 @@ def replan(
     planned_day: Day | None = None,
     grid_min: int = 5,
     limit_s: float | None = None,
-    watch: Callable[[int, int], None] | None = None,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Replan:
     """Plan the rest of a day anew: what is made stays, what rolls is finished.
 
@@ -93,7 +94,12 @@ def replan(
     late_min : minutes known to be lost from then on
     planned_day : the day that the plan was made for, with its past if it had one; None for `day`
     grid_min : minutes between two possible starts
-    limit_s, watch : as for `make_plan`
+    limit_s, progress : as for `make_plan`
+
+    Returns
+    -------
+    Replan
+        The best rest of the day, the same order later, and one shot dropped.
 
     Raises
     ------
@@ -103,6 +109,16 @@ def replan(
         When no plan of the rest obeys the rules; the text says which collide.
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import timedelta
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> planned, at = solved.plan.timetable, solved.plan.shots[0].roll_start
+    >>> late = sunsched.replan(solved.fit.day, (), planned, at=at, late_min=30)
+    >>> late.best.plan.points <= solved.plan.points
+    True
     """
     now = day_so_far(day, events, at=at, late_min=late_min, planned=planned)
     before = planned_day or day
@@ -110,7 +126,7 @@ def replan(
     rolls = tuple(roll for roll in planned.rolls if roll.shot_id in known)
     kept = Timetable(rolls=rolls, meal_start=planned.meal_start)
     rest = pose_rest(now, kept, grid_min)
-    found = find_choices(rest, limit_s=limit_s, watch=watch)
+    found = find_choices(rest, limit_s=limit_s, progress=progress)
     return Replan(
         fit=rest.fit,
         past=now.past or Past(at=at, free_at=at),

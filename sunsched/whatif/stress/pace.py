@@ -114,6 +114,20 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
     ----------
     played : days as they were asked, with planned minutes, and what has happened on each; the sizes
         of the last one are those that the advice is for
+
+    Returns
+    -------
+    Pace
+        By size and kind of work: how many, and the ratio of real to planned minutes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from sunsched.day.past import Past
+    >>> day = sunsched.example_day()
+    >>> now = day.hours.crew_call
+    >>> sunsched.pace([(day, Past(at=now, free_at=now))]).paces
+    ()
     """
     timed: list[Timed] = []
     waited = unplanned = 0

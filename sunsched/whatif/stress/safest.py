@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import timetable_of
@@ -77,6 +77,19 @@ def safest(solved: Solved, *, days: int = DAYS, seed: int = 1) -> Safest:
     ----------
     solved : the real day with its plan
     days, seed : as for `stress`
+
+    Returns
+    -------
+    Safest
+        The orders that were tried, on the same drawn days.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> found = sunsched.safest(solved, days=100)
+    >>> len(found.candidates) > 0
+    True
     """
     desk = Desk(fit=solved.fit, grid_min=solved.plan.grid_min, known=solved.plan)
     orders = {_order(solved.plan.timetable): [0]}
@@ -124,7 +137,7 @@ def stretched(day: Day, percent: int) -> Day:
 
 def _stretched_order(solved: Solved, percent: int) -> Order | None:
     """Give the best order of a stretched day; None where none is found."""
-    fit = fit_day(stretched(solved.fit.day, percent))
+    fit = fit_checked(stretched(solved.fit.day, percent))
     problem = make_problem(fit, solved.plan.grid_min)
     try:
         answer = short_answer(solved, problem, looks=LOOKS)

@@ -125,14 +125,28 @@ def stress(fit: DayFit, timetable: Timetable, *, days: int = DAYS, seed: int = 1
 
     Parameters
     ----------
+    fit : the day's sun and light, of `fit_day`
     timetable : the order with its times, at least one roll
     days : how many to draw
     seed : of the draws; the same seed gives the same days
+
+    Returns
+    -------
+    Stress
+        What each shot and the day keep on each drawn day: arrays of shape (days,).
 
     Raises
     ------
     ValueError
         For an order without shots, or less than one day, or more than `MOST_DAYS`.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> found = sunsched.stress(solved.fit, solved.plan.timetable, days=500)
+    >>> found.light_kept.shape, found.light_at(0.1) <= found.light_at(0.5)
+    ((500,), True)
     """
     if not timetable.rolls:
         raise ValueError("an order without shots cannot be stressed")

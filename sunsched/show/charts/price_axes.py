@@ -1,0 +1,99 @@
+"""The pictures of prices without their page: each on one pair of axes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+from matplotlib.axes import Axes
+
+from sunsched.day.clock import clock
+from sunsched.day.model import Day
+from sunsched.show.charts.axes import MOST_TICKS, given_axes, name_rows
+from sunsched.show.charts.price import draw_cell, draw_curve, mark_plan
+from sunsched.show.drawing.lettering import lettering
+from sunsched.show.text.price import cell_text
+from sunsched.whatif.price.half_hours import Known, PriceTable
+from sunsched.whatif.price.wrap import WrapPoint
+
+_MINUTE = timedelta(minutes=1)
+
+
+def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
+    """Draw what it costs to roll each shot at each time: a row a shot, dark where it is dear.
+
+    Parameters
+    ----------
+    found : PriceTable
+        The prices, of `price_table`.
+    axes : matplotlib.axes.Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        The axes: x counts times, y rows. Figures are percent of what all shots weigh.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> axes = sunsched.draw_price_table(sunsched.price_table(solved, step_min=120))
+    >>> [label.get_text() for label in axes.get_xticklabels()]
+    ['10:00', '12:00', '14:00', '16:00', '18:00']
+    """
+    axes = given_axes(axes)
+    count = len(found.times)
+    axes.set_xlim(0, max(1, count))
+    for number, row in enumerate(found.rows):
+        for place, cell in enumerate(row.cells):
+            draw_cell(axes, cell, number, place, found.points, row.shot_id)
+            if cell.known in (Known.EXACT, Known.BOUNDED, Known.UNDECIDED):
+                text = cell_text(cell, found.points)
+                axes.text(place + 0.5, number + 0.5, text, ha="center", va="center", size="small")
+        mark_plan(axes, found, row, number, (0, count))
+    step = -(-count // MOST_TICKS) or 1
+    places = range(0, count, step)
+    axes.set_xticks([place + 0.5 for place in places])
+    axes.set_xticklabels([clock(found.day, found.times[place]) for place in places])
+    shots = [found.day.shot(row.shot_id) for row in found.rows]
+    name_rows(axes, [f"{shot.id}  {shot.description}" for shot in shots], middle=0.5)
+    axes.set_title(lettering(f"{found.day.title}: what it costs to roll a shot then, %"))
+    return axes
+
+
+def draw_wrap_curve(day: Day, found: Sequence[WrapPoint], axes: Axes | None = None) -> Axes:
+    """Draw the light kept against the wrap, with the day's own wraps.
+
+    Parameters
+    ----------
+    day : Day
+        The day.
+    found : sequence of WrapPoint
+        What each wrap keeps, of `wrap_curve`; one at least.
+    axes : matplotlib.axes.Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        The axes: x in minutes from the first wrap, ticks on the local clock; y is light kept.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> curve = sunsched.wrap_curve(sunsched.solve_day(day), step_min=60)
+    >>> sunsched.draw_wrap_curve(day, curve).get_ylabel()
+    'light kept'
+    """
+    axes = given_axes(axes)
+    draw_curve(axes, day, found)
+    step = -(-len(found) // MOST_TICKS) or 1
+    named = found[::step]
+    axes.set_xticks([(one.wrap - found[0].wrap) / _MINUTE for one in named])
+    axes.set_xticklabels([clock(day, one.wrap) for one in named])
+    axes.set_xlabel("wrap")
+    axes.yaxis.set_major_formatter(lambda share, _place: f"{share:.0%}")
+    axes.set_ylabel("light kept")
+    return axes

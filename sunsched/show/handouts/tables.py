@@ -1,0 +1,154 @@
+"""The tables of prices as handouts, each with its picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
+from sunsched.day.model import Day
+from sunsched.show.handouts.handout import Handout, Section
+from sunsched.show.paper_size import Shape
+from sunsched.show.text.past import past_texts
+from sunsched.show.text.price import (
+    COLUMNS,
+    CURVE_HEADER,
+    RULES_HEADER,
+    RULES_NOTE,
+    TABLE_NOTE,
+    block_rows,
+    curve_note,
+    curve_rows,
+    rule_rows,
+)
+from sunsched.whatif.price.half_hours import PriceTable
+from sunsched.whatif.price.rules import RulePrice
+from sunsched.whatif.price.wrap import WrapPoint
+
+# matplotlib takes a second to load, and tables do without it.
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+
+def price_table_handout(
+    found: PriceTable,
+    rules: Sequence[RulePrice],
+    *,
+    made_at: datetime,
+    paper: Shape = Shape.A4,
+) -> Handout:
+    """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture.
+
+    Parameters
+    ----------
+    found : of `price_table`
+    rules : of `rule_prices`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> table = sunsched.price_table(solved, step_min=240)
+    >>> rules = sunsched.rule_prices(solved)
+    >>> sunsched.price_table_handout(table, rules, made_at=made_at).subject
+    'What it costs to roll a shot then'
+    """
+    sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
+    sections.append(
+        Section(
+            heading="Rules",
+            header=RULES_HEADER,
+            rows=tuple(rule_rows(rules)),
+            figures=(1, 2),
+            paragraphs=(RULES_NOTE,),
+        )
+    )
+    return Handout(
+        day=found.day,
+        subject="What it costs to roll a shot then",
+        head=(*past_texts(found.day), TABLE_NOTE),
+        sections=tuple(sections),
+        made_at=made_at,
+        cautions=(),
+        paper=paper,
+        picture=partial(_table_picture, found),
+    )
+
+
+def curve_handout(
+    day: Day, found: Sequence[WrapPoint], *, made_at: datetime, paper: Shape = Shape.A4
+) -> Handout:
+    """Give what each wrap keeps of the light, and its picture.
+
+    Parameters
+    ----------
+    day : the day
+    found : of `wrap_curve`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> curve = sunsched.wrap_curve(solved, step_min=120)
+    >>> sunsched.curve_handout(solved.fit.day, curve, made_at=made_at).subject
+    'What an earlier or later wrap keeps'
+    """
+    section = Section(
+        heading="Light by the wrap",
+        header=CURVE_HEADER,
+        rows=tuple(curve_rows(day, found)),
+        figures=(1, 2),
+        paragraphs=(curve_note(day),),
+    )
+    return Handout(
+        day=day,
+        subject="What an earlier or later wrap keeps",
+        head=tuple(past_texts(day)),
+        sections=(section,),
+        made_at=made_at,
+        cautions=(),
+        paper=paper,
+        picture=partial(_curve_picture, day, found),
+    )
+
+
+def _block(found: PriceTable, start: int) -> Section:
+    """Give a block of shots at every half-hour."""
+    header, *rows = block_rows(found, start)
+    return Section(
+        heading=f"Half-hours, shots {header[1]} to {header[-1]}",
+        header=header,
+        rows=tuple(rows),
+        figures=tuple(range(1, len(header))),
+    )
+
+
+def _table_picture(found: PriceTable, shape: Shape) -> Figure:
+    from sunsched.show.charts.price import table_figure
+
+    return table_figure(found, shape=shape)
+
+
+def _curve_picture(day: Day, found: Sequence[WrapPoint], shape: Shape) -> Figure:
+    from sunsched.show.charts.price import curve_figure
+
+    return curve_figure(day, found, shape=shape)
