@@ -31,7 +31,7 @@ from sunsched.day.model import (
 )
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.folder.read import read_day
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import fit_checked
 from sunsched.show.records.day import plan_record
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.tables import LOST, make_tables
@@ -215,8 +215,8 @@ def test_overfull_day_leaves_the_least_important_out():
         for number in range(1, 11)
     )
     day = a_day(1, 10, call=420, end=660)
-    day = replace(day, shots=shots, hours=replace(day.hours, wrap=day.hours.hard_wrap))
-    plan = make_plan(day)
+    hours = replace(day.hours, wrap=day.hours.hard_wrap)
+    plan = make_plan(replace(day, shots=shots, hours=hours, cast=()))
     assert sorted(out.shot.weight for out in plan.left_out) == [1.0, 2.0, 3.0, 4.0]
     why = "with it the day would run past the wrap at 11:00"
     assert {out.why for out in plan.left_out} == {why}
@@ -235,7 +235,7 @@ def test_overfull_day_leaves_the_least_important_out():
 )
 def test_no_other_search_passes_the_bound(seed, count):
     """Longer searches from other random numbers stay at or below the bound."""
-    problem = make_problem(fit_day(a_day(seed, count)))
+    problem = make_problem(fit_checked(a_day(seed, count)))
     answer = solve(problem)
     assert answer is not None
     assert answer.bound >= answer.value
@@ -251,7 +251,7 @@ def random_tables(seed, count=4):
     day = a_day(seed, count, call=600, end=780, meal=meal)
     open_late = Spot(name="quay", open=(Span(start=at(620), end=at(760)),))
     day = replace(day, spots=(*day.spots[:2], open_late))
-    return make_tables(make_problem(fit_day(day), 15))
+    return make_tables(make_problem(fit_checked(day), 15))
 
 
 def timed_by_hand(tables, seq):
@@ -317,7 +317,7 @@ def filled(tables, seq):
 @pytest.mark.parametrize("seed", range(12))
 def test_insertion_is_worth_the_sequence_that_results(seed):
     """The value of the best place is the best timing of any resulting sequence, less its pairs."""
-    tables = make_tables(make_problem(fit_day(a_day(seed, 7))))
+    tables = make_tables(make_problem(fit_checked(a_day(seed, 7))))
     order = list(range(7))
     Random(seed).shuffle(order)  # noqa: S311  no secrets
     standing, shot = np.array(order[:4], dtype=np.int64), order[4]
@@ -337,7 +337,7 @@ def test_insertion_is_worth_the_sequence_that_results(seed):
 @pytest.mark.parametrize("seed", range(8))
 def test_filling_from_the_change_on_equals_filling_from_scratch(seed):
     """After a change at one place, only the prefixes behind it and the suffixes before it move."""
-    tables = make_tables(make_problem(fit_day(a_day(seed, 8))))
+    tables = make_tables(make_problem(fit_checked(a_day(seed, 8))))
     order = list(range(8))
     Random(seed).shuffle(order)  # noqa: S311  no secrets
     old = np.array(order[:6], dtype=np.int64)
