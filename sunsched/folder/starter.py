@@ -16,7 +16,7 @@ _DAY = """\
 title = {title}
 date = {date}
 
-# Latitude north positive, longitude east positive. A town's middle is no location: put yours here.
+# Latitude north positive, longitude east positive. For a town: its middle, so put your own here.
 [place]
 name = {place}
 latitude_deg = {latitude}

@@ -178,7 +178,7 @@ def drift_costs_at(fit: DayFit, shot: Shot, middles: IntArray) -> IntArray:
 
 
 def common_look_deg(day: Day, match: str) -> float:
-    """Give the look through which a match by lens has its reference: of its widest, first shot."""
+    """Give the look that a match by the lens is held against: that of its widest, first shot."""
     shots = [shot for shot in day.shots if shot.match == match]
     return min(shots, key=lambda shot: shot.size.rank).look_deg
 
