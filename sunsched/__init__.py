@@ -68,7 +68,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.stress.safest import safest as safest
     from sunsched.whatif.stress.stress import stress as stress
 
-# Where each name is at home; a test holds it against the imports above, which types are read from.
+# The module of each name. A test compares it with the imports above, which type checkers read.
 _HOMES = {
     "Asked": "sunsched.whatif.price.request",
     "Counted": "sunsched.solver.search.progress",

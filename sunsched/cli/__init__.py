@@ -18,9 +18,9 @@ from sunsched.cli import commands as commands
 from sunsched.cli.shared.app import app
 from sunsched.errors import SunschedError
 
-LOOSE_OBJECTS = 200_000  # between two looks for unused cycles; Python's own 700 cost a tenth
-# Nothing here multiplies matrices. Numba looks whether it could by loading all that this needs, and
-# numpy starts threads for it, beside which a process cannot be copied.
+LOOSE_OBJECTS = 200_000  # new ones before garbage is looked for; 700, Python's own, costs a tenth
+# Nothing here multiplies matrices. To find out whether it can, numba would load all libraries for
+# that, and numpy would start threads; a process that runs threads cannot be copied safely.
 UNUSED = "scipy.linalg.cython_blas"
 ALONE = ("OPENBLAS_NUM_THREADS", "1")
 
@@ -29,10 +29,11 @@ def main() -> None:
     """Run the command line: the one place where errors become text and an exit code."""
     gc.set_threshold(LOOSE_OBJECTS)
     os.environ.setdefault(*ALONE)
-    # The end gives back all memory; to look through it first takes a third of a second.
+    # The system takes back all memory at the end. To search it for garbage first takes a third of a
+    # second.
     atexit.register(gc.freeze)
     for stream in (sys.stdout, sys.stderr):
-        # A terminal that lacks a sign must not stop a plan.
+        # A sign that the terminal cannot show must not stop a plan.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     modules: dict[str, Any] = sys.modules

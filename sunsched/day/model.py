@@ -1,4 +1,4 @@
-"""The facts of one shooting day: what is asked, frozen, and nothing that is decided.
+"""The facts of one shooting day: what is asked for, and nothing that is decided. All is frozen.
 
 Conventions, said once. Azimuths, looks and bearings are degrees clockwise from true north.
 Elevations are degrees above the level horizon. Every `datetime` is aware and in UTC; local time is
@@ -210,8 +210,8 @@ class Rig:
 class MatchBy(StrEnum):
     """What the shots of a match have in common.
 
-    `SUN` is the same sun in the world, `LENS` the same sun as seen from each lens: so far round
-    from it to either side, and so high.
+    `SUN` is the same sun in the world, `LENS` the same sun as seen from each lens: at the same
+    angle from it, to the left or to the right, and at the same height.
     """
 
     SUN = "sun"

@@ -1,4 +1,4 @@
-"""What a shooting day has behind it when the rest of it is planned anew: facts, frozen, in UTC."""
+"""What has happened on a shooting day when the rest of it is planned anew: frozen, in UTC."""
 
 from __future__ import annotations
 

@@ -50,8 +50,8 @@ class Wish:
     """All that a shot asks of the sun.
 
     `give_deg` is the give of the sun side on both its ends; None gives more toward the back than
-    toward the front (see `order.fit`). A `DUSK` side always comes with the elevation band
-    of dusk unless the shot names its own band.
+    toward the front (see `light.angles`). A `DUSK` side always comes with the elevation band of
+    dusk unless the shot names its own band.
     """
 
     side: SunSide = SunSide.ANY

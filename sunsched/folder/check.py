@@ -1,4 +1,4 @@
-"""A day made by hand, looked at as its folder would be: by the same engine, every fault at once.
+"""A day made by hand is checked as its folder would be: by the same code, every fault at once.
 
 The day is written out as the tables that its folder would hold and these are read; what only a
 `Day` can get wrong, such as a moment without a zone, is looked at besides.
@@ -30,8 +30,8 @@ from sunsched.folder.text.findings import Findings, Where
 
 FILE = "day"
 SHOTS = "day.shots"
-NAMES = ("spot", "after", "cast")  # of a shot: what other parts of the day are found by
-FAR = timedelta(days=1)  # from the day's date: where its hours may lie by any clock
+NAMES = ("spot", "after", "cast")  # fields of a shot that name other parts of the day
+FAR = timedelta(days=1)  # from the day's date: its hours lie within, whatever the zone
 
 
 def check_day(day: Day, *, grid_min: int | None = None) -> None:
@@ -80,7 +80,7 @@ def check_day(day: Day, *, grid_min: int | None = None) -> None:
         )
     document = Document(file=FILE, data=_settings(day), lines={})
     settings = read_settings(document, findings)
-    # The hours are moments already, so no clock of theirs is to be turned into one.
+    # The hours of a `Day` are moments already: no clock times have to be turned into moments.
     keys = settings.model_copy(update={"hours": HoursKeys()})
     facts = replace(read_facts(document, keys, findings), declination_deg=0.0)
     if not day.spots:
@@ -99,7 +99,7 @@ def _at(column: str) -> Where:
 
 
 def _settings(day: Day) -> dict[str, Any]:
-    """Write the day out as its `day.toml`, but for what is a moment in a day and a clock there."""
+    """Write the day as its `day.toml`, without what is a moment here and a clock time there."""
     place = {key: value for key, value in asdict(day.place).items() if key != "name" or value}
     magnetic = {"bearings": "magnetic", "declination_deg": day.declination_deg}
     return {
@@ -121,7 +121,7 @@ def _settings(day: Day) -> dict[str, Any]:
 
 
 def _check_figures(day: Day, findings: Findings) -> None:
-    """Look at what stands in no key of `day.toml`, and at the rigs, whose shots a log may add."""
+    """Check what no key of `day.toml` holds, and the rigs, which shots added in a log may use."""
     rigs = Document(file=FILE, data={}, lines={})
     check_names(rigs, "rig", [rig.name for rig in day.rigs], MAX_RIGS, findings)
     for size in Size:
@@ -261,7 +261,7 @@ def _band(band: Band | None) -> str | None:
 
 
 def _check_spelling(shots: Sequence[Shot], read: Iterable[Shot], findings: Findings) -> None:
-    """Note names that a folder would take for one and a day does not, such as `Yard` and `yard`."""
+    """Note names that are one name in a folder and two in a day, such as `Yard` and `yard`."""
     known = {shot.id: shot for shot in read}
     for place, shot in enumerate(shots, start=1):
         found = known.get(shot.id)

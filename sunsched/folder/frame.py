@@ -1,4 +1,4 @@
-"""A day from a data frame: its rows go through the same engine as those of `shots.csv`."""
+"""A day from a data frame: its rows are read by the same code as those of `shots.csv`."""
 
 from __future__ import annotations
 

@@ -97,7 +97,7 @@ def read_folder(folder: Path | str) -> Reading:
 
 
 def by_place(found: list[Fault]) -> tuple[Fault, ...]:
-    """Order findings as one would walk through the files, each from the top."""
+    """Order findings as one would read the files, each from the top."""
     files_met = list(dict.fromkeys(one.file for one in found))
     return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
 

@@ -231,7 +231,7 @@ def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
 def _arrival_parts(
     wish: Wish, track: SunTrack, clear: FloatArray, clouds: FloatArray
 ) -> dict[str, FloatArray]:
-    """Give the parts that say what of the sun reaches the subject, past skyline and cloud.
+    """Give the parts that say how much of the sun reaches the subject, past skyline and cloud.
 
     Cloud cover is read as the chance that the sun is in. A band that begins below the horizon asks
     for the sun only while it is up.
@@ -246,7 +246,7 @@ def _arrival_parts(
 
 
 def _top_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
-    """Give the part of light from above, where there is no frame overhead to take it."""
+    """Give the part of light from above, where no frame hangs overhead to stop it."""
     wish = shot.wish
     if wish.is_twilight or wish.asks_nothing or wish.side is SunSide.SHADE:
         return {}

@@ -23,7 +23,7 @@ from sunsched.light.stretches import runs
 from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
-ARRIVAL = ("direct sun", "clear sky")  # the parts that say what of the sun reaches the subject
+ARRIVAL = ("direct sun", "clear sky")  # the parts that say how much of the sun reaches the subject
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +81,7 @@ def windows(fit: DayFit) -> tuple[ShotWindows, ...]:
 
 
 def taken_by(own: ShotFit, name: str) -> FloatArray:
-    """Give what a part of the fit takes of a shot's light: the more there would be, were it whole.
+    """Give the light that a part of the fit costs a shot: what the shot would win with it at 1.
 
     Below 0 where more sun would be worse, as for a shot that wants shade.
     """

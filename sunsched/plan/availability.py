@@ -2,7 +2,8 @@
 
 `needs` lists all that says so, each with its stretches. The solver, the searches and the reasons
 read them here. Only the judge (`rules`) says each rule again in its own words, so that it can find
-a fault made here. What has happened on a day under way is none of them, but for `begins`.
+a fault made here. Of a day under way they do not know what has happened; only `begins` looks at
+that.
 """
 
 from __future__ import annotations
@@ -23,12 +24,12 @@ class Need:
 
     Attributes
     ----------
-    rule : as the judge names it
+    rule : the name of the judge's rule
     stretches : minutes of the track in which it is there
     is_for_build : whether the build at the spot lies in the stretch too
-    name : what a shot waits for that is built before it is there; "" where nobody asks
-    lack : says that it is not there, where that alone leaves a shot out; else ""
-    until : says of a stretch that it ends, where a last start is told by that; else ""
+    name : what a shot that is built too soon waits for, in words; "" where no text needs it
+    lack : the text for a shot that is left out because of this alone; "" where there is none
+    until : the text for a last start that the end of a stretch limits; "" where there is none
     """
 
     rule: str

@@ -1,4 +1,4 @@
-"""What an assistant director counts in a timetable: wrap, overtime, moves, waits, each actor."""
+"""What an assistant director counts in a timetable: wrap, overtime, moves, waits, the cast."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_
 class CastHours:
     """One cast member's day on set: from the first roll they are in to the end of the last.
 
-    Make-up and rehearsal come before `first_call` and are not known here. `waiting_min` is what of
-    the time between is neither a roll of theirs nor the meal.
+    Make-up and rehearsal come before `first_call` and are not known here. `waiting_min` is the part
+    of this time that is neither one of their rolls nor the meal.
     """
 
     name: str

@@ -1,4 +1,4 @@
-"""What a day would run past, were one shot more made in its order."""
+"""Which end of the day one more shot in its order would run past."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from sunsched.plan.timetable import Timetable, changeover, meal_end, roll_end
 
 
 def runs_past(fit: DayFit, timetable: Timetable, shot: Shot, grid_min: int) -> str:
-    """Say which end the day would run past with a shot more, wherever in its order that is made.
+    """Say which end the day would run past with one more shot, at the best place in its order.
 
-    "" where it need not: then the shot lacks something other than time. Nothing is said of an end
-    that the day runs past without the shot.
+    "" where there is a place for it: then the shot is left out for want of something other than
+    time. An end that the day runs past even without the shot is not named.
     """
     rolls, hours, meal = timetable.rolls, fit.day.hours, fit.day.meal
     if not rolls:
@@ -37,7 +37,7 @@ def runs_past(fit: DayFit, timetable: Timetable, shot: Shot, grid_min: int) -> s
 
 
 def _end_with(fit: DayFit, timetable: Timetable, shot: Shot, place: int, grid_min: int) -> datetime:
-    """Give the soonest end of the last roll with a shot before the roll of a place.
+    """Give the soonest end of the last roll if a shot is put before the roll at a place.
 
     The rolls before it stay, those after it are put off only as far as they must be. The hours of
     cast and spots are not looked at, so that the end may be too soon and is never too late.

@@ -47,7 +47,7 @@ def _ends(fit: DayFit, shot: Shot, minute: int) -> Iterator[tuple[int, str]]:
 
 
 def hurry(fit: DayFit, shot: Shot, roll_start: datetime, last: datetime) -> str:
-    """Say what a shot cannot be made after: an actor who leaves, its spot, or its light."""
+    """Say what ends the time for a shot: a cast member who leaves, its spot, or its light."""
     over = last + timedelta(minutes=shot.shoot_min)
     for end, named in _ends(fit, shot, fit.minute_of(roll_start)):
         if end == fit.minute_of(over):

@@ -1,4 +1,4 @@
-"""Why a shot stands where it does in an order: who needed its other minutes, what fits its wait."""
+"""Why a shot stands at its place: which shots needed its other minutes, what fits its wait."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from sunsched.plan.last_start import hurry, last_start
 from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
-MUCH = 0.05  # of a shot's light: for less nobody asks why it is not made at another time
+MUCH = 0.05  # of a shot's light: a smaller gain at another time needs no reason
 FEW = 3  # shots named that would fit into a wait
 
 
 def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_min: int) -> str:
-    """Say which shot had more need of a shot's better minutes, or of those just before it.
+    """Say which shot needed more the better minutes of this shot, or those just before it.
 
     Where no start of the grid is much better, nobody has them: they lie between two starts.
 
@@ -54,7 +54,7 @@ def why_not_at_another_time(fit: DayFit, timetable: Timetable, place: int, grid_
 
 
 def _who_has_it(fit: DayFit, timetable: Timetable, place: int, best: int) -> str:
-    """Say what has the best start of a shot: a roll, and how long it could wait, or the crew."""
+    """Say what stands at a shot's best start: a roll, and how long it could wait, or other work."""
     day, when, roll = fit.day, fit.time_of(best), timetable.rolls[place]
     begin = clock(day, when)
     over = when + timedelta(minutes=day.shot(roll.shot_id).shoot_min)
@@ -87,7 +87,7 @@ def _ready(day: Day, timetable: Timetable, place: int) -> datetime:
 def what_wait_is_for(
     fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
 ) -> str:
-    """Say what a shot that is built waits for, what that buys, and which shots would fit in it."""
+    """Say what a built shot waits for, what the wait wins, and which shots would fit into it."""
     roll = timetable.rolls[place]
     shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
     spared_min = _spared_min(fit, timetable, place, wait_min)
@@ -110,8 +110,8 @@ def what_wait_is_for(
 def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> int:
     """Count the minutes of a wait by which the same order would end earlier without it.
 
-    All that comes after must be able to begin earlier too, and be worth it: what cannot, a pin, a
-    hold or a late sun, would be waited for instead.
+    All that comes after must be able to begin earlier too, without losing more than that saves.
+    Else the crew would only wait later: for a pin, a hold or a late sun.
     """
     day, spared = fit.day, wait_min
     meal = timetable.meal_start

@@ -1,4 +1,4 @@
-"""The result: an order with times, what it is worth, how good it is, and why it stands so."""
+"""The result: an order with times, what it is worth, how good it is, and the reasons for it."""
 
 from __future__ import annotations
 
@@ -168,7 +168,7 @@ def plan_as_told(
     shots: tuple[PlannedShot, ...],
     left_out: tuple[LeftOut, ...],
 ) -> Plan:
-    """Give the plan of a timetable of which the shots and what is left out are told already."""
+    """Give the plan of a timetable whose shots and left-out shots are described already."""
     day = fit.day
     return Plan(
         fit=fit,
@@ -248,7 +248,7 @@ def planned_wait_min(day: Day, timetable: Timetable, place: int) -> int:
 
 
 def describe_roll(fit: DayFit, timetable: Timetable, worth: Score, place: int) -> PlannedShot:
-    """Give what a roll is, without reasons; beyond the day's track its sun is the nearest end's."""
+    """Describe a roll without reasons; past the track's end, its sun is that of the end."""
     day, roll = fit.day, timetable.rolls[place]
     shot = day.shot(roll.shot_id)
     own = fit.shots[shot.id]

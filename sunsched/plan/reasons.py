@@ -25,9 +25,9 @@ from sunsched.plan.score import Score
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
-LITTLE = 0.02  # a share of a shot's light that nobody would say a crew waits for
+LITTLE = 0.02  # a share of a shot's light that is too small for a crew to wait for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
-SMALL = 0.25  # of what flat light costs: for less, where the sun stands is not told
+SMALL = 0.25  # of what flat light costs: where the sun costs less, its place is not told
 
 
 def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:
@@ -76,7 +76,7 @@ def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
 
 
 def flat_by(own: ShotFit, minute: int) -> str:
-    """Say what leaves the light of a roll flat, "" where that costs it nothing to speak of."""
+    """Say what leaves the light of a roll flat; "" where that costs it next to nothing."""
     rolling = slice(minute, minute + own.shot.shoot_min)
     is_dark = _daylight(own, rolling) < 1.0
     if is_dark or (1.0 - own.control) * _lost_flat(own, minute) < NOTHING:
@@ -132,8 +132,8 @@ def why_wait(
 ) -> str:
     """Say what a shot that is built waits for; "" where it is for the sake of other shots.
 
-    Named is what lasts until the roll: who is not here, or the sun of a hold, one start of the grid
-    earlier; the light, where the roll has the best that there is from then on.
+    It names what is still missing one start of the grid before the roll: a cast member, the spot,
+    or the sun of a hold. It names the light where the roll has the best light from then on.
 
     Parameters
     ----------

@@ -106,8 +106,8 @@ def wait_before_min(day: Day, timetable: Timetable, place: int) -> int:
 def match_costs(fit: DayFit, timetable: Timetable) -> dict[str, int]:
     """Give each made shot's part of its match's cost, at the match's best common sun.
 
-    A match with one shot on the list costs nothing. Of one with more, a shot made alone pays what
-    is left of its drift on the grid of references: nothing, unless the free drift is below 0.7°.
+    A match with one shot on the list costs nothing. If only one of its shots is made, that one pays
+    what drift is left on the grid of references: nothing, unless the free drift is below 0.7°.
     """
     listed = Counter(shot.match for shot in fit.day.shots)
     groups: dict[str, list[Roll]] = {}

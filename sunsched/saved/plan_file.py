@@ -1,6 +1,6 @@
 """The file of a saved plan: one form, written and read, and what is wrong with a damaged one.
 
-A file has more in it than its form, what `plan --json` prints: that is for others to read.
+A file also holds what `plan --json` prints. That is for other programs; it is not read here.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ class SavedMeal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastRef:
-    """What a plan of the rest of a day knew: the moment, the minutes lost, and so many events."""
+    """What a plan of the rest of a day knew: the moment, the minutes lost, the number of events."""
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 

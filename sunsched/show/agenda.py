@@ -14,7 +14,7 @@ from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
 
 SECOND_MEAL_MIN = 30  # common practice, no source
-GAP = "nothing shot"  # nobody wrote down why, and the minutes lost by now are among it
+GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
     "Frames in the wind are the key grip's call; local codes come before this plan.",

@@ -2,8 +2,8 @@
 
 astral follows NOAA's solar calculator, with a theory and code of its own, so its agreement is worth
 something. It is less exact than our track: by up to 0.013° in a position; and as it bends light at
-the horizon by a rule of its own, by some 15 s in sunrise and sunset, minutes where the sun sets
-slantwise.
+the horizon by a rule of its own, by some 15 s in sunrise and sunset, and by minutes where the sun
+sets at a small angle to the horizon.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Why no plan exists: a smallest set of the day's rules that cannot all be obeyed.
 
 Rules are taken away one by one; one without which the day is still impossible stays away. Those
-that remain collide, and dropping any one of them makes a plan possible (a deletion filter for an
+that remain collide, and lifting any one of them makes a plan possible (a deletion filter for an
 irreducible infeasible subset: Chinneck and Dravnieks, ORSA J. Computing 3(2), 1991). Whether a day
 is possible is asked of a check that knows no solver and no grid; what it calls possible it has a
 timetable for, which the judge has passed.
@@ -53,7 +53,7 @@ def collision_text(day: Day) -> str:
     if len(kept) == 1:
         return f"no plan exists, because of this alone:\n{lines}"
     return (
-        f"no plan exists: these collide, and dropping any one of them makes one possible:\n{lines}"
+        f"no plan exists: these collide, and lifting any one of them makes one possible:\n{lines}"
     )
 
 

@@ -116,10 +116,10 @@ class _Network:
 def _first_whole(network: _Network, bars: Sequence[int]) -> _Label | None:
     """Search for a whole day, with most pins first, then earliest free; relaxed if `bars` are 0.
 
-    A label is dropped when another one in its state is no worse. A bar only forbids, so what can
-    follow a label can also follow one that has no bar beyond it and is free no later. Labels that
-    have just made a pin are free at the same minute, so most pins first costs little, and a search
-    that has a way past the next pin does not try all the others.
+    A label goes when another one in its state is no worse. A bar only forbids, so what can follow a
+    label can also follow one that has no bar beyond it and is free no later. Labels that have just
+    made a pin are free at the same minute, so most pins first costs little, and a search that has a
+    way past the next pin does not try all the others.
     """
     queue = [(0, network.root.free, 0, network.root)]
     kept = {network.root.state: [network.root]}

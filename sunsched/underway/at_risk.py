@@ -1,4 +1,4 @@
-"""What stands on the edge within the next hour: shots whose last start comes before it is over."""
+"""Shots that are at risk within the next hour: their last start comes before it is over."""
 
 from __future__ import annotations
 

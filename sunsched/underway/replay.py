@@ -1,4 +1,4 @@
-"""What a day has behind it, gathered by going through the events of its log one after another."""
+"""What has happened on a day, gathered by going through the events of its log one by one."""
 
 from __future__ import annotations
 

@@ -101,16 +101,16 @@ def stopped(day: Day) -> Timetable:
 
 
 def made_scores(before: DayFit, after: DayFit) -> tuple[Score, Score]:
-    """Give what is made already the score of a day, and of the same day under other rules.
+    """Score what is made already by a day, and by the same day under other rules.
 
-    What lies between the two is nobody's to win or to lose by what is decided now.
+    No decision about the rest can win or lose the difference of the two.
     """
     made = stopped(before.day)
     return score(before, made), score(after, made)
 
 
 def carried_on(rest: Rest) -> Timetable | None:
-    """Give what was planned for the rest, at its own times; None where that cannot be any more."""
+    """Give what was planned for the rest, at its own times; None where it breaks a rule now."""
     day, stands = rest.day, stopped(rest.day)
     starts = {roll.shot_id: roll.roll_start for roll in rest.planned.rolls}
     rolls = [(day.shot(roll.shot_id), roll.roll_start) for roll in stands.rolls]

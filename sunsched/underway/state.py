@@ -40,7 +40,7 @@ def day_so_far(
     and no planned meal is still to come before it; minutes lost during a build put it off.
 
     In the day, made shots have their real minutes and no pin, cut ones no pin, others the minutes
-    noted as more; a pin that cannot be kept any more is dropped. A meal still to come starts when
+    noted as more; a pin that cannot be kept any more is let go. A meal still to come starts when
     the crew is free at the earliest, and its latest start is moved there when it has gone by.
 
     Parameters

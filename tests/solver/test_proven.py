@@ -206,5 +206,5 @@ def test_impossible_days_name_rules_that_collide():
     """Two pins in one minute: no solver is asked for the reason, and it is given at once."""
     day = read_day(FAULTS / "mealgrid")
     first, second = day.shots
-    with pytest.raises(DayImpossible, match="dropping any one of them makes one possible"):
+    with pytest.raises(DayImpossible, match="lifting any one of them makes one possible"):
         make_plan(replace(day, shots=(first, replace(second, pin=first.pin))))

@@ -136,7 +136,7 @@ def test_changeover_in_light_that_stays_counts():
 
 
 def test_what_was_not_planned_and_what_still_rolls_is_left_out():
-    """A shot added on the spot has no planned minutes, nor has the changeover after it."""
+    """A shot added during the day has no planned minutes, nor has the changeover after it."""
     day = a_day(a_shot(1), a_shot(2), a_shot(3))
     past = played(("1", 20, 20), ("new", 5, 5), ("2", 40, 20), ("3", 20, 20), running="3")
     found = pace([(day, past)])

@@ -4,7 +4,8 @@ In: the words of one command.
 Out: text or JSON on stdout, messages on stderr.
 """
 
-# `--help` lists them as a day goes: written, asked about, planned, argued, shot, looked back on.
+# `--help` lists them in the order of the work: a day is written, planned, argued, shot, looked
+# back on.
 # isort: off
 from sunsched.cli.commands import new as new
 from sunsched.cli.commands import check as check

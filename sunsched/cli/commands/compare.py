@@ -1,4 +1,4 @@
-"""Commands for arguing the day with somebody else: compare."""
+"""The command that puts another order beside ours: compare."""
 
 from __future__ import annotations
 

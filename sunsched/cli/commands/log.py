@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from sunsched.folder.log.log import Log
 
 AS_PLANNED = "as-planned"
-# What each event takes after its word; `add` takes as many as are given.
+# The words that follow the word of each event; `add` has as many as are given.
 TAKES: dict[str, tuple[str, ...]] = {
     "rolled": ("SHOT",),
     "done": ("SHOT",),
@@ -116,7 +116,7 @@ def log(
 
 
 def _cells(event: str, words: list[str]) -> dict[str, str]:
-    """Give the cells of the log that the words of an event fill; wrong ones are wrong use."""
+    """Give the cells of the log that the words of an event fill; wrong words are wrong use."""
     from sunsched.folder.text.words import did_you_mean, listed
 
     if any("\ud800" <= sign <= "\udfff" for sign in "".join(words)):

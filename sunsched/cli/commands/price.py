@@ -1,4 +1,4 @@
-"""Commands that argue the plan: price."""
+"""The command that says what a decision costs: price."""
 
 from __future__ import annotations
 
@@ -185,7 +185,7 @@ def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_jso
 
 @contextmanager
 def counted(what: str) -> Iterator[Callable[[Counted], None] | None]:
-    """Give what long work calls with the steps done and all steps; None where nobody would see."""
+    """Give the function to which long work tells its progress; None where no terminal shows it."""
     if not sys.stderr.isatty():
         yield None
         return

@@ -1,4 +1,4 @@
-"""The command that tells the sun of a day: sun."""
+"""The command that prints where the sun stands on a day: sun."""
 
 from __future__ import annotations
 

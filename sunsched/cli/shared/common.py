@@ -40,7 +40,7 @@ LimitOption = Annotated[
     float | None,
     typer.Option("--limit", min=0.1, help="Seconds after which the best plan so far is given."),
 ]
-QUIET_S = 2.0  # what a solve may take before it shows how far it is
+QUIET_S = 2.0  # how long a solve may take before it shows how far it has come
 
 
 class Paper(StrEnum):
@@ -58,7 +58,7 @@ class PrintedPaper(StrEnum):
     LETTER = "letter"
 
 
-HandOut: TypeAlias = "Callable[[Callable[..., Handout]], None]"  # writes what it is given
+HandOut: TypeAlias = "Callable[[Callable[..., Handout]], None]"  # takes the maker of a handout
 SheetOption = Annotated[
     Path | None,
     typer.Option("--sheet", metavar="FILE", help="Write a .pdf, .html, .csv or .xlsx too."),
@@ -95,7 +95,7 @@ def warn_of(warnings: Iterable[Fault]) -> None:
 
 
 def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
-    """Say on stderr that a day under way is planned as a whole, and what else does look back."""
+    """Warn that the log is not looked at; `other` says which command does look at it."""
     from sunsched.folder.log.file import LOG_FILE
 
     if (folder / LOG_FILE).is_file():
@@ -154,7 +154,7 @@ def _is_same(file: Path, other: Path) -> bool:
     try:
         return file.samefile(other)
     except OSError:
-        return False  # one of them is not there, or has a name that none can have
+        return False  # one of them does not exist, or no file can have its name
 
 
 def found_plan(asked: Day, grid_min: int, limit_s: float | None) -> Plan:
@@ -185,7 +185,7 @@ def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
 
 @contextmanager
 def solving() -> Iterator[Callable[[Progress], None] | None]:
-    """Give what a solve calls to show its best plan and bound; None where nobody would see it."""
+    """Give the function to which a solve tells how far it is; None where no terminal shows it."""
     from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
@@ -225,7 +225,7 @@ def kind_of(file: Path, named_by: str) -> str:
 
 
 def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
-    """Give what writes a handout to the file of `--sheet`, or does nothing where there is none.
+    """Give the function that writes a handout to the file of `--sheet`, if there is one.
 
     Wrong use is told here, before anything is solved.
     """

@@ -12,7 +12,7 @@ import typer
 
 @contextmanager
 def ended_by_ctrl_c(what: str) -> Iterator[Callable[[], bool]]:
-    """Give what says whether Ctrl-C was pressed, once and not twice: the work ends, not the run.
+    """Give a function that says whether Ctrl-C was pressed. A second Ctrl-C ends the whole run.
 
     Parameters
     ----------

@@ -20,7 +20,7 @@ DRAWN_KINDS = ("pdf", "png", "svg", "html")
 
 @contextmanager
 def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
-    """Give what makes the bytes of a sheet of this kind.
+    """Give the function that makes the bytes of a sheet of this kind.
 
     Loading matplotlib takes as long as finding a plan does, and both keep one core busy. Where no
     second process can be had the sheet is drawn in this one.
@@ -47,7 +47,7 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
         try:
             here.send(sheet)
             made = here.recv()
-        except (EOFError, OSError):  # that process is gone
+        except (EOFError, OSError):  # that process has ended
             return sheet_bytes(sheet, kind)
         if isinstance(made, Exception):
             raise made
@@ -56,8 +56,9 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     try:
         yield draw
     finally:
-        # What went wrong here is told at once. The other process sees the end of the pipe, and only
-        # the exit waits for it: killed while matplotlib first lists the fonts, it leaves a lock.
+        # An error here is told at once. The other process ends when it sees that the pipe is
+        # closed, and only the exit waits for it. It is not killed: while matplotlib lists the fonts
+        # for the first time, that would leave a lock behind.
         here.close()
 
 
@@ -69,13 +70,13 @@ def _can_fork() -> bool:
 
 def _draw(kind: str, asker: Connection, there: Connection) -> None:
     """Draw one sheet for the process that asks, and hand back its bytes or what was refused."""
-    # Ctrl-C is left to the process that solves: it ends the solve, and the sheet is drawn still.
+    # Ctrl-C is left to the process that solves: it ends the solve, and the sheet is still drawn.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     from sunsched.errors import SunschedError
     from sunsched.show.sheets.sheet import sheet_bytes, warm_up
 
-    asker.close()  # or the end of that process would not be seen here
-    # A defect is met again, and told, where the sheet is drawn instead.
+    asker.close()  # else the end of that process would not be seen here
+    # The same error comes again, and is told, where the sheet is drawn.
     with suppress(Exception):
         warm_up(kind)
         sheet = there.recv()

@@ -1,4 +1,4 @@
-"""How far a day has come by its log, and which event may follow: the log's own sense of order."""
+"""How far a day has come by its log, and which event may follow."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class State:
     """How far the day has come.
 
     `shots` are those of the list and the added ones by id, `running` is the event of the roll that
-    goes on, `meal` that of lunch, `said` the last word on each cast member and spot, `last` the
+    goes on, `meal` that of lunch, `said` the last event about each cast member and spot, `last` the
     last event that stands.
     """
 
@@ -63,9 +63,9 @@ class Course:
         return self.states[-1]
 
     def take(self, event: Event, where: Where, findings: Findings) -> None:
-        """Go on by one event; what it contradicts is noted, and it is taken all the same.
+        """Add one event. What it contradicts is noted, and it is added all the same.
 
-        A log with one slip then tells that one, not all that follows from it.
+        So a log with one slip has one fault, not one more for each event after it.
         """
         for one in objections(self.day, self.now, event):
             at = replace(where, column=one.column)
@@ -88,7 +88,7 @@ def clock(day: Day, when: datetime) -> str:
 
 
 def objections(day: Day, state: State, event: Event) -> Iterator[Objection]:
-    """Give all that an event contradicts in what stands before it."""
+    """Give every contradiction between an event and what was noted before it."""
     last = state.last
     if event.kind is Kind.UNDO:
         yield from _taking_back(last, event)

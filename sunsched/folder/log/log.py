@@ -144,7 +144,7 @@ def _read(content: bytes, desk: Desk, findings: Findings) -> tuple[Log, Course]:
     for row in found.rows[:MAX_EVENTS] if found else ():
         event = read_event(row, desk, course.now, len(events) + 1, findings)
         if event is None:
-            # What follows may be right after what this row was to say.
+            # The rows below may be right after what this row was meant to say.
             sure = False
             continue
         if sure:

@@ -292,6 +292,6 @@ def _known(cells: Cells, names: list[str], what: str, expected: str) -> str:
 
 
 def row_of(cells: Mapping[str, str], file: str, line: int) -> Row:
-    """Give the words of an event as the row that they will be."""
+    """Give the row of the log that the words of an event will become."""
     kept = {column: text for column, text in cells.items() if words.clean(text)}
     return Row(file=file, line=line, cells=kept, unreadable=frozenset())

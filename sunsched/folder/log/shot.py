@@ -1,4 +1,4 @@
-"""A shot added on the spot: one row of the log read as the shot list is."""
+"""A shot added during the day: one row of the log, read as a row of the shot list is."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def read_added(cells: Cells, facts: Facts, others: Mapping[str, Shot]) -> Shot |
     """
     row, findings = cells.row, cells.findings
     before = len(findings.faults)
-    # The reader knows one list only: what names other shots is read here.
+    # The reader of the shot list knows one list only, so the ids of other shots are read here.
     own = {column: text for column, text in row.cells.items() if column != "after"}
     alone = Row(file=row.file, line=row.line, cells=own, unreadable=row.unreadable)
     notes = Findings(faults=findings.faults)

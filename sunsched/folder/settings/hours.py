@@ -140,7 +140,7 @@ def read_meal(
 
 
 def check_meal(meal: Meal, hours: Hours, zone: ZoneInfo, where: Where, findings: Findings) -> bool:
-    """Say whether the meal may begin before it must; a fault is noted where it may not."""
+    """Say whether the meal's earliest start lies before its latest; note a fault if not."""
     if meal.earliest <= meal.latest:
         return True
     span_min = (meal.latest - hours.crew_call) // timedelta(minutes=1)
@@ -155,7 +155,7 @@ def check_meal(meal: Meal, hours: Hours, zone: ZoneInfo, where: Where, findings:
 
 
 def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:
-    """Give how long after the call lunch may begin at the earliest, unless somebody writes it.
+    """Give how long after the call lunch may begin at the earliest, where no key says it.
 
     Parameters
     ----------

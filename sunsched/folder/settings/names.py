@@ -19,7 +19,7 @@ MAX_RIGS = 120  # as many as shots
 def spellings(rows: Sequence[Row], column: str) -> dict[str, str]:
     """Give each name of a column as it was first spelled, as `Tent` and `tent` are one rig.
 
-    The names stand by what their spellings have in common; cells at fault are left out.
+    The keys are what all spellings of a name have in common; cells at fault are left out.
     """
     found: dict[str, str] = {}
     for row in rows:

@@ -1,4 +1,4 @@
-"""A workbook's sheet as lines of text cells, told apart from what spreadsheets make of them.
+"""A workbook's sheet as lines of text cells, as people typed them.
 
 A spreadsheet keeps numbers, times and dates where people typed words. Numbers, times and dates with
 a time come out as people write them; a date alone does not, as no column of a shot list holds one:

@@ -21,7 +21,7 @@ PHONE_ROW_IN = 0.38
 class Row:
     """A row of the picture: a shot in the plan, one left out (no `planned`), or a heading.
 
-    `times` says when it rolls, and of a day under way if that is over.
+    `times` says when it rolls and, on a day under way, whether that is over.
     """
 
     shot: Shot | None = None

@@ -18,7 +18,7 @@ from sunsched.sky.track import FloatArray
 
 
 def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
-    """Say what a shot asks of the sun, when that is right, and what needs no curve."""
+    """Say what a shot asks of the sun, when that is right, and which parts need no curve."""
     day, own = fit.day, fit.shots[found.shot]
     yield _asked(day, own.shot)
     yield from right_texts(day, found)

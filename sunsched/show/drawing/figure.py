@@ -32,7 +32,7 @@ Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
 DARK_BLUE = "#00466E"
 VERMILION = "#D55E00"
 RULE = "0.72"
-# Read as a plain dict, because the settings' own access complains of names that grow old.
+# Read as a plain dict, because matplotlib's own access warns of deprecated names.
 _RC: Any = {
     name: value for name, value in dict.items(rcParamsDefault) if not name.startswith("backend")
 } | {
@@ -44,8 +44,8 @@ _RC: Any = {
     "pdf.fonttype": 3,
     "figure.facecolor": "white",
 }
-# What an SVG can do without, a third of it: a turn by no degrees at every text, and new lines,
-# which no lettering holds.
+# A third of an SVG does nothing: a rotation by 0° at every text, and line breaks, which no
+# lettering has.
 _SVG_WASTE = (
     (re.compile(rb'(<text [^>]*?) transform="rotate\(-0 [^">]*\)">'), rb"\1>"),
     (re.compile(rb">\s*\n\s*<"), b"><"),

@@ -28,7 +28,7 @@ from sunsched.show.agenda import (
 from sunsched.show.layout import bearings_note, plain
 
 MAKER = "-//sunsched//shooting day//EN"
-EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # drawn once; what all our UIDs grow from
+EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # random; all UIDs are made from it
 ZONE_SPAN = timedelta(days=400)  # the zone's rules are told for a year around the day
 _DAY = timedelta(days=1)
 _SECOND = timedelta(seconds=1)

@@ -10,7 +10,7 @@ from sunsched.day.model import Day
 from sunsched.plan.crew import Crew
 
 NONE = "–"
-# What an order pays that no single shot does, by the cost's name in `Score`.
+# The costs of an order that belong to no single shot, by their names in `Score`.
 COST_NAMES = {
     "waiting": "waiting",
     "after_meal": "the first shot after the meal",

@@ -43,7 +43,7 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     if found.waited:
         lines += wrapped(f"{found.waited} changeovers not counted: the crew may have waited", width)
     if found.unplanned:
-        lines += wrapped(f"{found.unplanned} shots not counted: added on the spot", width)
+        lines += wrapped(f"{found.unplanned} shots not counted: added during the day", width)
     lines += wrapped(NOTE, width, indent=0)
     if found.advice:
         lines += ["", "to paste into the next day.toml:", "", *_advice_lines(found)]

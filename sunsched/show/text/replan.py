@@ -1,4 +1,4 @@
-"""The rest of a day planned anew, as text to be argued on a hill in two minutes."""
+"""The rest of a day planned anew, as text that can be read and argued on set in two minutes."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from sunsched.show.layout import span_times
 
 
 def right_texts(day: Day, found: ShotWindows) -> Iterator[str]:
-    """Say when a shot's sun is right, or what is wrong with it, and what does in its place."""
+    """Say when a shot's sun is right, or what is wrong with it, and what light can replace it."""
     if found.spans:
         yield f"{_right(day.shot(found.shot))} {span_times(day, found.spans)}"
     else:

@@ -28,19 +28,19 @@ from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.recreate import rounds_of
 
 FIRST_STEPS = 300  # subgradient steps for a day of which nothing is known
-NEAR_STEPS = 60  # for one like another that is known
-WHOLE_STEPS = 60  # in a later round of the day as a whole, and fewer where it has many cells
-WHOLE_CELLS = 8_000_000  # alive, times steps, in such a round
-MOST = 8  # nodes in a turn: small ones are many, and a turn waits for the slower lane
-TOGETHER = 40_000  # cells of them
+NEAR_STEPS = 60  # for a day like another whose answer is known
+WHOLE_STEPS = 60  # the same in a later round of the day as a whole; fewer where it has many cells
+WHOLE_CELLS = 8_000_000  # cells alive times steps, at most, in such a round
+MOST = 8  # nodes in a turn, at most: all of a turn wait for the slower lane
+TOGETHER = 40_000  # cells of all nodes in a turn, at most
 FRESH_TURNS = 4  # searches from nothing beside the proof
 SEARCH_TURNS = 10  # later, how many rounds until the next search from the best plan
-FIRST_SEED = 11  # of its random numbers
+FIRST_SEED = 11  # the seed of its random numbers
 ROOM = 1_000  # labels in a layer of a beam, to begin with
-EARNS = 0.85  # of the gap without prices of suns: with them it must be less, or they go
-TURN_ROUNDS = 1000  # of a search, in a turn of a day of many shots: longer ones last several turns
-STEPS = 15  # in a round of a node
-SOLVED_STEPS = 3  # in one whose best order a beam has found already
+EARNS = 0.85  # prices of suns are kept if with them the gap is below this share of that without
+TURN_ROUNDS = 1000  # rounds of a search in one turn; a longer search lasts several turns
+STEPS = 15  # subgradient steps in a round of a node
+SOLVED_STEPS = 3  # the same where a beam has found the node's best order already
 
 Work = Callable[[Sequence[Node]], tuple[list[Node], list[Node]]]
 
@@ -66,7 +66,8 @@ def first_start(best: Incumbent) -> Start:
     prices = np.maximum(0, gain.max(axis=1)) * 4 // 5
     for shot in np.flatnonzero(best.problem.must):
         starts = gain[shot, gain[shot] > LOST]
-        # Its best start would leave it nothing to lose by being left out, and the search at a kink.
+        # Priced at its best start, the shot would lose nothing by being left out, and the search
+        # for prices would begin at a kink.
         prices[shot] = np.median(starts) if len(starts) else 0
     n, _, suns = best.problem.drift.shape
     return Start(
@@ -131,7 +132,7 @@ def prove(
                     for piece in pieces:
                         heapq.heappush(open_nodes, (-piece.bound, next(tickets), piece))
                     if not open_nodes or -open_nodes[0][0] <= best.value:
-                        # With these the search ends too.
+                        # When the threads see these, they end too.
                         open_nodes, best.bound = [], best.value
                         break
     return learnt

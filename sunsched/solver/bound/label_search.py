@@ -34,9 +34,9 @@ from sunsched.solver.bound.node import Charged, Node
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import NEVER, Tables
 
-BYTES = 400_000_000  # what the labels of a search may take
-SPARE = 16  # layers' worth of labels that may stand before one is cut
-LABEL_STEPS = 30  # what extending a label by one shot takes, in steps of a sweep
+BYTES = 400_000_000  # bytes of memory that the labels of a search may take
+SPARE = 16  # a layer is cut when it has this many times the labels that it may keep
+LABEL_STEPS = 30  # the work of extending a label by one shot, in steps of a sweep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,7 +27,7 @@ from sunsched.solver.instance.tables import LARGEST, NEVER, SCALE, Tables
 PATIENCE = 8  # steps without a smaller bound before the step length shrinks
 NODE_PATIENCE = 3  # the same in a node, where few steps are taken
 SUNS_WEIGHT = 1 / 12  # a shot picks one reference, but a whole stretch of them is priced
-FURTHEST = 20_000 * SCALE  # how far off a target may be: farther, the steps run away
+FURTHEST = 20_000 * SCALE  # how far off a target may be: with a farther one the steps run away
 LAST_PATHS = 15  # steps whose paths are given
 NEAR = 1.5  # gaps of the best step that such a step may have
 SETTLED = 1e-3  # the size of a push that comes from past steps alone

@@ -23,8 +23,8 @@ from sunsched.solver.timing.references import DriftArray
 
 FloatArray = npt.NDArray[np.float64]
 
-BLOCKS = 12  # stretches of an interval whose references are priced alike: fewer settle sooner
-KEPT = 0.7  # of the last direction of a search for prices (Camerini, Fratta and Maffioli, 1975)
+BLOCKS = 12  # stretches of an interval; all references of one have one price; fewer settle sooner
+KEPT = 0.7  # share of the last direction that is kept (Camerini, Fratta and Maffioli, 1975)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

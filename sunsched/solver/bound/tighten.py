@@ -22,8 +22,8 @@ from sunsched.solver.certificate.record import Priced, Remembered, Searched
 from sunsched.solver.instance.tables import SCALE
 from sunsched.solver.search.incumbent import Incumbent
 
-LENGTH = 0.3  # of the first step in a node
-SHORT_LENGTH = 0.02  # and at least, for the day as a whole, which goes on where it was
+LENGTH = 0.3  # length of the first step in a node
+SHORT_LENGTH = 0.02  # the least for the day as a whole, which goes on with the length that it had
 WHOLE_WORTH = 0.06  # the share of the gap that a round of `MANY` cells must take off, or it halves
 WORTH = 0.1  # the same for a node
 MANY = 60_000  # cells alive; a round of fewer costs less and may take off less
@@ -31,8 +31,8 @@ ENOUGH = 50_000  # cells: the day as a whole is not halved before it has so many
 NARROWEST = 4  # references: an interval of fewer is not trimmed
 FREE = 0.2  # the share of the gap that prices of suns must be worth to be kept in a half
 FEW = 4_000  # cells: a beam over fewer costs no more than a round of prices
-AGAIN = 0.9  # of the gap: a beam that promises to leave less is tried again
-FEWER = 0.5  # of the cells alive when one was last tried: with fewer it is tried again
+AGAIN = 0.9  # share of the gap: a beam that promises to leave less is tried again
+FEWER = 0.5  # share of the cells alive at the last beam: with fewer it is tried again
 DRIFTS = 400_000  # figures in a layer of labels that know the drift at every reference
 LARGEST_SET = 9  # shots that a state can remember: its states double with each
 CELLS = 40_000_000  # slots, states and ways of building of a memory: more would take gigabytes

@@ -94,7 +94,8 @@ class Incumbent:
                 wait(jobs)
             except BaseException as error:
                 effort.end()
-                # What a clock or a person ends is no longer the same each time: nothing is wasted.
+                # A solve that a clock or a person ends differs from run to run anyway, so all that
+                # was found so far may count.
                 if isinstance(error, KeyboardInterrupt) or (
                     isinstance(error, Stopped) and effort.is_timed
                 ):

@@ -1,6 +1,7 @@
 """The smallest changes to an order that win back most: one shot moved, two swapped, the meal moved.
 
-Every such change is tried. A limit on what it can be worth says in what order, and when to stop.
+Every such change is tried. An upper limit on the worth of each says which to try first, and when to
+stop.
 """
 
 from __future__ import annotations

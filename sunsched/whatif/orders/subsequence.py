@@ -3,7 +3,7 @@
 A beginning of the order, some of its shots let go, is worth no more than what it has by now and the
 most that so many of the later shots can add, each match's sun free for each shot. The most
 promising beginning goes on first; a whole order is timed exactly, and once no beginning promises
-more than the best one, that is it.
+more than the best whole order, that one is the answer.
 """
 
 from __future__ import annotations

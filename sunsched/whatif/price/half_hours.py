@@ -234,7 +234,7 @@ def _side(
             if found is not None and found.is_proven:
                 last = replace(last, problem=asked, answer=found)
             worse += cell.known is Known.WORSE_THAN_CUT
-            # Once it has come to this, all times further out may be told by a single solve.
+            # Where one time costs more than a cut, one solve may tell that all times beyond it do.
             if cell.known is Known.WORSE_THAN_CUT and worse in (1, 2, 4, 8):
                 beyond = _beyond(solved, shot, times[place + 1 :], limit, is_ended)
 

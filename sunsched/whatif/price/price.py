@@ -168,7 +168,7 @@ def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Probl
 
 
 def _drawn_to(fit: DayFit, problem: Problem, aim: RollAt) -> Problem:
-    """Let nothing count but the minutes from when a shot rolls to when it should."""
+    """Let only the minutes count by which a shot's roll misses the time asked for."""
     gain = np.where(problem.gain > FORBIDDEN, 0, problem.gain)
     shot = problem.ids.index(aim.shot)
     starts = problem.origin + np.arange(problem.slots) * problem.grid_min + problem.offset[shot]
@@ -193,7 +193,7 @@ def _judged_plan(
     timetable = timetable_of(fit, problem, answer)
     meals = [demand.time for demand in decision if isinstance(demand, MealAt)]
     if meals and timetable.meal_start is None:
-        timetable = replace(timetable, meal_start=meals[0])  # after the last roll, so it was free
+        timetable = replace(timetable, meal_start=meals[0])  # after the last roll: no cost
     gone = cut_shots(decision)
     judge = fit_checked(judged_day(day, decision)) if gone else fit
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
@@ -201,13 +201,13 @@ def _judged_plan(
     plan = describe_plan(judge, timetable, bound, problem.grid_min)
     was_made = {one.shot.id for one in solved.plan.shots}
     left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
-    # To the second meal is counted as the day does, even where a decision moves the first.
+    # The time to the second meal is the day's own, even where a decision moves the first meal.
     due = second_meal_due(plan.day, timetable, meal_within(day))
     return replace(plan, left_out=left_out, second_meal_due=due)
 
 
 def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
-    """Say why a shot is left out of a decided day: what the best plan makes, the decision costs."""
+    """Say why a shot is left out of a decided day: if the best plan makes it, by the decision."""
     if left.shot.id in gone:
         return replace(left, why="the decision cuts it")
     if left.shot.id in was_made:

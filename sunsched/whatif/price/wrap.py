@@ -46,7 +46,7 @@ def wrap_curve(
     progress: Callable[[Counted], None] | None = None,
     is_ended: Callable[[], bool] = never_ends_early,
 ) -> tuple[WrapPoint, ...]:
-    """Find the best plan for each wrap from four hours before the day's to one past its hardest.
+    """Find the best plan for each wrap, from 4 hours before the day's to 1 hour past its hard one.
 
     Wraps for which no plan is found, as nothing can be made by then, are not among them. Of a day
     under way, they begin when the crew is free, and what is made already is in every plan.

@@ -97,7 +97,7 @@ class Pace:
     """The pace of some days, size by size.
 
     `waited` counts changeovers left out because they may hold a wait, `unplanned` shots that were
-    added on the spot, whose minutes nobody had planned.
+    added during the day, whose minutes nobody had planned.
     """
 
     days: int
