@@ -76,10 +76,9 @@ def around(word, text):
 
 
 def has_term(term, text):
-    """Say whether a text uses a word of the glossary, in the plural too, or as a field's name."""
-    word = without_brackets(term)
-    pattern = re.escape(word).replace(r"\ ", "[ _]")
-    return re.search(rf"\b{pattern}(s|es)?\b", text, re.IGNORECASE) is not None
+    """Say whether a text uses a word of the glossary, also with an ending, or as a field's name."""
+    pattern = "[ _]".join(rf"{re.escape(word)}(s|es)?" for word in without_brackets(term).split())
+    return re.search(rf"\b{pattern}\b", text, re.IGNORECASE) is not None
 
 
 def is_excepted(name, use):

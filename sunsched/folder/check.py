@@ -133,7 +133,7 @@ def _check_figures(day: Day, findings: Findings) -> None:
         azimuths = [point.azimuth_deg for point in spot.horizon]
         column = f"spots[{number}].horizon"
         if any(not 0 <= azimuth < 360 for azimuth in azimuths):
-            findings.fault(_at(column), "an azimuth out of range", expected="0 up to 360, without")
+            findings.fault(_at(column), "an azimuth out of range", expected="from 0 to below 360")
         elif any(one >= other for one, other in pairwise(azimuths)):
             findings.fault(_at(column), "points not in the order of their azimuths, each once")
         if any(not low <= point.elevation_deg <= high for point in spot.horizon):

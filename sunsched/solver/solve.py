@@ -296,5 +296,5 @@ def _no_light_text(fit: DayFit) -> str:
         worst = "daylight"
         if "daylight" not in parts:
             worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
-        lines.append(f"  {shot.id}: its {worst} is never met while another part is")
+        lines.append(f"  {shot.id}: {worst} is never met together with the rest of what it asks")
     return "\n".join(lines)

@@ -474,7 +474,7 @@ def test_what_is_appended_reads_back(folder, entries):
 
 
 def test_torn_line_at_every_byte_is_set_aside_and_kept(folder):
-    """Cut anywhere, the last line counts for nothing, is told, and is in a file of its own."""
+    """Cut anywhere, the last line is not counted, is told, and is in a file of its own."""
     log, torn = folder / "log.csv", folder / "log-torn.csv"
     first = note(folder, "late", "06:10", "", "5")
     whole = log.read_bytes()
@@ -509,9 +509,9 @@ def test_torn_warning_in_whole(folder):
         file.write("2,2027-06-09T06:40+02:00,rolled,1")
     (warning,) = read_log(folder, read_day(folder)).warnings
     assert str(warning) == (
-        "log.csv:3: a line cut short, set aside: `2,2027-06-09T06:40+02:00,rolled,1`\n"
-        "  hint: it counts for nothing; the next event moves it to `log-torn.csv`. "
-        "Note again what it was to say"
+        "log.csv:3: a line that was cut short: `2,2027-06-09T06:40+02:00,rolled,1`\n"
+        "  hint: it is not counted; the next event moves it to `log-torn.csv`. "
+        "Note its event again"
     )
 
 
@@ -579,7 +579,7 @@ def test_hand_edits_tell_every_fault_at_once(folder):
             "log.csv:3, subject: 1 rolls since 06:40: `2` (expected `done 1` first)",
         ),
         (
-            # What follows may be right after what the row at fault was to say.
+            # The rows below may be right after what the row at fault was meant to say.
             [
                 "1,2027-06-09T06:40+02:00,rolled,1",
                 "2,2027-06-09T06:50+02:00,doon,1",

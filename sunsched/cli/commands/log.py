@@ -53,7 +53,7 @@ def log(
         str | None, typer.Argument(metavar="EVENT", help="What happened; none: print the log.")
     ] = None,
     words: Annotated[
-        list[str] | None, typer.Argument(metavar="WORDS", help="What the event takes.")
+        list[str] | None, typer.Argument(metavar="WORDS", help="The words that the event needs.")
     ] = None,
     at: Annotated[
         str | None, typer.Option("--at", metavar="HH:MM", help="When it was, instead of now.")

@@ -13,7 +13,9 @@ from sunsched.errors import SunschedError
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
 def new(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder not there yet.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="A folder that does not exist yet.")
+    ],
     date: Annotated[str, typer.Option("--date", metavar="YYYY-MM-DD", help="The day's date.")],
     at: Annotated[
         str, typer.Option("--at", metavar="PLACE", help="A town, or `town, region`.")
@@ -38,7 +40,7 @@ def new(
     if place is None:
         near = ", ".join(f"`{name}`" for name in nearest_places(at))
         hints = [f"did you mean {near}?"] if near else []
-        hints.append("any larger town will do: edit its coordinates and time zone in day.toml then")
+        hints.append("take any larger town, then edit its coordinates and time zone in day.toml")
         lines = "".join(f"\n  hint: {hint}" for hint in hints)
         raise SunschedError(f"no such place in the list: `{at}`{lines}")
     events = sun_events(place, on)

@@ -42,13 +42,14 @@ if TYPE_CHECKING:
 def price(
     day: DayArgument,
     shot: Annotated[
-        list[str] | None, typer.Option("--shot", metavar="ID", help="The shot of --at and so on.")
+        list[str] | None,
+        typer.Option("--shot", metavar="ID", help="The shot of --at, --before, --after."),
     ] = None,
     at: Annotated[
-        list[str] | None, typer.Option("--at", metavar="HH:MM", help="It rolls then.")
+        list[str] | None, typer.Option("--at", metavar="HH:MM", help="The shot rolls at that time.")
     ] = None,
     before: Annotated[
-        list[str] | None, typer.Option("--before", metavar="HH:MM", help="Its roll has ended then.")
+        list[str] | None, typer.Option("--before", metavar="HH:MM", help="Its roll ends by then.")
     ] = None,
     after: Annotated[
         list[str] | None, typer.Option("--after", metavar="HH:MM", help="It rolls then or later.")

@@ -42,7 +42,7 @@ def sheet(
     ] = Paper.A4,
     revision: Annotated[
         int | None,
-        typer.Option("--revision", min=1, metavar="N", help="Another than the newest saved plan."),
+        typer.Option("--revision", min=1, metavar="N", help="Its number, if not the newest plan."),
     ] = None,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")

@@ -38,14 +38,16 @@ def stress(
     days: Annotated[
         int, typer.Option("--days", min=1, max=100_000, metavar="N", help="Days to draw.")
     ] = 10_000,
-    seed: Annotated[int, typer.Option("--seed", min=0, metavar="N", help="Of the draws.")] = 1,
+    seed: Annotated[
+        int, typer.Option("--seed", min=0, metavar="N", help="The seed of the draws.")
+    ] = 1,
     safest: Annotated[
         bool, typer.Option("--safest", help="Look for orders that stand overruns better.")
     ] = False,
     picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Say how an order stands work that takes longer than planned: each shot's chances, the day."""
+    """Say how well an order copes with work that takes longer: each shot's chances, the day."""
     from sunsched.saved.revisions import revision_numbers
     from sunsched.show.records.stress import safest_record, stress_record
     from sunsched.show.text.stress import safest_text, stress_text

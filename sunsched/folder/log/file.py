@@ -37,10 +37,10 @@ def note_torn(whole: bytes, torn: bytes, findings: Findings) -> None:
         line = _plain(whole).count("\n") + 1
         findings.warn(
             Where(file=LOG_FILE, line=line),
-            "a line cut short, set aside",
+            "a line that was cut short",
             shown(torn.decode("utf-8", "replace")),
-            hint=f"it counts for nothing; the next event moves it to `{TORN_FILE}`. "
-            "Note again what it was to say",
+            hint=f"it is not counted; the next event moves it to `{TORN_FILE}`. "
+            "Note its event again",
         )
 
 

@@ -25,7 +25,7 @@ def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
     if found.held:
         yield f"held only {span_times(day, found.held)}"
     elif own.shot.hold:
-        yield "never whole enough for its hold"
+        yield "never fully met, as its hold asks"
     yield from _made_up(own)
     axis = time_axis(fit, 0.0, 1.0)
     met = [name for name, part in own.parts.items() if is_always_met(part, axis)]

@@ -96,7 +96,7 @@ def windows_text(day: Day, found: Sequence[ShotWindows], width: int = WIDTH) -> 
         if one.held:
             texts.append(f"held only {span_times(day, one.held)}")
         elif shot.hold:
-            texts.append("never whole enough for its hold")
+            texts.append("never fully met, as its hold asks")
         parts = [part for text in texts for part in textwrap.wrap(text, 34)]
         for row, part in enumerate(parts):
             names = (shot.id, shot.description, shot.size, shot.spot) if row == 0 else ("",) * 4

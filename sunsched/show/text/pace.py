@@ -48,7 +48,7 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     if found.advice:
         lines += ["", "to paste into the next day.toml:", "", *_advice_lines(found)]
     else:
-        lines += ["", f"nothing to paste: {ENOUGH} of a size and a kind of work say something"]
+        lines += ["", f"nothing to paste: it takes {ENOUGH} of one size and one kind of work"]
     return "\n".join(lines)
 
 
