@@ -1,4 +1,4 @@
-"""The last start of a shot: the latest roll that keeps its light, and what it cannot go past."""
+"""The last start of a shot: the latest roll that keeps its light, and what limits it."""
 
 from __future__ import annotations
 

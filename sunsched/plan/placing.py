@@ -16,7 +16,7 @@ from sunsched.plan.last_start import hurry, last_start
 from sunsched.plan.reasons import NOTHING, why_wait
 from sunsched.plan.timetable import Timetable, changeover, roll_end
 
-MUCH = 0.05  # of a shot's light: a smaller gain at another time needs no reason
+MUCH = 0.05  # share of a shot's light: a smaller gain at another time is not explained
 FEW = 3  # shots named that would fit into a wait
 
 

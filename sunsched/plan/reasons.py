@@ -27,7 +27,7 @@ from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 LITTLE = 0.02  # a share of a shot's light that is too small for a crew to wait for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
-SMALL = 0.25  # of what flat light costs: where the sun costs less, its place is not told
+SMALL = 0.25  # share of what flat light costs: where the sun costs less, it is not told
 
 
 def why_here(fit: DayFit, shot: Shot, minute: int, worth: Score) -> str:

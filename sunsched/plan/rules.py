@@ -1,8 +1,8 @@
 """The judge: says what a timetable breaches and what it is worth, knowing nothing of any solver.
 
-Each hard rule is one function that returns what breaches it; `RULES` lists them all. Every
-plan that people see has passed them. What has been made already stands under one rule alone, that
-it stays; the others are for what is still to come.
+Each hard rule is one function that returns what breaches it; `RULES` lists them all. Every plan
+that people see has passed them. Only one rule applies to what has been made already: it stays. The
+others apply to what is still to come.
 """
 
 from __future__ import annotations

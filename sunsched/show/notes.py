@@ -12,7 +12,7 @@ from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import bearings_note
 
-IDLE_MIN = 15  # from the call to the first changeover, from which on it is told
+IDLE_MIN = 15  # a longer time from the call to the first changeover is told
 
 
 def notes(plan: Plan) -> tuple[str, ...]:

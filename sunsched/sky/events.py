@@ -120,8 +120,8 @@ def solar_noon(place: Place, on: date) -> datetime:
     mean_noon_s = _HALF_DAY_S - 240.0 * place.longitude_deg
     nearest = round((midday_s - mean_noon_s) / _DAY_S)
     mean_s = mean_noon_s + _DAY_S * np.array([nearest - 1.0, nearest, nearest + 1.0])
-    # The equation of time moves by up to 30 s a day, so taking it at the mean noon is 0.3 s off,
-    # and taking it again where that led to is not.
+    # The equation of time changes by up to 30 s a day. So its value at the mean noon gives a noon
+    # that is 0.3 s off; its value at that noon gives the right one.
     noon_s = mean_s - _equation_of_time_s(place, mean_s - _equation_of_time_s(place, mean_s))
     return _moment(float(noon_s[np.argmin(np.abs(noon_s - midday_s))]))
 

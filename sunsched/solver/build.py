@@ -46,7 +46,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     costs, hours = day.costs, day.hours
     allowed = _allowed(fit, starts)
     left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
-    kept = left_out + costs.wait * shoot  # what making a shot keeps, beside its light
+    kept = left_out + costs.wait * shoot  # what a day saves by making a shot, beside its light
     earned = np.zeros_like(starts)
     for s, shot in enumerate(shots):
         inside = allowed[:, s].any(axis=0)

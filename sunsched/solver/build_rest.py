@@ -88,11 +88,11 @@ def _made_stand(problem: Problem, fit: DayFit, past: Past, made: IntArray) -> Pr
         gain[:, s, slot] += day.costs.wait * shot.shoot_min
         end_cost[s, slot] = day.costs.overtime * max(0, end - fit.minute_of(day.hours.wrap))
         end_cost[s, slot] += day.costs.wait * (end - fit.minute_of(day.hours.crew_call))
-        can_skip_meal[s, slot] = True  # who has gone home has no meal to come
+        can_skip_meal[s, slot] = True  # a day that ends here needs no meal to come
         if shot.match:
             drift[s, slot] = drift_costs(fit, shot, np.array([start]))[0]
         must[s] = True
-    forbidden[made] = False  # what was made too early forbids nothing any more
+    forbidden[made] = False  # a made shot forbids no other any more
     coming = np.setdiff1d(np.arange(problem.shots), made)
     forbidden[np.ix_(coming, made)] = True
     return replace(

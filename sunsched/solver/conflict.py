@@ -63,7 +63,7 @@ def liftables(day: Day) -> list[Liftable]:
     over = over_ids(day.past)
     for shot in day.shots:
         if shot.id in over:
-            continue  # it answers to no rule any more
+            continue  # no rule applies to it any more
         if shot.pin is not None:
             text = f"{shot.id} is pinned to {clock(day, shot.pin)}"
             found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))

@@ -29,7 +29,7 @@ from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable, changeover
 
-COMPARISONS = 50_000_000  # of labels, after which a search gives up: some seconds
+COMPARISONS = 50_000_000  # comparisons of labels after which a search gives up: some seconds
 NEVER = 1 << 30  # a minute that does not come
 MEAL = -1  # stands for the meal in the steps of a label
 

@@ -45,7 +45,7 @@ def with_circumstances(day: Day, events: Iterable[Event]) -> Day:
             case Kind.CLOUD:
                 clouds = _clouded(clouds, event)
             case _:
-                pass  # what the crew did
+                pass  # what the crew did changes nobody's hours
     return replace(
         day,
         cast=tuple(replace(member, here=here[member.name]) for member in day.cast),

@@ -97,7 +97,7 @@ def go_through(
                 lost = (*behind.lost, (moment, minutes))
                 behind = replace(behind, free=moment + minutes, lost=lost)
             case _:
-                pass  # what changes the day around the crew, not what it did
+                pass  # these events change the day around the crew; the crew did nothing
     return behind
 
 

@@ -64,7 +64,7 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     Parameters
     ----------
     day : with its past
-    planned : the plan that was followed; what the day does not know of it any more is let go
+    planned : the plan that was followed; shots that the day does not have any more are let go
     grid_min : minutes between two possible starts
     """
     check_day(day, grid_min=grid_min)

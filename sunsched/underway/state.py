@@ -49,8 +49,8 @@ def day_so_far(
     events : the log, in its order
     at : the moment, not before the last event that stands
     late_min : minutes known to be lost from `at` on
-    planned : the plan that was followed, None for none; what the day does not know of it any more
-        is let go
+    planned : the plan that was followed, None for none; shots that the day does not have any more
+        are let go
 
     Returns
     -------

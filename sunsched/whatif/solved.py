@@ -15,7 +15,7 @@ from sunsched.solver.search.budget import Stopped
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, plan_of, solve, solve_possible
 
-LIMIT_S = 5.0  # for a short solve that finds no plan, so that there is nothing to look at
+LIMIT_S = 5.0  # ends a short solve that finds no plan, and so never looks at one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,7 +42,7 @@ def stress(
         int, typer.Option("--seed", min=0, metavar="N", help="The seed of the draws.")
     ] = 1,
     safest: Annotated[
-        bool, typer.Option("--safest", help="Look for orders that stand overruns better.")
+        bool, typer.Option("--safest", help="Look for orders that cope better with overruns.")
     ] = False,
     picture: PictureOption = None,
     as_json: JsonOption = False,

@@ -31,8 +31,8 @@ from sunsched.folder.text.findings import Findings
 MAX_SPOTS = 64
 MAX_CAST = 64
 
-# Solar noon by the clock, hours. A place where it falls outside is odd; one far outside is wrong.
-# Summer time in western Spain has it at 14:40, which is why odd alone is no fault.
+# Solar noon by the clock, hours. Outside these a place is odd; far outside it is wrong. Summer time
+# in western Spain has it at 14:40, which is why odd alone is no fault.
 ODD_NOON = (10.5, 14.5)
 WRONG_NOON = (10.0, 15.0)
 

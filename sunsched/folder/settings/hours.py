@@ -13,7 +13,7 @@ from sunsched.folder.text.clock import Calendar
 from sunsched.folder.text.findings import Findings, Where
 
 MAX_DAY = timedelta(hours=24)
-CLOCKS_BACK = timedelta(hours=2)  # as much as any zone puts its clocks back
+CLOCKS_BACK = timedelta(hours=2)  # no zone puts its clocks back by more
 # When lunch may begin, unless written: so long after the call, and so long before the latest start.
 # Common practice, no source.
 MEAL_FROM_CALL = timedelta(hours=3)

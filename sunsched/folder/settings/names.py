@@ -13,7 +13,7 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.folder.text.words import WordError
 
-MAX_RIGS = 120  # as many as shots
+MAX_RIGS = 120  # no more than there may be shots
 
 
 def spellings(rows: Sequence[Row], column: str) -> dict[str, str]:

@@ -17,7 +17,7 @@ from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import bands, clock, words
 from sunsched.folder.text.findings import Findings, Where
 
-MAX_SHOTS = 120  # what the solver is tested with; its labels hold six more
+MAX_SHOTS = 120  # the solver is tested with so many; its labels can hold six more
 MAX_SHOOT = 720
 
 # Each column, and what a cell must hold in those that cannot be left out.

@@ -1,4 +1,4 @@
-"""The pictures without their page: each on one pair of axes, a caller's own or new ones.
+"""The pictures without a page: each on one pair of axes, which the caller gives or which are new.
 
 The caller's styles and fonts are kept. Every artist has a label that says what it is.
 """
@@ -26,7 +26,7 @@ from sunsched.show.paper_size import Shape, paper
 from sunsched.whatif.stress.stress import Stress
 
 _MINUTE = timedelta(minutes=1)
-SIZE_IN = (10.0, 5.0)  # of a new figure
+SIZE_IN = (10.0, 5.0)  # width and height of a new figure
 MOST_TICKS = 12
 WINDOW_SHARE = 0.04  # height of a window under the light, which is 1 high
 

@@ -62,11 +62,11 @@ MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatc
 NOW: Style = {"color": VERMILION, "linewidth": 2.0, "linestyle": "-"}
 HOURS: Style = {"color": "0.25", "linewidth": 0.7}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}
-UPRIGHT_FROM_ROWS = 33  # more rows than this want the long edge of a sheet for themselves
+UPRIGHT_FROM_ROWS = 33  # with more rows than this the sheet stands upright
 LEAST_ROW_IN, MOST_ROW_IN = 0.1, 0.36  # height of a row on a sheet; past the least it grows
-STRIP_SHARE = 0.62  # of a row, on a sheet
+STRIP_SHARE = 0.62  # the strip's share of a row, on a sheet
 PHONE_STRIP = (0.71, 0.42)  # middle and height of the strip in a row: the words stand over it
-ROLL_SHARE = 1.32  # of a strip's height, so that a roll stands out over it
+ROLL_SHARE = 1.32  # share of a strip's height: a roll is a little higher than its strip
 BAND_IN = {Shape.A4: 1.25, Shape.LETTER: 1.2, Shape.PHONE: 1.15}
 
 

@@ -31,7 +31,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
-    """Widths on a sheet of what stands to the left of the strips, and to their right."""
+    """Widths on a sheet of the columns to the left and to the right of the strips."""
 
     id_in: float
     what_in: float

@@ -51,7 +51,7 @@ WRAP: Style = {"color": "0.25", "linewidth": 1.0}
 HARD: Style = {"color": "0.25", "linewidth": 1.0, "linestyle": (0, (4.0, 2.0))}
 LEAST_ROW_IN, MOST_ROW_IN = 0.13, 0.34
 PHONE_ROW_IN = 0.22
-NAME_SHARE = 0.2  # of the page, for what the shots are
+NAME_SHARE = 0.2  # share of the page's width that the names of the shots take
 CURVE_IN = 3.6
 
 

@@ -63,7 +63,7 @@ HOURS: Style = {"color": "0.25", "linewidth": 0.7}
 
 # Heights of the whole light, of the windows under it and of each part, inches on a phone.
 WHOLE_IN, WINDOWS_IN, PART_IN = 1.0, 0.16, 0.34
-MOST_STRETCH = 2.2  # on a sheet, up to so many times higher
+MOST_STRETCH = 2.2  # how many times higher they may be on a sheet
 PART_GAP_IN = 0.05
 PIECE_SHARE = 0.4  # height of a changeover over the light
 

@@ -61,11 +61,11 @@ MEDIAN: Style = {
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}
 HOURS: Style = {"color": "0.25", "linewidth": 0.7}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}
-UPRIGHT_FROM_ROWS = 33  # more rows than this want the long edge of a sheet for themselves
+UPRIGHT_FROM_ROWS = 33  # with more rows than this the sheet stands upright
 LEAST_ROW_IN, MOST_ROW_IN, PHONE_ROW_IN = 0.1, 0.36, 0.38
 STRIP = {Shape.A4: (0.5, 0.62), Shape.LETTER: (0.5, 0.62), Shape.PHONE: (0.71, 0.42)}
-ROLL_SHARE = 1.32  # of a strip's height, so that a planned roll stands out over it
-LEFT_SHARE = 0.24  # of a sheet's width, for ids and descriptions
+ROLL_SHARE = 1.32  # share of a strip's height: a planned roll is a little higher than its strip
+LEFT_SHARE = 0.24  # share of a sheet's width that ids and descriptions take
 CHANCES = ("made", "half light")
 
 

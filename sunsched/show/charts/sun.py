@@ -53,7 +53,7 @@ PATH_KEY: Style = PATH | {"marker": "|", "markersize": 7.0, "markevery": [1]}
 
 
 # Distances from the middle, in radii of the horizon's circle.
-EDGE = 1.42  # of what is drawn
+EDGE = 1.42  # edge of the drawing
 LOOK_FROM, LOOK_TO = 1.16, 1.28
 SAME_SUN_IN = 0.05  # suns nearer to each other than this share one label
 MOST_SKY_IN, LEAST_SKY_IN = 7.0, 3.6

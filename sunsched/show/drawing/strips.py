@@ -46,7 +46,7 @@ LAST: Style = {
     "markersize": 4.5,
     "markerfacecolor": "black",
 }
-BUILD_SHARE, MOVE_SHARE = 0.6, 0.3  # of the strip's height
+BUILD_SHARE, MOVE_SHARE = 0.6, 0.3  # shares of the strip's height
 
 
 class Doing(StrEnum):

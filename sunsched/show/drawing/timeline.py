@@ -24,7 +24,7 @@ from sunsched.sky.events import CIVIL_DEG
 from sunsched.sky.track import FloatArray
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
-TOLERANCE = 0.004  # of a curve, so that it needs few corners: a fifth of a millimetre on paper
+TOLERANCE = 0.004  # how far a drawn curve may be off, so that it needs few corners: 0.2 mm on paper
 _APART_IN = 0.06  # between two letterings on one line
 
 

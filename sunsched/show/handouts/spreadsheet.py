@@ -21,9 +21,9 @@ from sunsched.show.agenda import made_text
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.sheets.spreadsheet import csv_cell, text_cell, without_clock, xml_text
 
-NARROW, WIDE = 8, 44  # of a column, in signs
+NARROW, WIDE = 8, 44  # width of a column, in signs
 LINE_PT = 15.0  # height of a line in a cell
-NAME_SIGNS = 28  # of a sheet's name: 31 are allowed, and one that is taken gets a number
+NAME_SIGNS = 28  # of a sheet's name: 31 are allowed; a name used before gets a number, too
 _FIGURE = re.compile(r"([+-]?)(\d+)(?:\.(\d+))?(%?)")
 _NOT_IN_NAMES = re.compile(r"[\[\]:*?/\\]")
 

@@ -197,7 +197,7 @@ def _marks(plan: Plan) -> str:
 
 
 def _before(plan: Plan) -> str:
-    """Say what a clock means that stands before all that the page can tell of."""
+    """Say what the page shows at a time before its first moment."""
     if plan.day.past is not None:
         return f"this plan is of a later moment: {_long(plan, plan.day.past.at)}"
     return f"not begun: crew call is {_long(plan, plan.day.hours.crew_call)}"

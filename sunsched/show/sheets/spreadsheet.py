@@ -56,7 +56,7 @@ COLUMNS: dict[str, int] = {
     "points": 9,
     "why": 60,
 }
-STATE_COLUMN = {"state": 10}  # of a day under way, after the kind
+STATE_COLUMN = {"state": 10}  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
     "look_deg": "look_magnetic_deg",

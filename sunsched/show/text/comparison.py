@@ -228,7 +228,7 @@ def difference_texts(found: Comparison) -> Iterator[str]:
 
 
 def _points_text(found: Comparison) -> str:
-    """Say which order is worth more, and what each cost has to do with it."""
+    """Say which order is worth more, and how much of that each cost makes up."""
     lost = {"its shots": sum(one.points_lost for one in found.differences)}
     lost |= {COST_NAMES[name]: points for name, points in found.costs_lost.items()}
     texts = [f"loses {points} on {name}" for name, points in lost.items() if points > 0]

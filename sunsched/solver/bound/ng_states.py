@@ -158,7 +158,7 @@ def carried_over(old: Memory, new: Memory, alive: BoolArray) -> BoolArray:
     """Tell which cells of a wider memory may still hold a better plan, from those of the old one.
 
     A path that a wider memory describes by what it remembers was described before by a part of
-    that, since it could forget on the way what it now keeps: so all parts count.
+    that, since the old memory could forget on the way what the wider one keeps: so all parts count.
 
     Parameters
     ----------

@@ -78,7 +78,8 @@ def tightened(node: Node, best: Incumbent, spend: Callable[[int], None], steps: 
         node = replace(node, is_solved=is_exact, beam_left=share, tried_cells=cells)
         if is_exact and beam.path is not None:
             paths = [beam.path]
-    # States that remember more cost most where few cells are struck out: there halves do better.
+    # Where few cells are struck out, states that remember more cost most: there it is better to
+    # halve.
     worth = (WORTH if node.depth else WHOLE_WORTH) * cells / MANY
     is_slow = start - node.reached < worth * (node.reached - best.value)
     # Where no price holds the picks of a match together, its halves hardly differ from the whole.
@@ -93,7 +94,8 @@ def tightened(node: Node, best: Incumbent, spend: Callable[[int], None], steps: 
             wider, alive = without_dead(wider, alive)
             if node.note is not None:
                 node.note.steps.append(Remembered(sets=sets))
-            # Most of what has just come alive dies at once: a sweep here spares all later ones.
+            # Most cells that have just come alive are struck out at once: one sweep here makes all
+            # later ones shorter.
             return [_struck(replace(node, memory=wider, alive=alive), best, spend, earned)]
     cut = cut or _worst_cut(node, best, paths) or _widest_cut(node)
     if cut is None:

@@ -19,7 +19,7 @@ SCALE = 2048  # more than the minutes of the longest day, so that a minute never
 NEVER = -(1 << 54)
 LOST = -(1 << 52)  # any value below this stands for "cannot be done"
 BARRED = 1 << 53  # the cost of a pair that is forbidden: some hundreds of them can be added
-LARGEST = 1 << 50  # what all that a plan, or a path that repeats shots, can win or lose stays below
+LARGEST = 1 << 50  # above all that a plan, or a path that repeats shots, can win or lose
 LARGEST_DRIFT = 1 << 31  # the same for the drift of a match, in points: labels count it in 32 bits
 
 

@@ -29,10 +29,10 @@ from sunsched.solver.timing.sequence import (
     shift_ahead,
 )
 
-FIRST_SLACK = 8000 * SCALE  # how much worse a sequence may be accepted at the start, from nothing
-SLACK = 2000 * SCALE  # and from a sequence that is known
-ROUNDS = 500  # of a search, up to 20 shots; paths of the bound do better than longer ones
-STRETCH = 50  # rounds between two looks whether to go on
+FIRST_SLACK = 8000 * SCALE  # how much worse a sequence may be accepted, in a search from nothing
+SLACK = 2000 * SCALE  # the same in a search from a known sequence
+ROUNDS = 500  # rounds of a search, up to 20 shots; more help less than paths of the bound do
+STRETCH = 50  # rounds between two checks whether to go on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from numba import njit
 from sunsched.light.fit import IntArray
 from sunsched.solver.timing.references import DriftArray
 
-STARTS = 3  # of a shot, whose best one gives a match a new reference
+STARTS = 3  # starts of a shot that are tried; the best one gives a match a new reference
 # The next random number from the last one, modulo 2**64 (Knuth, TAOCP vol. 2, 3.3.4, table 1).
 FACTOR, ADDEND = 6364136223846793005, 1442695040888963407
 

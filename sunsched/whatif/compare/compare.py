@@ -47,7 +47,7 @@ class Difference:
 class Comparison:
     """Two orders, each counted by the judge of its own day: our plan, or another order, and theirs.
 
-    `first` is where ours comes from, None for our own plan. `differences` stand in the order of
+    `first` is the source of ours, None for our own plan. `differences` stand in the order of
     theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
     more for the whole order, by the cost's name in `Score`; with the points lost of all differences
     it adds up to `points_lost`.

@@ -29,7 +29,7 @@ from sunsched.whatif.orders.put_on_clock import (
 
 HINTS = 3
 LOOKS_EACH, ALL_LOOKS = 200, 6000  # timings tried for one change, and for all: 2 s at the most
-LEAST_LIGHT = 0.0005  # what prints as 0.1%
+LEAST_LIGHT = 0.0005  # the least that is printed as 0.1%
 MEAL = None  # stands in a row of shots where the meal does
 
 

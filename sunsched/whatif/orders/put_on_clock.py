@@ -2,7 +2,8 @@
 
 First within the rules. Where no times of an order obey them, every start is open at a price far
 above any light, so that the fewest shots break a rule and the rest of the day is still well timed.
-Where even that fails, as given times leave no room, the others roll as soon as they can.
+Where even that fails, because given times leave no room, the shots without a time roll as soon as
+they can.
 """
 
 from __future__ import annotations

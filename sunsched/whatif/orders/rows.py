@@ -27,7 +27,7 @@ ID_COLUMNS = ("id", "shot", "shot_id")
 # All of them say when the camera rolls.
 TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
 KIND = "kind"  # a sheet of this program says what each row is
-OFFSET = "utc_offset_min"  # and which of two like hours is meant, on the night a clock is put back
+OFFSET = "utc_offset_min"  # says which of two equal hours is meant, when a clock is put back
 LEFT_OUT = "left-out"
 SECOND_MEAL = "second-meal"  # it is eaten as the work goes on, so it has no place in an order
 HEADER_HINT = "put a first line such as `id,time` above the rows"

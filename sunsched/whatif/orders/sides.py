@@ -21,7 +21,7 @@ from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.orders.order import Order, order_of, read_order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk, put_on_clock
 
-NUMBER = r"\d{1,9}"  # what is the number of a revision and not the name of a file
+NUMBER = r"\d{1,9}"  # a text like this is the number of a revision, not the name of a file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,7 +27,7 @@ from sunsched.solver.solve import Answer, timetable_of
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
-LOOKS = 600  # at the best plan and its bound, before the solve of a part ends
+LOOKS = 600  # how often the solve of a part looks at its best plan and bound before it ends
 BARRED = 10**6  # points for what a part leaves out, more than any day has
 MEAL = -1  # stands for the meal in a form; kinds of shots count from 0
 

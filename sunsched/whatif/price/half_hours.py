@@ -30,9 +30,9 @@ from sunsched.solver.solve import Answer
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import clock_times, open_starts
 
-LOOKS = 1000  # at the best plan and its bound, before a cell's solve ends
-FEW_LOOKS = 200  # of a solve for many cells at once, which may be in vain
-WATCH_S = 0.2  # between two looks at whether work shared out to processes is to end
+LOOKS = 1000  # how often a cell's solve looks at its best plan and bound before it ends
+FEW_LOOKS = 200  # the same for a solve for many cells at once, which may not help
+WATCH_S = 0.2  # between two checks whether the work of other processes is to end
 _end: Event | None = None  # set in a process that prices rows for another
 
 

@@ -26,8 +26,8 @@ from sunsched.whatif.price.demand import (
     demand_text,
 )
 
-STEP = timedelta(minutes=15)  # between the times that are tried for a meal or a limit
-REACH = 24  # of such steps: six hours
+STEP = timedelta(minutes=15)  # between two times that are tried for a meal or a limit
+REACH = 24  # the number of such steps: six hours
 MEAL = "the meal and its latest start"
 
 

@@ -18,7 +18,7 @@ from sunsched.underway.rest import made_scores
 from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
-LOOKS = 1000  # at the best plan and its bound, before the solve of a day without a rule ends
+LOOKS = 1000  # how often a solve looks at its best plan and bound before it ends
 COST_TEXTS = {
     "wait": "each minute without a roll or a meal costs {} points",
     "overtime": "overtime costs {} points a minute",

@@ -22,7 +22,7 @@ from sunsched.whatif.starts import is_shut
 
 BEFORE = timedelta(hours=4)  # how far the curve reaches to the left of the day's wrap
 PAST = timedelta(hours=1)  # and to the right of its hard wrap
-LOOKS = 1000  # at the best plan and its bound, before a solve ends
+LOOKS = 1000  # how often a solve looks at its best plan and bound before it ends
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -124,7 +124,7 @@ def _out_of_order(before: Sequence[str], now: Sequence[str]) -> list[str]:
         ends[at : at + 1] = [place[shot_id]]
         length.append(at + 1)
     kept, want = set[str](), len(ends)
-    # Of those that end a row of one length, later ones have a lower place: the last fits.
+    # Among shots that end a row of one length, a later one has a lower place: so the last one fits.
     for shot_id, reached in zip(reversed(shared), reversed(length), strict=True):
         if reached == want:
             kept.add(shot_id)

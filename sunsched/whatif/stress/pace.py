@@ -27,7 +27,7 @@ from sunsched.plan.timetable import changeover
 if TYPE_CHECKING:
     import pandas as pd
 
-ENOUGH = 3  # fewer say nothing
+ENOUGH = 3  # fewer pieces of work say nothing about a pace
 AHEAD_MIN = 60  # how far on better light is looked for
 LITTLE = 0.005  # a difference of fit that nobody waits for
 

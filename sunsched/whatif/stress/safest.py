@@ -1,4 +1,4 @@
-"""The orders that stand overruns best: those of days with longer minutes, on the real day.
+"""The orders that cope best with overruns: those of days with longer minutes, on the real day.
 
 An order found for a day on which everything takes longer leaves room where overruns would hurt.
 Each is put on the real day's clock as well as it can be and stressed on the same drawn days.
