@@ -175,7 +175,7 @@ def _spans(day: Day) -> Iterator[tuple[str, tuple[Span, ...]]]:
 
 
 def _are_in_utc(day: Day, findings: Findings) -> bool:
-    """Say whether every moment is a whole minute of UTC, so that they can be told apart."""
+    """Say whether every moment is a whole minute of UTC, so that all can be compared."""
     before = len(findings.faults)
     expected = "an aware time in UTC"
     for where, when in _moments(day):

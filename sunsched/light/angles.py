@@ -58,7 +58,7 @@ def past_band_deg(elevation_deg: FloatArray, band: Band) -> FloatArray:
 
 
 def on_side(from_lens: FloatArray, arc: tuple[float, float], give_deg: float | None) -> FloatArray:
-    """Give how well the sun stands in an arc around the lens, whose two ends give apart."""
+    """Give how well the sun stands in an arc around the lens; each of its ends has its own give."""
     low, high = arc
     after = (from_lens - low) % 360.0 - (high - low)
     before = np.maximum(0.0, (low - from_lens) % 360.0) * (after > 0.0)
@@ -85,5 +85,5 @@ def falloff(past_deg: FloatArray, give_deg: float, far_deg: float) -> FloatArray
 
 
 def degrees(off_deg: float) -> str:
-    """Give how far a sun is off in whole degrees, "just" below one: 0° would say that it is not."""
+    """Give how far a sun is off in whole degrees; "just" below one, as 0° would mean not off."""
     return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"

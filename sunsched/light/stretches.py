@@ -10,7 +10,7 @@ import numpy as np
 from sunsched.light.fit import BoolArray, IntArray
 
 Minutes: TypeAlias = tuple[int, int]
-"""From the first minute up to but without the second."""
+"""From the first minute to before the second."""
 
 
 def runs(on: BoolArray) -> tuple[Minutes, ...]:

@@ -14,8 +14,8 @@ from sunsched.plan.timetable import Timetable, changeover, meal_end, roll_end
 def runs_past(fit: DayFit, timetable: Timetable, shot: Shot, grid_min: int) -> str:
     """Say which end the day would run past with one more shot, at the best place in its order.
 
-    "" where there is a place for it: then the shot is left out for want of something other than
-    time. An end that the day runs past even without the shot is not named.
+    "" where there is a place for it: then it is not time that the shot lacks. An end that the day
+    runs past even without the shot is not named.
     """
     rolls, hours, meal = timetable.rolls, fit.day.hours, fit.day.meal
     if not rolls:

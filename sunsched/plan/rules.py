@@ -30,7 +30,7 @@ class Breach:
 
 
 def breaches(fit: DayFit, timetable: Timetable) -> tuple[Breach, ...]:
-    """List everything in a timetable that the day's hard rules forbid; empty for a sound one."""
+    """List everything in a timetable that the day's hard rules forbid; empty if there is none."""
     return tuple(breach for rule in RULES for breach in rule(fit, timetable))
 
 

@@ -155,7 +155,7 @@ def drift_costs(fit: DayFit, shot: Shot, starts: IntArray) -> IntArray:
 
 
 def drift_costs_at(fit: DayFit, shot: Shot, middles: IntArray) -> IntArray:
-    """Give the same for the middles of rolls, (rolls,) in half minutes of the track.
+    """Give what drift costs for middles of rolls, (rolls,) in half minutes of the track.
 
     A roll's sun is that of its middle, which may stand between two minutes.
     """

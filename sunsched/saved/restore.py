@@ -45,7 +45,8 @@ def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
     Raises
     ------
     FolderError
-        When the log, or the plan that was followed till then, cannot be read or has less in it.
+        When the log or the plan that was followed until then cannot be read, or has less in it than
+        when the plan was saved.
 
     Examples
     --------

@@ -21,5 +21,5 @@ def shadow_length_ratio(apparent_elevation_deg: npt.ArrayLike) -> FloatArray:
 
 
 def shadow_direction_deg(azimuth_deg: npt.ArrayLike) -> FloatArray:
-    """Give the bearing in which the shadow falls, 0 up to 360, clockwise from true north."""
+    """Give the bearing in which the shadow falls, 0 to below 360, clockwise from true north."""
     return np.asarray((np.asarray(azimuth_deg, dtype=np.float64) + 180.0) % 360.0)

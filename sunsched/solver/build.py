@@ -26,8 +26,9 @@ from sunsched.solver.instance.problem import FORBIDDEN, Problem
 def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     """Turn a day and its fit into the solver's tables.
 
-    Waiting telescopes: from the call to the last roll's end all minutes cost, and a roll or a meal
-    earns its minutes back. So it needs no state, and a meal may cost less than nothing.
+    The cost of waiting adds up simply: from the call to the last roll's end all minutes cost, and a
+    roll or a meal earns its minutes back. So it needs no state, and a meal may cost less than
+    nothing.
 
     Parameters
     ----------

@@ -1,6 +1,6 @@
 """Why no plan exists: a smallest set of the day's rules that cannot all be obeyed.
 
-Rules are taken away one by one; one without which the day is still impossible stays away. Those
+Rules are taken away one by one; if the day is still impossible without a rule, it stays away. Those
 that remain collide, and lifting any one of them makes a plan possible (a deletion filter for an
 irreducible infeasible subset: Chinneck and Dravnieks, ORSA J. Computing 3(2), 1991). Whether a day
 is possible is asked of a check that knows no solver and no grid; what it calls possible it has a

@@ -86,7 +86,7 @@ def _whole(spans: Sequence[Span], hours: Hours) -> Sequence[Span]:
 
 
 def _clouded(clouds: Sequence[CloudHour], event: Event) -> tuple[CloudHour, ...]:
-    """Put a cover into a forecast, which runs straight between its moments, with steep edges."""
+    """Put a cover with steep edges into a forecast, which is linear between its moments."""
     since, until, cover = event.since, event.until, event.cover or 0.0
     covers = {cloud.time: cloud.cover for cloud in clouds if cloud.time < since}
     covers[since - MINUTE] = _cover_at(clouds, since - MINUTE)

@@ -1,4 +1,4 @@
-"""The rest of a day under way, beside the plan that was followed till now."""
+"""The rest of a day under way, beside the plan that was followed so far."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     Parameters
     ----------
     day : with its past
-    planned : the plan that was followed; shots that the day does not have any more are let go
+    planned : the plan that was followed; shots that the day does not have any more are ignored
     grid_min : minutes between two possible starts
     """
     check_day(day, grid_min=grid_min)

@@ -40,8 +40,8 @@ def day_so_far(
     and no planned meal is still to come before it; minutes lost during a build put it off.
 
     In the day, made shots have their real minutes and no pin, cut ones no pin, others the minutes
-    noted as more; a pin that cannot be kept any more is let go. A meal still to come starts when
-    the crew is free at the earliest, and its latest start is moved there when it has gone by.
+    noted as more; a pin that cannot be kept any more is taken away. A meal still to come starts
+    when the crew is free at the earliest, and its latest start is moved there when it has gone by.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ def day_so_far(
     at : the moment, not before the last event that stands
     late_min : minutes known to be lost from `at` on
     planned : the plan that was followed, None for none; shots that the day does not have any more
-        are let go
+        are ignored
 
     Returns
     -------

@@ -1,7 +1,7 @@
 """Which starts some plan may have, as far as the times between shots alone tell.
 
-No order is tried: a start that the call, the meal or the end of the day puts out of reach is shut,
-and so is a day on which two shots that must be made leave no room for one another. What is shut is
+No order is tried: a start is shut if the call, the meal or the end of the day puts it out of reach.
+A day is shut if two shots that must be made leave no room for one another. What is shut is
 impossible for certain; what is open need not be possible.
 """
 
@@ -19,7 +19,7 @@ FAR = 10**6  # slots; more than any day has
 
 
 def open_starts(problem: Problem) -> BoolArray:
-    """Mark the starts that the call lets be reached and that a sound end lies ahead of: (n, T)."""
+    """Mark the starts that can be reached from the call and from which the day can end: (n, T)."""
     allowed: BoolArray = np.any(problem.gain > FORBIDDEN, axis=0)
     slots = np.arange(problem.slots)
     first = _first_starts(problem, allowed)

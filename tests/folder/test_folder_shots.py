@@ -204,7 +204,7 @@ CELLS = [
         "0..360",
         "shots.csv:2, azimuth: the whole circle: `0..360` (expected two bearings, "
         "clockwise, such as `240..300` or `SW..W`)\n"
-        "  hint: leave it blank when any azimuth will do",
+        "  hint: leave it blank when every azimuth is right",
         id="azimuth whole",
     ),
     pytest.param(

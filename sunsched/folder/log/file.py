@@ -86,7 +86,7 @@ def line_of(whole: bytes, cells: Mapping[str, str]) -> bytes:
     FolderError
         When the log was begun before there was a column that the cells need.
     ValueError
-        When no line does, which no log without faults makes happen.
+        When no line does; with a log without faults this cannot happen.
     """
     found = read_rows(whole, Findings())
     columns = COLUMNS if found is None else found.columns

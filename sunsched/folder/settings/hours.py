@@ -14,8 +14,8 @@ from sunsched.folder.text.findings import Findings, Where
 
 MAX_DAY = timedelta(hours=24)
 CLOCKS_BACK = timedelta(hours=2)  # no zone puts its clocks back by more
-# When lunch may begin, unless written: so long after the call, and so long before the latest start.
-# Common practice, no source.
+# Where no key gives the earliest start of lunch: so long after the call, but always so long before
+# its latest start. Common practice, no source.
 MEAL_FROM_CALL = timedelta(hours=3)
 MEAL_ROOM = timedelta(hours=1)
 

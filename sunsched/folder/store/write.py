@@ -91,7 +91,7 @@ def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
     """Write one revision; False when another run has that number, or is about to."""
     target = plans / f"{revision:04}.json"
     part = plans / f".{target.name}.part"
-    # Whoever makes the part file owns the number, so the rename can never land on a plan.
+    # The run that makes the part file owns the number, so the rename can never replace a plan.
     try:
         os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
     except FileExistsError:

@@ -31,7 +31,7 @@ DEFAULT_WORDS: dict[str, Angles] = {
 
 
 def bearing(text: str) -> float:
-    """Read a direction, degrees from 0 up to but not with 360: a number or one of 16 points."""
+    """Read a direction, degrees from 0 to below 360: a number or one of 16 compass points."""
     word = words.clean(text).upper()
     if word in POINTS:
         return POINTS.index(word) * 360 / len(POINTS)
@@ -102,6 +102,6 @@ def azimuth_band(text: str) -> Angles:
         raise WordError("not an azimuth band", expected=expected, hint=error.hint) from None
     if low == high and words.clean(low_text) != words.clean(high_text):
         raise WordError(
-            "the whole circle", expected=expected, hint="leave it blank when any azimuth will do"
+            "the whole circle", expected=expected, hint="leave it blank when every azimuth is right"
         )
     return low, high

@@ -102,10 +102,10 @@ def choice(names: Collection[str], kind: str) -> str:
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Give the hint that names the nearest known word, or an empty text when none is near."""
     by_key = {key_of(name): name for name in known}
-    # A long text is never a slip of one word, and comparing it would take long.
+    # A long text is never one mistyped word, and comparing it would take long.
     key = key_of(word[:MAX_NAME])
     near = difflib.get_close_matches(key, by_key, n=1, cutoff=0.7)
-    # `desc` and `look_deg` are no slips, but words cut short or drawn out.
+    # `desc` and `look_deg` are no typing errors, but shorter or longer forms of a word.
     near += [one for one in by_key if len(key) > 2 < len(one) and _is_start(key, one)]
     return f"did you mean `{by_key[near[0]]}`?" if near else ""
 
@@ -195,12 +195,12 @@ def shot_id(text: str) -> str:
 
 
 def id_list(text: str) -> tuple[str, ...]:
-    """Read shot ids set apart by spaces, commas or semicolons; a repeated one counts once."""
+    """Read shot ids separated by spaces, commas or semicolons; a repeated one counts once."""
     return tuple(dict.fromkeys(shot_id(word) for word in re.split(r"[\s,;]+", text) if word))
 
 
 def name_list(text: str) -> tuple[str, ...]:
-    """Read names set apart by commas, semicolons or plus signs; a repeated one counts once."""
+    """Read names separated by commas, semicolons or plus signs; a repeated one counts once."""
     names = (name for name in re.split(r"[,;+]", text) if clean(name))
     return tuple(dict.fromkeys(line_of_text(name) for name in names))
 

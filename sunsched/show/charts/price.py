@@ -38,8 +38,8 @@ from sunsched.show.text.price import cell_text
 from sunsched.whatif.price.half_hours import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.wrap import WrapPoint
 
-# Highest share of all weights of each shade and its grey; dark is dear. Figures stand in the cells,
-# so that nothing is told by its shade alone.
+# Highest share of all weights of each shade and its grey; dark is expensive. Figures stand in the
+# cells, so that nothing is told by its shade alone.
 SHADES = ((0.0005, "1.0"), (0.01, "0.93"), (0.03, "0.85"), (0.06, "0.76"), (9.0, "0.66"))
 SHADE_LABELS = ("nothing", "up to 1%", "up to 3%", "up to 6%", "more")
 FRAME: Style = {"edgecolor": "0.45", "linewidth": 0.4}
@@ -56,7 +56,7 @@ CURVE_IN = 3.6
 
 
 def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
-    """Draw every shot at every half-hour: time across, a row a shot, dark where it is dear."""
+    """Draw every shot at every half-hour: time across, a row a shot, dark where it costs much."""
     with house_style():
         setting = paper(shape)
         head = [*heading(found.day, setting, "What it costs to roll a shot then")]

@@ -20,7 +20,7 @@ _MINUTE = timedelta(minutes=1)
 
 
 def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
-    """Draw what it costs to roll each shot at each time: a row a shot, dark where it is dear.
+    """Draw what it costs to roll each shot at each time: a row a shot, dark where it costs much.
 
     Parameters
     ----------

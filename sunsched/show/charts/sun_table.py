@@ -24,7 +24,7 @@ RAY: Style = {"arrowstyle": "-|>", "shrinkA": 0.0, "shrinkB": 0.0, "color": "bla
 
 
 def row_height_in(setting: Paper, room_in: float, rows: int) -> float:
-    """Give how high a row can be, if so many and their header have this room."""
+    """Give how high a row can be if so many rows and their header share this height."""
     if setting.height_in is None:
         return MOST_ROW_IN
     return min(MOST_ROW_IN, max(LINE * setting.text_pt * POINT_IN, room_in / (rows + 1)))

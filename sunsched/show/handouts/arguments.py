@@ -213,5 +213,5 @@ def alternatives_handout(
 
 
 def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:
-    """Give texts with bullets for their dashes, which a spreadsheet would take for a minus."""
+    """Give texts with bullets in place of dashes, which a spreadsheet would read as a minus."""
     return tuple(f"•{text[1:]}" if text.startswith("- ") else text for text in texts)

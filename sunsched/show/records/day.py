@@ -51,7 +51,7 @@ def revision_record(
 
 
 def _told_with(told: Record, saved: Record) -> Record:
-    """Put what is read again over what is told, place by place."""
+    """Put the values that a saved plan is read from over those that are printed, key by key."""
     whole = dict(told)
     for key, value in saved.items():
         more = whole.get(key)

@@ -41,7 +41,7 @@ from sunsched.show.sheets.pdf_line import (
 
 SMALL_PT = 7.0
 HEADS_IN = 0.28  # height of the columns' heads
-LEAST_WHAT_IN = 1.5  # for the description, to which columns of names give way down to these widths
+LEAST_WHAT_IN = 1.5  # the description's; columns of names are cut for it, at most to these
 NAMES_IN = {"size,": 0.55, "cast": 0.3}
 
 

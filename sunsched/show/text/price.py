@@ -67,7 +67,7 @@ def table_text(found: PriceTable, width: int = WIDTH) -> str:
 
 
 def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
-    """Lay out what each rule of the day costs, the dearest first."""
+    """Lay out what each rule of the day costs, the highest cost first."""
     rows = table(RULES_HEADER, rule_rows(found), width, flexible=0)
     return "\n".join([*rows, "", *wrapped(RULES_NOTE, width)])
 

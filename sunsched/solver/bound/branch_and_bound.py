@@ -143,7 +143,7 @@ def _whole(best: Incumbent, start: Start) -> Node:
     problem = best.problem
     groups = int(problem.match.max()) + 1
     memory = make_memory(best.tables, start.sets)
-    # What comes from another day may be below zero here, or dearer than any start.
+    # What comes from another day may be below zero here, or above what any start earns.
     dearest = best.tables.gain.max(axis=(0, 2)).clip(min=0)
     return Node(
         low=(0,) * groups,

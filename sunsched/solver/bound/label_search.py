@@ -1,8 +1,8 @@
 """The best order of a node, by label setting with completion bounds, cut to a beam.
 
 Layer by layer each label is extended by every shot left. A layer keeps the labels with the highest
-bounds; if none had to go for want of room, no plan of the node is better than the incumbent now.
-(Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
+bounds; if none had to go because there was no room, no plan of the node is better than the
+incumbent now. (Labels with completion bounds: Righini and Salani, Networks 51(3), 2008.)
 """
 
 from __future__ import annotations
@@ -44,8 +44,8 @@ class Beam:
     """What a beam of labels found.
 
     `bound` is scaled, and at most the value to beat if nothing beats it; `is_exact` when no label
-    went for want of room. `path` is the best order of those that beat it, (length, 2) shots and
-    slots, None for none.
+    went because there was no room. `path` is the best order of those that beat it, (length, 2)
+    shots and slots, None for none.
     """
 
     bound: int

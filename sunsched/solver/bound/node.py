@@ -136,8 +136,8 @@ def push_suns(
 ) -> float:
     """Turn the direction of the last step into that of the next, in place: (n, R).
 
-    Each shot's pick on the path gets dearer for it and cheaper for the others of its match. Of the
-    last direction 0.7 is kept. Gives the sum of squares.
+    The pick of each shot on the path gets more expensive for it and cheaper for the others of its
+    match. Of the last direction 0.7 is kept. Gives the sum of squares.
     """
     n, suns = push.shape
     size = 0.0

@@ -2,7 +2,7 @@
 
 Some shots are taken out of the sequence and put back one by one where they are worth most; worse
 sequences are accepted up to a threshold that shrinks to nothing. Each match keeps a reference sun,
-which moves to the best one for the times in hand. Values and random numbers are whole, so the same
+which moves to the best one for the current times. Values and random numbers are whole, so the same
 problem gives the same plan on every machine.
 """
 

@@ -27,9 +27,9 @@ def ruined(
 ) -> tuple[int, int]:
     """Take shots out in one of four ways: a match, a stretch, what is near in build, or any.
 
-    A match that is taken out gets a new reference, in place, and with it goes what stands about
-    there. Gives how many shots stay in `seq` and how many are in `out`, to be put back first, in
-    random order.
+    A match that is taken out gets a new reference, in place; shots that stand near that time are
+    taken out too. Gives how many shots stay in `seq` and how many are in `out`, to be put back
+    first, in random order.
     """
     n = len(seq)
     is_out = np.zeros(n, dtype=np.bool_)

@@ -74,7 +74,7 @@ def find_hints(desk: Desk, clocked: Clocked) -> tuple[Hint, ...]:
     """Find the three changes of an order that win most, no two of them of the same shot.
 
     A hint wins light and points and breaks no more rules, or it breaks fewer. Times that the order
-    has are let go; doing that alone is the smallest change. What a hint says is exact; on the
+    has are given up; doing that alone is the smallest change. What a hint says is exact; on the
     fullest days the search for the best ones ends after a fixed amount of work.
     """
     now = _worth(desk.fit, clocked.timetable)

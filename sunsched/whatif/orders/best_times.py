@@ -3,7 +3,7 @@
 With the suns of its matches fixed, an order is timed by a row of values over the slots. The best
 suns are found by halving: with a match's sun anywhere in a stretch of them, each of its shots is
 charged the least that any sun of the stretch would, so no sun in it gives a better value. Stretches
-that cannot beat the best times known are let go, the others halved.
+that cannot beat the best times known are given up, the others halved.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables, make_tab
 from sunsched.solver.timing.sequence import best_times
 
 Stretch = tuple[int, int]
-"""Reference suns of a match, from the first up to but without the second."""
+"""Reference suns of a match, from the first to before the second."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

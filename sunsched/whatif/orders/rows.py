@@ -32,7 +32,7 @@ LEFT_OUT = "left-out"
 SECOND_MEAL = "second-meal"  # it is eaten as the work goes on, so it has no place in an order
 HEADER_HINT = "put a first line such as `id,time` above the rows"
 
-_MARKED = re.compile(r"^'(?=[=+\-@])")  # how a .csv of this program keeps an id from being reckoned
+_MARKED = re.compile(r"^'(?=[=+\-@])")  # a .csv of this program writes such an id with `'`
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}[T ](\d{2}:\d{2}(?::\d{2})?)(Z|[+-]\d{2}:\d{2})?", re.ASCII)
 
 

@@ -1,7 +1,7 @@
-"""An order kept, and the fewest of its shots let go so that the others still fit.
+"""An order kept, with as few of its shots left out as possible, so that the others fit.
 
-A beginning of the order, some of its shots let go, is worth no more than what it has by now and the
-most that so many of the later shots can add, each match's sun free for each shot. The most
+A beginning of the order, with some of its shots left out, is worth no more than what it has by now
+and the most that so many of the later shots can add, each match's sun free for each shot. The most
 promising beginning goes on first; a whole order is timed exactly, and once no beginning promises
 more than the best whole order, that one is the answer.
 """
@@ -61,9 +61,9 @@ class _Beginning:
 
 
 def most_in_order(ground: Ground, made: IntArray, order: Sequence[int]) -> Times | None:
-    """Find the best times of an order with as few of its shots let go as can be.
+    """Find the best times of an order with as few of its shots left out as possible.
 
-    Among those with as few, the one that is worth most; shots that must be made are never let go.
+    Among equally few, the times that are worth most; shots that must be made are never left out.
 
     Parameters
     ----------

@@ -248,7 +248,7 @@ def _with_pin(day: Day, shot_id: str, pin: datetime | None) -> Day:
 
 
 def _released(day: Day, member: CastMember, when: datetime) -> CastMember:
-    """End the hours of a cast member; the last of them is drawn out where they end earlier."""
+    """End the hours of a cast member then; if they end earlier, extend the last span."""
     hours = day.hours
     whole = Span(start=min(hours.crew_call, when), end=max(hours.hard_wrap, when))
     spans = list(member.here) or [whole]

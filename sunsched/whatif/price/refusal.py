@@ -78,7 +78,7 @@ def _ways_out(day: Day, decision: Decision, probe: Probe) -> Iterator[str]:
 
 
 def _moved_meal(day: Day, decision: Decision, probe: Probe) -> str | None:
-    """Give the time nearest to the meal's window at which it would do."""
+    """Give the time of the meal, nearest to its hours, with which a plan obeys."""
     for steps in range(1, REACH + 1):
         for when in (day.meal.latest + steps * STEP, day.meal.earliest - steps * STEP):
             meal = replace(day.meal, earliest=when, latest=when)

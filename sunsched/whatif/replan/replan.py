@@ -32,7 +32,7 @@ class Replan:
         more, and the day that it was made for
     best : what is worth most, the cost of pairs turned round against the plan paid; never worth
         less than `push`
-    push : the plan's own order, later, with the fewest shots let go; None where no times of it
+    push : the plan's own order, later, with the fewest shots left out; None where no times of it
         obey the rules
     drop_one : the push without the one shot whose going keeps most; None where none can go
     """
@@ -89,7 +89,7 @@ def replan(
     ----------
     day : as its folder has it
     events : its log
-    planned : the plan that was followed till now
+    planned : the plan that was followed so far
     at : the moment, aware, not before the last event
     late_min : minutes known to be lost from then on
     planned_day : the day that the plan was made for, with its past if it had one; None for `day`
