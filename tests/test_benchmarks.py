@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from benchmarks import against, measure, replan, stress
+from benchmarks import against, average, measure, replan, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -218,3 +218,13 @@ def test_a_seed_gives_the_same_day_on_every_machine():
         ("ridge", "wide", "back", 75.0, 15),
         ("ridge", "close-up", "three-quarter back", 130.0, 20),
     ]
+
+
+def test_plans_for_the_average_day_are_measured_too(capsys):
+    """A line for each day, with a gap that is none below zero, and the sum below."""
+    average.main(["--shots", "8", "--seeds", "1", "--demo", "--long", "1"])
+    lines = capsys.readouterr().out.splitlines()
+    (row,) = [line.split("|") for line in lines if line.startswith("| 8 shots")]
+    assert int(row[2]) <= int(row[3]) <= int(row[5])
+    assert float(row[10].strip().rstrip("%")) <= 100
+    assert lines[-1].startswith("gap: median")

@@ -12,7 +12,8 @@ import sunsched
 PACKAGE = Path(sunsched.__file__).parent
 # Each may import those before it.
 ROOMS = (
-    *("day", "folder", "sky", "light", "plan", "solver", "underway", "saved", "whatif", "show"),
+    *("day", "folder", "sky", "light", "plan", "solver", "average"),
+    *("underway", "saved", "whatif", "show"),
     "cli",
 )
 MAX_LINES = 300

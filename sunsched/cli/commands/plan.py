@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -41,6 +42,13 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.alternatives import Alternative
 
 
+class Aim(StrEnum):
+    """The day that an order is looked for."""
+
+    PLANNED = "planned"
+    AVERAGE = "average"
+
+
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
 def plan(
     context: typer.Context,
@@ -49,6 +57,13 @@ def plan(
         bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
     ] = False,
     revision: RevisionOption = None,
+    aim: Annotated[
+        Aim,
+        typer.Option(
+            "--for",
+            help="Planned minutes, or the average day: work takes longer and shorter by chance.",
+        ),
+    ] = Aim.PLANNED,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
@@ -70,11 +85,19 @@ def plan(
     if picture is not None:
         kind_of(picture, "--picture")
     if revision is not None:
-        used = used_options(context, "save", "grid", "limit", "certify", "others", "sheet", "paper")
+        used = used_options(
+            context, "save", "aim", "grid", "limit", "certify", "others", "sheet", "paper"
+        )
         if used:
             text = f"{used} is for a new plan, and this shows one that is saved"
             raise typer.BadParameter(text, param_hint="--revision")
         _show_revision(day, revision, picture, as_json)
+        return
+    if aim is Aim.AVERAGE:
+        used = used_options(context, "save", "certify", "others", "sheet", "paper")
+        if used:
+            raise typer.BadParameter(f"{used} is for planned minutes", param_hint="--for")
+        _show_average(day, int(grid), limit, picture, as_json)
         return
     if sheet is not None and not others:
         text = "it is for --alternatives; `sunsched sheet` writes one of the plan alone"
@@ -140,6 +163,36 @@ def _show_new(
         from sunsched.show.text.price import alternatives_text
 
         typer.echo(f"\n{alternatives_text(listed)}")
+
+
+def _show_average(
+    folder: Path, grid_min: int, limit_s: float | None, picture: Path | None, as_json: bool
+) -> None:
+    """Find the order for the average day and show it."""
+    from sunsched.average.plan import average_plan
+    from sunsched.average.solve import is_certain
+    from sunsched.errors import SunschedError
+    from sunsched.show.records.average import average_record
+    from sunsched.show.text.average import average_text
+
+    asked = read_asked(folder, picture).day
+    warn_of_log(folder)
+    if is_certain(asked):
+        raise SunschedError(
+            "by `[overrun.<size>]` all work takes its planned minutes: `--for planned` is this "
+            "day's plan, and proves it"
+        )
+    solved = solve_asked(asked, grid_min, limit_s)
+    found = average_plan(solved.fit, solved.problem, solved.answer, solved.plan, limit_s=limit_s)
+    if picture is not None:
+        from sunsched.show.charts.day import day_figure
+
+        likely = found.likely
+        write_pictures(picture, [partial(day_figure, likely.fit, likely)], "--picture")
+    if as_json:
+        print_json(average_record(found))
+    else:
+        typer.echo(average_text(found))
 
 
 def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:

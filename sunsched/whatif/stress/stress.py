@@ -1,8 +1,9 @@
 """An order under overruns: thousands of drawn days, and what each shot and the day keep on them.
 
-Every shot has draws of its own, so nothing here knows of a whole day that is slow; that is what the
-medians are for. The draws hang on the shot list and the seed alone: two orders of one day are tried
-on the same days.
+The crew follows the order as is best on the average day (`average/order/policy`): it waits for
+light, leaves out what is worth less than what follows, eats and stops. Every shot has draws of its
+own. They hang on the shot list and the seed alone: two orders of one day are tried on the same
+days.
 """
 
 from __future__ import annotations
@@ -12,13 +13,14 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from sunsched.day.model import Day, Shot
+from sunsched.average.drawn import Drawn, draw_days, draw_factors
+from sunsched.average.order.forecast import Policy
+from sunsched.average.solve import policy_of
+from sunsched.day.model import Shot
 from sunsched.light.fit import HALF, DayFit, IntArray
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
-from sunsched.whatif.stress.simulation import Course, Drawn, draw_days, make_course
-from sunsched.whatif.stress.worth import day_points, last_end, light_points
 
 DAYS = 10_000
 MOST_DAYS = 100_000  # what fits in memory for a long shot list
@@ -116,12 +118,8 @@ class Stress:
 def stress(fit: DayFit, timetable: Timetable, *, days: int = DAYS, seed: int = 1) -> Stress:
     """Follow an order through drawn days.
 
-    Each shot's changeover starts when the one before is over. A shot rolls when it is ready; one
-    that the plan has waiting, or that is early with its light still worse than at its planned
-    start, waits for that start. What cannot be made by planned minutes any more is not begun: past
-    the hard wrap, without its cast, its spot or the light of its hold. A shot that is begun and
-    then takes too long costs its minutes and is not made. The meal stands where the plan has it, or
-    before the shot that would push its start past the latest.
+    The order alone is followed, not its times. A shot that is begun and then takes too long for the
+    hours, its cast, its spot or its hold costs its minutes and is not made.
 
     Parameters
     ----------
@@ -152,44 +150,36 @@ def stress(fit: DayFit, timetable: Timetable, *, days: int = DAYS, seed: int = 1
         raise ValueError("an order without shots cannot be stressed")
     if not 1 <= days <= MOST_DAYS:
         raise ValueError(f"from 1 to {MOST_DAYS} days can be drawn, not {days}")
-    course = make_course(fit, timetable)
+    policy = policy_of(fit, timetable)
     factors = draw_factors(fit.day, days, seed)
-    drawn = draw_days(course, factors)
-    whole = 1000.0 * sum(shot.weight for shot in fit.day.shots)
-    light_kept: FloatArray = light_points(course, drawn).sum(axis=0) / whole
-    worth = score(fit, timetable)
+    drawn = draw_days(policy, factors)
+    worth, made = score(fit, timetable), _made(fit, days)
+    shots = [
+        *made,
+        *(
+            ShotStress(
+                shot=shot,
+                planned=_planned(timetable, shot.id),
+                start_min=drawn.start[place],
+                end_min=drawn.end[place],
+                fit=drawn.light[place],
+                light_lost=_light_lost(policy, factors, drawn, place),
+            )
+            for place, shot in enumerate(policy.shots)
+        ),
+    ]
     return Stress(
         fit=fit,
         timetable=timetable,
         seed=seed,
-        planned_light=sum(worth.light.values()) / whole,
+        planned_light=sum(worth.light.values()) / (1000.0 * _weights(fit)),
         planned_points=worth.total,
-        shots=tuple(
-            ShotStress(
-                shot=step.shot,
-                planned=roll.roll_start,
-                start_min=drawn.start[place],
-                end_min=drawn.end[place],
-                fit=drawn.fit[place],
-                light_lost=_light_lost(course, factors, drawn, place) / whole,
-            )
-            for place, (step, roll) in enumerate(zip(course.steps, timetable.rolls, strict=True))
-        ),
-        light_kept=light_kept,
-        points=day_points(course, drawn),
-        wrap_min=last_end(drawn),
-        meal_min=drawn.meal,
+        shots=tuple(shots),
+        light_kept=np.sum([one.shot.weight * one.fit for one in shots], axis=0) / _weights(fit),
+        points=np.rint(drawn.points).astype(np.int64),
+        wrap_min=_last_end(shots),
+        meal_min=_meal(fit, drawn),
     )
-
-
-def draw_factors(day: Day, days: int, seed: int) -> FloatArray:
-    """Draw what each shot's planned changeover and roll are multiplied by: (shots, 2, days)."""
-    draws = np.random.default_rng(seed).standard_normal((len(day.shots), 2, days))
-    figures = [day.overruns[shot.size] for shot in day.shots]
-    medians = np.array([[one.changeover_median, one.roll_median] for one in figures])
-    spreads = np.array([[one.changeover_spread, one.roll_spread] for one in figures])
-    factors: FloatArray = medians[:, :, None] * np.exp(spreads[:, :, None] * draws)
-    return factors
 
 
 def moment(fit: DayFit, minutes: FloatArray, share: float) -> datetime | None:
@@ -200,11 +190,51 @@ def moment(fit: DayFit, minutes: FloatArray, share: float) -> datetime | None:
     return fit.track.start + timedelta(minutes=float(np.quantile(known, share)))
 
 
-def _light_lost(course: Course, factors: FloatArray, drawn: Drawn, place: int) -> float:
-    """Give the points of light that the mean day keeps more when one shot runs by its plan."""
+def _made(fit: DayFit, days: int) -> list[ShotStress]:
+    """Give the shots that are behind the day already: the same on every drawn day."""
+    found = []
+    for one in () if fit.day.past is None else fit.day.past.made:
+        shot, start = fit.day.shot(one.shot_id), fit.minute_of(one.roll_start)
+        light = float(fit.shots[shot.id].mean[start])
+        found.append(
+            ShotStress(
+                shot=shot,
+                planned=one.roll_start,
+                start_min=np.full(days, float(start)),
+                end_min=np.full(days, float(start + shot.shoot_min)),
+                fit=np.full(days, light),
+                light_lost=0.0,
+            )
+        )
+    return found
+
+
+def _planned(timetable: Timetable, shot_id: str) -> datetime:
+    return next(roll.roll_start for roll in timetable.rolls if roll.shot_id == shot_id)
+
+
+def _weights(fit: DayFit) -> float:
+    return sum(shot.weight for shot in fit.day.shots)
+
+
+def _last_end(shots: list[ShotStress]) -> FloatArray:
+    """Give the end of each day's last roll, nan for a day without any."""
+    ends = np.max([np.where(np.isnan(one.end_min), -np.inf, one.end_min) for one in shots], axis=0)
+    return np.where(np.isneginf(ends), np.nan, ends)
+
+
+def _meal(fit: DayFit, drawn: Drawn) -> FloatArray:
+    past = fit.day.past
+    if past is None or past.meal_start is None:
+        return drawn.meal
+    return np.full(len(drawn.meal), float(fit.minute_of(past.meal_start)))
+
+
+def _light_lost(policy: Policy, factors: FloatArray, drawn: Drawn, place: int) -> float:
+    """Give the share of all light that the mean day keeps more if one shot runs by its plan."""
+    fit = policy.rest.fit
     by_plan = factors.copy()
-    by_plan[course.steps[place].index] = 1.0
-    other = draw_days(course, by_plan, like=drawn, since=place)
-    return float(
-        np.mean(light_points(course, other).sum(axis=0) - light_points(course, drawn).sum(axis=0))
-    )
+    by_plan[fit.day.shots.index(policy.shots[place])] = 1.0
+    other = draw_days(policy, by_plan)
+    weights = np.array([shot.weight for shot in policy.shots])
+    return float(np.mean(weights @ (other.light - drawn.light))) / _weights(fit)

@@ -1,0 +1,229 @@
+"""A bound on any way of shooting the average day, whatever references the matches have.
+
+Branch and bound over boxes: in a box the reference of each match lies in an interval, and a shot
+pays the least drift of the interval. The box whose bound is largest is split where that pays too
+little, or the memory is widened where shots are begun again. All of it happens on coarse slots; the
+boxes that are left are then swept to the minute, and only that is the bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sunsched.average.bound.adaptive import Worths, make_worths
+from sunsched.average.bound.memory import Memory, make_memory
+from sunsched.average.bound.price import (
+    bound_at,
+    cycles,
+    roll_chances,
+    subgradient,
+    widened,
+)
+from sunsched.average.model.drift import DriftArray, Drifts, drift_table, expected_drift
+from sunsched.average.model.odds import Odds
+from sunsched.average.model.rest import Rest
+from sunsched.average.order.search import Desk, Ordered
+from sunsched.light.fit import IntArray
+from sunsched.sky.track import FloatArray
+
+ROOT_STEPS, WIDER_STEPS, BOX_STEPS, FINE_STEPS = 250, 60, 14, 3
+MOST_STATES = 260
+MOST_BOXES = 10
+MOST_WIDER = 16
+FEW_CYCLES, LARGEST_SET = 10, 7
+CLOSE = 0.002  # of the worth: a gap that no more work is put into
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """Intervals of references, (G,) first and last, with prices and the bound they give."""
+
+    low: IntArray
+    high: IntArray
+    prices: FloatArray
+    bound: float
+
+
+class _Ground:
+    """A rest with its drift, on some slots."""
+
+    def __init__(self, rest: Rest, drifts: Drifts) -> None:
+        self.rest, self.drifts = rest, drifts
+        self._known: dict[tuple[int, int, int], FloatArray] = {}
+
+    def drift(self, row: int, low: int, high: int) -> FloatArray:
+        """Give the least expected drift of a roll over an interval of references: (T,)."""
+        key = (row, low, high)
+        if key not in self._known:
+            by_half = self.drifts.by_half[self.rest.rooms[row][0]][:, low : high + 1].min(axis=1)
+            self._known[key] = expected_drift(self.rest, row, by_half)
+        return self._known[key]
+
+    def odds(self, box: Box) -> Odds:
+        """Give the odds with every match at its cheapest in the box."""
+        gain = self.rest.odds.gain.copy()
+        for row, (s, _) in enumerate(self.rest.rooms):
+            g = self.drifts.match[s]
+            if g >= 0:
+                gain[row] -= self.drift(row, int(box.low[g]), int(box.high[g]))
+        return self.rest.odds._replace(gain=gain)
+
+    def made(self, box: Box) -> float:
+        """Give the least that made shots cost."""
+        return float(
+            sum(
+                row[low : high + 1].min()
+                for row, low, high in zip(self.drifts.made, box.low, box.high, strict=True)
+            )
+        )
+
+
+def bound_any(
+    coarse: Rest, fine: Rest, drifts: Drifts, order: Ordered, go_on: Callable[[], bool]
+) -> float:
+    """Give points that no way of shooting is worth more than on the average day.
+
+    Parameters
+    ----------
+    coarse, fine : the same rest on coarse slots and on minutes
+    order : a good one, judged on the coarse slots; it says where to look and bounds nothing
+    go_on : asked now and then; its False ends the search for a smaller bound
+    """
+    ground, n, worth = _Ground(coarse, drifts), len(coarse.shots), order.worth
+    sets: tuple[frozenset[int], ...] = (frozenset[int](),) * n
+    groups = len(drifts.names)
+    box = Box(
+        low=np.zeros(groups, dtype=np.int64),
+        high=np.full(groups, drifts.references - 1, dtype=np.int64),
+        prices=_what_each_wins(coarse, drifts, order),
+        bound=np.inf,
+    )
+    table = drift_table(coarse, drifts)
+    memory = make_memory(coarse.odds, sets)
+    worths = make_worths(coarse.odds, memory)
+    boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0)]
+    wider = 0
+    while go_on():
+        boxes.sort(key=lambda one: one.bound)
+        top = boxes.pop()
+        if top.bound - worth < CLOSE * abs(worth):
+            boxes.append(top)
+            break
+        odds = ground.odds(top)
+        bound_at(odds, memory, worths, top.prices, coarse.fed)
+        split = _split(ground, table, memory, worths, odds, top) if groups else None
+        again = cycles(odds, memory, worths, top.prices, coarse.fed, seed=wider)
+        grown = widened(sets, again, FEW_CYCLES, LARGEST_SET)
+        larger = make_memory(coarse.odds, grown)
+        can_widen = grown != sets and wider < MOST_WIDER and len(larger.shot) <= MOST_STATES
+        can_split = split is not None and len(boxes) + 2 <= MOST_BOXES
+        if can_widen and (len(boxes) == 0 or not can_split or wider % 2):
+            sets, memory, wider = grown, larger, wider + 1
+            worths = make_worths(coarse.odds, memory)
+            boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
+        elif can_split and split is not None:
+            wider += can_widen
+            boxes += [
+                _priced(ground, memory, worths, part, worth, BOX_STEPS, 0.5) for part in split
+            ]
+        else:
+            boxes.append(top)
+            break
+    return _fine_bound(fine, drifts, sets, boxes, worth)
+
+
+def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:
+    """Give what an order would lose without each of its shots: prices to begin with."""
+    desk, prices = Desk(coarse, drifts), np.zeros(len(coarse.shots))
+    for place, shot in enumerate(order.order):
+        without = desk.worth(np.delete(order.order, place), order.references)
+        prices[shot] = max(0.0, order.worth - without)
+    return prices
+
+
+def _priced(
+    ground: _Ground,
+    memory: Memory,
+    worths: Worths,
+    box: Box,
+    worth: float,
+    steps: int,
+    length: float,
+) -> Box:
+    """Look for better prices of a box."""
+    settled = ground.rest.settled - ground.made(box)
+    found = subgradient(
+        ground.odds(box),
+        memory,
+        worths,
+        ground.rest.fed,
+        box.prices,
+        worth - settled,
+        steps,
+        length=length,
+    )
+    bound = found.bound + settled
+    if bound >= box.bound:
+        return box
+    return replace(box, prices=found.prices, bound=bound)
+
+
+def _split(
+    ground: _Ground,
+    table: DriftArray,
+    memory: Memory,
+    worths: Worths,
+    odds: Odds,
+    box: Box,
+) -> tuple[Box, Box] | None:
+    """Split a box at the match that pays least of its drift; None where all pay all of it."""
+    rolls = roll_chances(odds, memory, worths, box.prices, ground.rest.fed)
+    worst, where, split_at = 1.0, -1, 0
+    for g in range(len(box.low)):
+        low, high = int(box.low[g]), int(box.high[g])
+        rows = [r for r, (s, _) in enumerate(ground.rest.rooms) if ground.drifts.match[s] == g]
+        if low == high or not rows:
+            continue
+        true = ground.drifts.made[g, low : high + 1].copy()
+        paid = float(true.min())
+        for row in rows:
+            true += rolls[row] @ table[row, :, low : high + 1]
+            paid += float(rolls[row] @ ground.drift(row, low, high))
+        if true.min() - paid > worst:
+            worst, where = float(true.min()) - paid, g
+            edge = (high - low) // 4
+            split_at = min(max(low + int(true.argmin()), low + edge), high - 1 - edge)
+    if where < 0:
+        return None
+    highs, lows = box.high.copy(), box.low.copy()
+    highs[where], lows[where] = split_at, split_at + 1
+    return replace(box, high=highs), replace(box, low=lows)
+
+
+def _fine_bound(
+    fine: Rest,
+    drifts: Drifts,
+    sets: tuple[frozenset[int], ...],
+    boxes: list[Box],
+    worth: float,
+) -> float:
+    """Sweep every box to the minute: the largest bound, after a few steps where it stands."""
+    ground, memory = _Ground(fine, drifts), make_memory(fine.odds, sets)
+    worths = make_worths(fine.odds, memory)
+    swept = []
+    for box in boxes:
+        settled = fine.settled - ground.made(box)
+        odds = ground.odds(box)
+        bound = bound_at(odds, memory, worths, box.prices, fine.fed) + settled
+        swept.append(replace(box, bound=bound))
+    for _ in range(len(boxes)):
+        swept.sort(key=lambda one: one.bound)
+        top = swept.pop()
+        better = _priced(ground, memory, worths, top, worth, FINE_STEPS, 0.3)
+        swept.append(better)
+        if max(one.bound for one in swept) >= top.bound:
+            break
+    return max(one.bound for one in swept)

@@ -1,0 +1,216 @@
+"""What the best way of shooting without an order does: forward through the day (compiled)."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from sunsched.average.bound.adaptive import NEAR, Worths, pair_worth
+from sunsched.average.bound.memory import Memory
+from sunsched.average.model.odds import Odds
+from sunsched.average.order.policy import last_start
+from sunsched.light.fit import IntArray
+from sunsched.sky.track import FloatArray
+
+RARE = 1e-12  # chances that are not followed
+
+
+@njit(cache=True, nogil=True)
+def next_step(
+    odds: Odds, memory: Memory, prices: FloatArray, worths: Worths, m: int, s: int, t: int
+) -> int:
+    """Give what is best in a state: a shot to begin, −1 to eat, −2 to stop.
+
+    `m` is 2 as the crew stands up from the meal.
+    """
+    worth = worths.fed[s, t] if m == 2 else worths.free[m, s, t]
+    if worth <= odds.end[t] + NEAR:
+        return -2
+    if m == 0 and odds.meal_slots >= 0:
+        then = max(t, odds.meal_first) + odds.meal_slots
+        if then < len(odds.end) and worths.fed[s, then] + odds.meal_points >= worth - NEAR:
+            return -1
+    for b in range(len(prices)):
+        p = int(memory.pair[s, b])
+        if p >= 0:
+            value = worths.begun[t, min(m, 1), p] - memory.cost[s, b] - prices[b]
+            if m == 2:
+                value -= odds.toll[b]
+            if value >= worth - NEAR:
+                return b
+    return -2
+
+
+@njit(cache=True, nogil=True)
+def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: int) -> int:
+    """Give the opening that explains what a changeover is worth."""
+    last = int(memory.pair_begin.shape[1]) - 1
+    for o in range(last):
+        if pair_worth(odds, memory, worths, m, p, o, t) >= worths.begun[t, m, p] - NEAR:
+            return o
+    return last
+
+
+@njit(cache=True, nogil=True)
+def roll_room(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
+    """Give the room in which a shot can start to roll in a slot, −1 for none."""
+    for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
+        if odds.room_opening[room] == o and odds.room_first[room] <= t <= last_start(
+            odds, room, shot, m
+        ):
+            return room
+    return -1
+
+
+@njit(cache=True, nogil=True)
+def follow_ready(
+    odds: Odds,
+    memory: Memory,
+    worths: Worths,
+    t: int,
+    mass: FloatArray,
+    at_ready: FloatArray,
+    rolls: FloatArray,
+) -> None:
+    """Roll, or wait, or give up, where a shot is ready in a slot."""
+    for m in range(2):
+        for s in range(mass.shape[2] - 1):
+            for o in range(at_ready.shape[3]):
+                share = at_ready[t, m, s, o]
+                if share <= RARE:
+                    continue
+                at_ready[t, m, s, o] = 0.0
+                worth = worths.ready[m, s, o, t]
+                if worth <= worths.free[m, s, t] + NEAR:
+                    mass[t, m, s] += share
+                    continue
+                if t + 1 < len(mass) and worths.ready[m, s, o, t + 1] >= worth - NEAR:
+                    at_ready[t + 1, m, s, o] += share
+                    continue
+                shot = memory.shot[s]
+                room = roll_room(odds, shot, m, o, t)
+                rolls[room, t] += share
+                law = odds.roll_law[shot]
+                first, start = odds.law_first[law], odds.law_from[law]
+                for k in range(start, odds.law_from[law + 1]):
+                    then = min(t + first + k - start, odds.room_last[room])
+                    mass[then, m, s] += share * odds.law_chance[k]
+
+
+@njit(cache=True, nogil=True)
+def follow_free(
+    odds: Odds,
+    memory: Memory,
+    prices: FloatArray,
+    worths: Worths,
+    t: int,
+    mass: FloatArray,
+    at_ready: FloatArray,
+    count: FloatArray,
+) -> None:
+    """Begin a shot, or eat, or stop, where the crew is free in a slot."""
+    for m in range(3):
+        for s in range(mass.shape[2]):
+            share = mass[t, m, s]
+            if share <= RARE:
+                continue
+            mass[t, m, s] = 0.0
+            b = next_step(odds, memory, prices, worths, m, s, t)
+            if b == -1:
+                mass[max(t, odds.meal_first) + odds.meal_slots, 2, s] += share
+            if b < 0:
+                continue
+            count[b] += share
+            fed, p = min(m, 1), memory.pair[s, b]
+            o = best_opening(odds, memory, worths, fed, p, t)
+            law, state = memory.pair_law[p], memory.pair_state[p]
+            first, start = odds.law_first[law], odds.law_from[law]
+            since = max(t, memory.pair_begin[p, o]) + first
+            for k in range(start, odds.law_from[law + 1]):
+                if since + k - start < len(mass):
+                    at_ready[since + k - start, fed, state, o] += share * odds.law_chance[k]
+
+
+@njit(cache=True, nogil=True)
+def visits(
+    odds: Odds, memory: Memory, prices: FloatArray, worths: Worths, begins: int, rolls: FloatArray
+) -> FloatArray:
+    """Give how often each shot is begun: (n,).
+
+    Parameters
+    ----------
+    worths : as the sweep at these prices has filled them
+    begins : before the meal (0), after it (1), or as the crew stands up from it (2)
+    rolls : (rooms, T) filled with the chance of a roll that starts there
+    """
+    states, openings, slots = worths.ready.shape[1:]
+    count = np.zeros(len(prices))
+    # Slots come first, as all states of one slot are gone through together.
+    mass = np.zeros((slots, 3, states))
+    at_ready = np.zeros((slots, 2, states, openings))
+    mass[0, begins, states - 1] = 1.0
+    rolls[:] = 0.0
+    turns = 1
+    for law in memory.pair_law:
+        if odds.law_first[law] == 0:
+            turns = 2  # a changeover without minutes is followed at once
+    for t in range(slots):
+        for _ in range(turns):
+            follow_ready(odds, memory, worths, t, mass, at_ready, rolls)
+            follow_free(odds, memory, prices, worths, t, mass, at_ready, count)
+    return count
+
+
+@njit(cache=True, nogil=True)
+def _drawn(odds: Odds, law: int, draw: float) -> int:
+    """Give the slots that work takes, from a number between 0 and 1."""
+    lag, below = odds.law_first[law], 0.0
+    for k in range(odds.law_from[law], odds.law_from[law + 1] - 1):
+        below += odds.law_chance[k]
+        if draw < below:
+            break
+        lag += 1
+    return int(lag)
+
+
+@njit(cache=True, nogil=True)
+def drawn_path(
+    odds: Odds,
+    memory: Memory,
+    prices: FloatArray,
+    worths: Worths,
+    begins: int,
+    draws: FloatArray,
+) -> IntArray:
+    """Follow one drawn day: the shots in the order in which they are begun.
+
+    Parameters
+    ----------
+    draws : (2k,) numbers between 0 and 1, enough for k shots
+    """
+    slots = len(odds.end)
+    path = np.empty(len(draws) // 2, dtype=np.int64)
+    m, s, t = begins, len(memory.shot) - 1, 0
+    for length in range(len(path)):
+        b = next_step(odds, memory, prices, worths, m, s, t)
+        if b == -1:
+            m, t = 2, max(t, odds.meal_first) + odds.meal_slots
+            b = next_step(odds, memory, prices, worths, m, s, t)
+        if b < 0:
+            return path[:length]
+        path[length] = b
+        m, p = min(m, 1), memory.pair[s, b]
+        o = best_opening(odds, memory, worths, m, p, t)
+        t = max(t, memory.pair_begin[p, o]) + _drawn(odds, memory.pair_law[p], draws[2 * length])
+        s = memory.pair_state[p]
+        if t >= slots - 1:
+            return path[: length + 1]
+        worth = worths.ready[m, s, o, t]
+        if worth <= worths.free[m, s, t] + NEAR:
+            continue
+        while t + 1 < slots and worths.ready[m, s, o, t + 1] >= worth - NEAR:
+            t += 1
+        room = roll_room(odds, b, m, o, t)
+        t += _drawn(odds, odds.roll_law[b], draws[2 * length + 1])
+        t = min(t, odds.room_last[room])
+    return path

@@ -1,0 +1,111 @@
+"""The plan for the average day: the order with its likely times, its chances and its bound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from sunsched.average.likely import likely_timetable
+from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
+from sunsched.average.risk import Risk, risks
+from sunsched.average.solve import on_average
+from sunsched.light.fit import DayFit
+from sunsched.plan.plan import Plan, describe_plan
+from sunsched.plan.score import score
+from sunsched.plan.timetable import Timetable
+from sunsched.solver.instance.problem import Problem
+from sunsched.solver.instance.tables import LOST, make_tables
+from sunsched.solver.solve import Answer, timetable_of
+from sunsched.solver.timing.references import set_references
+from sunsched.solver.timing.sequence import best_times
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsPlanned:
+    """What a timetable keeps if every minute holds: points, and the share of all light."""
+
+    points: int
+    light_kept: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AveragePlan:
+    """An order for the average day.
+
+    Attributes
+    ----------
+    likely : the plan of its likely day, on which all work takes its median minutes
+    chances : of each shot still to come, in order
+    points, bound : expected points, and what no way of shooting the day is worth more than; the
+        bound is None where there was no time for one
+    light_kept : expected share of all light, 0 to 1
+    as_planned : of the same order if every minute holds; None where it cannot be made so
+    best_planned : the best plan for planned minutes
+    risks : shots of a large weight that are often not made, and what would help
+    """
+
+    likely: Plan
+    chances: tuple[Chance, ...]
+    points: int
+    bound: int | None
+    light_kept: float
+    as_planned: AsPlanned | None
+    best_planned: Plan
+    risks: tuple[Risk, ...]
+    policy: Policy = field(compare=False)
+
+    @property
+    def gap(self) -> float | None:
+        """Give what the bound has over the points, as a share of them."""
+        if self.bound is None:
+            return None
+        return (self.bound - self.points) / max(1, abs(self.points))
+
+
+def average_plan(
+    fit: DayFit, problem: Problem, answer: Answer, planned: Plan, *, limit_s: float | None = None
+) -> AveragePlan:
+    """Look for the order that is worth most on the average day.
+
+    Parameters
+    ----------
+    fit, problem, answer, planned : the day, solved for planned minutes
+    limit_s : seconds for the search and its bound; None for a fixed amount of work
+    """
+    found = on_average(fit, planned.timetable, limit_s=limit_s)
+    policy = found.policy
+    likely_fit, timetable = likely_timetable(policy)
+    worth = score(likely_fit, timetable).total
+    return AveragePlan(
+        # One point more than it has: whether a better one exists is not said of the likely day.
+        likely=describe_plan(likely_fit, timetable, worth + 1, grid_min=1),
+        chances=forecast(policy),
+        points=round(policy.worth),
+        bound=None if np.isinf(found.bound) else int(np.ceil(found.bound)),
+        light_kept=light_share(policy),
+        as_planned=_as_planned(fit, problem, answer, policy, timetable),
+        best_planned=planned,
+        risks=risks(policy),
+        policy=policy,
+    )
+
+
+def _as_planned(
+    fit: DayFit, problem: Problem, answer: Answer, policy: Policy, likely: Timetable
+) -> AsPlanned | None:
+    """Time the shots of the likely day as well as planned minutes allow."""
+    ids = list(problem.ids)
+    sequence = np.array([ids.index(roll.shot_id) for roll in likely.rolls], dtype=np.int64)
+    if not len(sequence):
+        return None
+    tables = make_tables(problem)
+    matched = tables._replace(gain=tables.gain.copy())
+    set_references(matched.gain, tables.gain, problem.drift, problem.match, policy.references)
+    value, starts, meal = best_times(matched, sequence, len(sequence))
+    if value < LOST:
+        return None
+    timed = replace(answer, sequence=sequence, starts=starts, meal=int(meal))
+    worth = score(fit, timetable_of(fit, problem, timed))
+    weights = sum(shot.weight for shot in fit.day.shots)
+    return AsPlanned(points=worth.total, light_kept=sum(worth.light.values()) / (1000.0 * weights))

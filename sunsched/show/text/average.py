@@ -1,0 +1,132 @@
+"""The plan for the average day as text for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sunsched.average.order.forecast import Chance
+from sunsched.average.plan import AveragePlan
+from sunsched.average.risk import EARLIER_MIN, LATER_MIN, Risk
+from sunsched.day.clock import clock
+from sunsched.show.agenda import CAUTIONS, Line, LineKind, day_lines, timed_text
+from sunsched.show.layout import heading, table, wrapped
+from sunsched.show.text.day import WIDTH
+from sunsched.show.text.stress import chance as percent
+
+HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
+HARDLY = 0.05  # the chance below which nobody counts on a shot
+NOTE = (
+    "likely: times of a day on which everything takes its median minutes; made: the chance that "
+    "the shot is made; light: what is kept of its light on the average day, none where it is not "
+    "made; not before: a crew that is ready earlier waits; begin by: if its changeover has not "
+    "begun by then, it is left out, as what follows is worth more. Changeovers and rolls take "
+    "their planned minutes times a factor, by size (`[overrun.<size>]`; common practice, no "
+    "source)."
+)
+
+
+def average_text(found: AveragePlan, width: int = WIDTH) -> str:
+    """Lay out the plan for the average day."""
+    day = found.likely.day
+    lines = [*heading(day, width), ""]
+    for risk in found.risks:
+        lines += wrapped(risk_text(risk), width)
+    lines += [""] if found.risks else []
+    lines += [*table(HEADER, [*_rows(found)], width, flexible=2), ""]
+    for text in verdicts(found):
+        lines += wrapped(text, width)
+    for text in (NOTE, *CAUTIONS):
+        lines += ["", *wrapped(text, width, indent=0)]
+    return "\n".join(lines)
+
+
+def risk_text(risk: Risk) -> str:
+    """Say how often a weighty shot is made, and what would help."""
+    changes = (
+        (f"with the call {EARLIER_MIN} min earlier", risk.earlier),
+        (f"with the hard wrap {LATER_MIN} min later", risk.later),
+        *([] if risk.without is None else [(f"without {risk.without[0].id}", risk.without[1])]),
+    )
+    helps = [f"{percent(made)} {name}" for name, made in changes if made is not None]
+    said = f"{risk.shot.id} ({risk.shot.size}) is made on {percent(risk.made)} of the days"
+    if not helps:
+        return f"{said}, and neither an earlier call, a later wrap nor one cut would help much"
+    return f"{said}; {', '.join(helps)}"
+
+
+def verdicts(found: AveragePlan) -> Iterator[str]:
+    """Say what the order keeps on the average day, what any other way could, and if all holds."""
+    if all(chance.made < HARDLY for chance in found.chances):
+        yield "nothing that is still to come is likely to be made"
+    yield (
+        f"on the average day {found.light_kept:.1%} of the light is kept: {found.points} points "
+        "with all costs"
+    )
+    if found.bound is None:
+        yield "there was no time to say how much more another way of shooting could be worth"
+    elif found.bound <= found.points:
+        yield "no way of shooting this day is worth more"
+    else:
+        yield (
+            f"no way of shooting this day is worth more than {found.bound} points ({found.gap:.1%} "
+            "more), not even one that decides anew at every moment"
+        )
+    best = found.best_planned
+    proof = "proven" if best.status == "proven" else f"no order more than {best.bound}"
+    planned = f"{best.light_kept:.1%}, {best.points} points ({proof})"
+    if found.as_planned is None:
+        yield f"the best order for planned minutes keeps {planned}, if every minute holds"
+        return
+    own = f"{found.as_planned.light_kept:.1%}, {found.as_planned.points} points"
+    yield f"if every minute holds, this order keeps {own}, and the best order for that {planned}"
+
+
+def _rows(found: AveragePlan) -> Iterator[tuple[str, ...] | str]:
+    chances = {chance.shot.id: chance for chance in found.chances}
+    for line in day_lines(found.likely):
+        yield _row(found, line, chances)
+    made = {planned.shot.id for planned in found.likely.shots}
+    for one in found.chances:
+        if one.shot.id not in made:
+            yield ("–", *_cells(found, one))
+
+
+def _row(found: AveragePlan, line: Line, chances: dict[str, Chance]) -> tuple[str, ...] | str:
+    day = found.likely.day
+    start, end = clock(day, line.start), clock(day, line.end)
+    if line.kind is LineKind.MEAL:
+        return f"{start}–{end}  {line.text}"
+    if line.kind is not LineKind.SHOT or line.planned is None:
+        return f"{start}  {timed_text(line)}"
+    shot = line.planned.shot
+    if shot.id not in chances:
+        return (
+            f"{start}–{end}",
+            shot.id,
+            shot.description,
+            shot.size,
+            shot.spot,
+            "made",
+            "",
+            "",
+            "",
+        )
+    return (f"{start}–{end}", *_cells(found, chances[shot.id]))
+
+
+def _cells(found: AveragePlan, one: Chance) -> tuple[str, ...]:
+    fit = found.policy.rest.fit
+    clocks = [
+        "" if minute is None else clock(fit.day, fit.time_of(minute))
+        for minute in (one.not_before_min, one.begin_by_min)
+    ]
+    shot = one.shot
+    return (
+        shot.id,
+        shot.description,
+        shot.size,
+        shot.spot,
+        percent(one.made),
+        percent(one.light),
+        *clocks,
+    )

@@ -1,0 +1,95 @@
+"""The programme and its bound against plain recursion over every way of shooting."""
+
+from __future__ import annotations
+
+from functools import partial
+from itertools import permutations
+from random import Random
+
+import numpy as np
+import pytest
+from oracles.adaptive import Chances
+from seeds import few_first
+
+from average.chances import GRID_MIN, a_small_day, points_of, split_laws
+from sunsched.average.bound.boxes import bound_any
+from sunsched.average.model.drift import make_drifts
+from sunsched.average.model.rest import Rest, make_rest
+from sunsched.average.order.search import Desk, Ordered, search
+from sunsched.day.model import Day
+from sunsched.light.fit import DayFit, fit_day
+
+NEAR = 1e-6  # points
+
+
+def rest_of(day: Day, seed: int) -> tuple[DayFit, Rest]:
+    """Pose a day whose work takes its split minutes."""
+    fit = fit_day(day)
+    with split_laws(seed):
+        return fit, make_rest(fit, GRID_MIN)
+
+
+@pytest.mark.parametrize("seed", few_first(range(200), quick=1))
+def test_order_adaptive_bound(seed):
+    """The best order ≤ the best way of shooting ≤ the bound."""
+    fit, rest = rest_of(a_small_day(seed), seed)
+    drifts = make_drifts(rest)
+    desk, none = Desk(rest, drifts), np.zeros(0, dtype=np.int64)
+    orders = [
+        np.array(one)
+        for one in permutations(range(len(rest.shots)))
+        if not any(rest.forbidden[a, b] for k, a in enumerate(one) for b in one[k:])
+    ]
+    best = max(desk.worth(order, none) for order in orders)
+    adaptive = Chances(
+        fit=fit, law=partial(points_of, seed), grid_min=GRID_MIN, references={}
+    ).worth()
+    first = Ordered(order=orders[-1], references=none, worth=-np.inf)
+    found = search(rest, drifts, first, 12, 1, lambda: True)[0]
+    bound = bound_any(rest, rest, drifts, found, lambda: True)
+    assert best <= adaptive + NEAR
+    assert adaptive <= bound + NEAR
+    assert found.worth <= best + NEAR
+    assert found.worth >= best - 0.005 * abs(best)
+
+
+@pytest.mark.parametrize("seed", few_first(range(60), quick=2))
+def test_an_order_is_worth_what_recursion_says(seed):
+    """Of random orders and references, on days with matches."""
+    day = a_small_day(seed, matches=("a", "b"))
+    fit, rest = rest_of(day, seed)
+    drifts = make_drifts(rest)
+    random = Random(seed)  # noqa: S311  invented orders, no secrets
+    desk, ids = Desk(rest, drifts), [shot.id for shot in rest.shots]
+    for _ in range(2):
+        order = random.sample(range(len(ids)), len(ids))
+        references = [random.randrange(drifts.references) for _ in drifts.names]
+        oracle = Chances(
+            fit=fit,
+            law=partial(points_of, seed),
+            grid_min=GRID_MIN,
+            references=dict(zip(drifts.names, references, strict=True)),
+            order=tuple(ids[s] for s in order),
+        )
+        worth = desk.worth(np.array(order), np.array(references, dtype=np.int64))
+        assert worth == pytest.approx(oracle.worth(), abs=0.02)
+
+
+@pytest.mark.parametrize("seed", few_first(range(40), quick=1))
+def test_the_bound_holds_for_every_reference(seed):
+    """No choice of references lets a crew that is bound to no order keep more than the bound."""
+    day = a_small_day(seed, shots=4, matches=("a",))
+    fit, rest = rest_of(day, seed)
+    drifts = make_drifts(rest)
+    first = Ordered(
+        order=np.arange(4), references=np.zeros(len(drifts.names), dtype=np.int64), worth=-1e5
+    )
+    bound = bound_any(rest, rest, drifts, first, lambda: True)
+    for reference in range(0, drifts.references, 12) if drifts.names else ():
+        oracle = Chances(
+            fit=fit,
+            law=partial(points_of, seed),
+            grid_min=GRID_MIN,
+            references={"a": reference},
+        )
+        assert oracle.worth() <= bound + 0.02

@@ -1,0 +1,88 @@
+"""Guards what people read of the plan for the average day."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from sunsched.cli.shared.app import app
+
+DATA = Path(__file__).parents[2] / "data"
+RUN = CliRunner()
+
+
+@pytest.fixture(scope="module")
+def told():
+    """Give the text and the record of a demo day, made once."""
+    day = str(DATA / "ferry-light")
+    text = RUN.invoke(app, ["plan", day, "--for", "average"])
+    record = RUN.invoke(app, ["plan", day, "--for", "average", "--json"])
+    assert (text.exit_code, record.exit_code) == (0, 0)
+    return text.stdout, json.loads(record.stdout)
+
+
+def test_text_says_what_is_kept_and_what_no_way_keeps(told):
+    """Points and bound as in the record; no line is wider than a terminal."""
+    text, record = told
+    flat = " ".join(text.split())
+    assert f"{record['points']} points with all costs" in flat
+    assert f"no way of shooting this day is worth more than {record['bound']} points" in flat
+    own, best = record["if_every_minute_holds"], record["best_for_planned_minutes"]
+    assert f"{own['points']} points, and the best order for that" in flat
+    assert f"{best['points']} points (proven)" in flat
+    assert max(len(line) for line in text.splitlines()) <= 80
+    assert "Never look at the sun" in text
+
+
+def test_record_holds_chances_and_the_likely_day(told):
+    """Every shot has its chance; likely rolls stand between the tenth and the last tenth."""
+    _, record = told
+    chances = {one["id"]: one for one in record["chances"]}
+    assert len(chances) == 12
+    assert all(0.0 <= one["light"] <= one["made"] <= 1.0 for one in chances.values())
+    rolls = {one["id"]: one["roll_start"] for one in record["shots"]}
+    between = [
+        one["roll_start"]["tenth"] <= rolls[name] <= one["roll_start"]["nine_tenths"]
+        for name, one in chances.items()
+        if name in rolls and one["made"] > 0.9
+    ]
+    assert len(between) >= 8
+    assert all(between)
+    assert record["points"] <= record["bound"]
+    assert record["if_every_minute_holds"]["points"] <= record["best_for_planned_minutes"]["points"]
+
+
+def test_a_weighty_shot_in_danger_is_named_with_what_would_help(told):
+    """Those of weight 4 and more below 85%, and no other, above the table."""
+    text, record = told
+    named = {one["id"] for one in record["at_risk"]}
+    made = {one["id"]: one["made"] for one in record["chances"]}
+    assert named == {"10"}
+    assert made["10"] < 0.85
+    above = text.split("likely")[0]
+    assert "10 (full) is made on" in above
+    (risk,) = record["at_risk"]
+    assert risk["with_earlier_call"] >= made["10"] + 0.05
+    assert risk["without"]["made"] >= made["10"] + 0.05
+
+
+@pytest.mark.parametrize("option", ["--save", "--certify", "--alternatives=3", "--sheet=a.pdf"])
+def test_what_is_for_planned_minutes_is_refused(option):
+    """Wrong use, said before any work."""
+    result = RUN.invoke(app, ["plan", str(DATA / "ferry-light"), "--for", "average", option])
+    assert result.exit_code == 2
+    assert "is for planned minutes" in " ".join(result.stderr.split())
+
+
+def test_the_picture_is_that_of_the_likely_day(tmp_path):
+    """It is written where it is asked for."""
+    target = tmp_path / "day.png"
+    day = str(DATA / "ferry-light")
+    result = RUN.invoke(
+        app, ["plan", day, "--for", "average", "--limit", "1", "--picture", str(target)]
+    )
+    assert result.exit_code == 0
+    assert target.stat().st_size > 20_000
