@@ -14,8 +14,9 @@ from sunsched.average.order.forecast import Policy
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DayFit, fit_checked
+from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import place_changeovers
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.timetable import Timetable
 
 
 def likely_day(day: Day) -> Day:

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from sunsched.day.model import Day
-from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.plan.changeover import changeover
+from sunsched.plan.timetable import Roll, Timetable, meal_end, roll_end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,8 @@ from sunsched.day.clock import clock
 from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DayFit
-from sunsched.plan.timetable import Timetable, changeover, meal_end, roll_end
+from sunsched.plan.changeover import changeover
+from sunsched.plan.timetable import Timetable, meal_end, roll_end
 
 
 def runs_past(fit: DayFit, timetable: Timetable, shot: Shot, grid_min: int) -> str:

@@ -12,9 +12,10 @@ from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import HALF, DayFit
 from sunsched.plan.availability import can_roll_at, needs
+from sunsched.plan.changeover import changeover
 from sunsched.plan.last_start import hurry, last_start
 from sunsched.plan.reasons import NOTHING, why_wait
-from sunsched.plan.timetable import Timetable, changeover, roll_end
+from sunsched.plan.timetable import Timetable, roll_end
 
 MUCH = 0.05  # share of a shot's light: a smaller gain at another time is not explained
 FEW = 3  # shots named that would fit into a wait

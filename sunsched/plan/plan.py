@@ -9,6 +9,7 @@ from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import made_ids
 from sunsched.errors import SunschedError
 from sunsched.light.fit import DayFit
+from sunsched.plan.changeover import changeover
 from sunsched.plan.last_start import last_start
 from sunsched.plan.placing import what_wait_is_for, why_not_at_another_time
 from sunsched.plan.reasons import flat_by, why_here, why_left_out
@@ -17,7 +18,6 @@ from sunsched.plan.score import Score, score, wait_before_min
 from sunsched.plan.timetable import (
     Roll,
     Timetable,
-    changeover,
     meal_span,
     meal_within,
     roll_end,

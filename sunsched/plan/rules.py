@@ -16,7 +16,8 @@ import numpy as np
 from sunsched.day.model import Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DayFit
-from sunsched.plan.timetable import Roll, Timetable, changeover, meal_end, roll_end
+from sunsched.plan.changeover import changeover
+from sunsched.plan.timetable import Roll, Timetable, meal_end, roll_end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,13 +12,13 @@ from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray
 from sunsched.plan.availability import Need, may_roll_at, needs
+from sunsched.plan.changeover import changeover
 from sunsched.plan.score import (
     AVOIDED_SIZES,
     drift_costs,
     left_out_cost,
     reference_minutes,
 )
-from sunsched.plan.timetable import changeover
 from sunsched.solver.build_rest import resumed
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 

@@ -15,13 +15,14 @@ import numpy as np
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import Past
 from sunsched.light.fit import DayFit, IntArray
+from sunsched.plan.changeover import changeover
 from sunsched.plan.score import (
     AVOIDED_SIZES,
     drift_costs,
     left_out_cost,
     wait_before_min,
 )
-from sunsched.plan.timetable import Roll, Timetable, changeover
+from sunsched.plan.timetable import Roll, Timetable
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 
 

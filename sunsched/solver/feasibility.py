@@ -25,9 +25,10 @@ from sunsched.day.past import made_ids
 from sunsched.errors import Undecided
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.availability import may_roll_at, needs
+from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.timetable import Timetable
 
 COMPARISONS = 50_000_000  # comparisons of labels after which a search gives up: some seconds
 NEVER = 1 << 30  # a minute that does not come

@@ -15,7 +15,8 @@ from sunsched.folder.log.event import Event, Kind, standing
 from sunsched.folder.log.file import LOG_FILE
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.changeover import changeover
+from sunsched.plan.timetable import Timetable
 from sunsched.underway.circumstances import with_circumstances
 from sunsched.underway.replay import Behind, go_through
 

@@ -14,8 +14,8 @@ import numpy as np
 
 from sunsched.day.model import Shot, Size
 from sunsched.light.fit import DayFit
+from sunsched.plan.changeover import changeover
 from sunsched.plan.score import drift_costs_at, left_out_cost
-from sunsched.plan.timetable import changeover
 
 Law = Callable[[int], Mapping[int, float]]
 LEAST = -1e18

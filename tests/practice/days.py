@@ -24,8 +24,8 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.wish import Band, SunSide, Wish
+from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.plan.timetable import changeover
 from sunsched.solver.solve import make_plan
 
 MIDSUMMER, MIDWINTER, EQUINOX = date(2027, 6, 21), date(2027, 12, 22), date(2027, 3, 20)

@@ -35,7 +35,7 @@ from practice.days import (
 from sunsched.day.model import CastMember, Day, Shot, Size, Span
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible, FolderError
-from sunsched.plan.timetable import changeover
+from sunsched.plan.changeover import changeover
 
 FEW = settings(max_examples=10, deadline=None, derandomize=True)
 SIDES = [side for side in SunSide if side is not SunSide.DUSK]

@@ -26,8 +26,9 @@ from sunsched.day.wish import SunSide, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_checked
 from sunsched.light.windows import windows
+from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import describe_plan, place_changeovers
-from sunsched.plan.timetable import Timetable, changeover
+from sunsched.plan.timetable import Timetable
 from sunsched.show.charts.day import day_figure
 from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.sun import sun_figure

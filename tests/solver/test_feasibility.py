@@ -31,7 +31,8 @@ from sunsched.day.wish import Band, Wish
 from sunsched.errors import Undecided
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan import rules
-from sunsched.plan.timetable import Roll, Timetable, changeover
+from sunsched.plan.changeover import changeover
+from sunsched.plan.timetable import Roll, Timetable
 from sunsched.solver import feasibility
 from sunsched.solver.feasibility import is_possible, possible_timetable
 

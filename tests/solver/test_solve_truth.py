@@ -30,9 +30,10 @@ from sunsched.day.model import (
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible
 from sunsched.light.fit import fit_day
+from sunsched.plan.changeover import changeover
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import drift_costs, score
-from sunsched.plan.timetable import Roll, Timetable, changeover
+from sunsched.plan.timetable import Roll, Timetable
 from sunsched.solver.solve import make_plan
 
 MIDNIGHT = datetime(2027, 4, 20, tzinfo=UTC)

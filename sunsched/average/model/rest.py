@@ -19,8 +19,9 @@ from sunsched.average.model.rooms import Room, rooms
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import over_ids
 from sunsched.light.fit import BoolArray, DayFit, IntArray
+from sunsched.plan.changeover import changeover
 from sunsched.plan.score import AVOIDED_SIZES, left_out_cost, score
-from sunsched.plan.timetable import Roll, Timetable, changeover
+from sunsched.plan.timetable import Roll, Timetable
 from sunsched.sky.track import FloatArray
 
 PIN_POINTS = 50_000.0  # on top at its pin: it is late, or given up, only if it must be

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @app.command(epilog="Example: sunsched check data/last-lamp")
 def check(day: DayArgument, as_json: JsonOption = False) -> None:
     """Read everything, list every fault, and ask for a second opinion on the sun."""
-    from sunsched.plan.timetable import least_builds_min
+    from sunsched.plan.changeover import least_builds_min
     from sunsched.show.records.day import check_record, fault_record
     from sunsched.show.text.day import check_text
     from sunsched.sky.opinion import moon_phase, second_opinion

@@ -12,7 +12,7 @@ from matplotlib.patches import Rectangle
 from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import grid_text, proof_text, second_meal
+from sunsched.show.agenda import second_meal
 from sunsched.show.charts.day_rows import (
     PHONE_ROW_IN,
     Row,
@@ -57,6 +57,7 @@ from sunsched.show.drawing.timeline import (
     time_axis,
 )
 from sunsched.show.paper_size import Paper, Shape, paper
+from sunsched.show.proof import grid_text, proof_text
 
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}
 NOW: Style = {"color": VERMILION, "linewidth": 2.0, "linestyle": "-"}

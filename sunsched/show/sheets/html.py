@@ -31,7 +31,6 @@ from sunsched.show.agenda import (
     state_of,
     sun_text,
     timed_text,
-    verdict,
 )
 from sunsched.show.charts.day import day_figure
 from sunsched.show.charts.shot import shot_figure
@@ -40,6 +39,7 @@ from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
+from sunsched.show.proof import verdict
 from sunsched.show.sheets.template import own_text, template
 
 _TAG = re.compile(r"<[^<>]*>")

@@ -8,12 +8,13 @@ from matplotlib.figure import Figure
 
 from sunsched.errors import WriteRefused
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import CAUTIONS, Sheet, issued, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
 from sunsched.show.drawing.lettering import FAINT, Words, cut, wrapped_words
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Paper, paper
+from sunsched.show.proof import verdict
 from sunsched.show.sheets.pdf_line import TEXT_PT, Spacing
 from sunsched.show.sheets.pdf_table import (
     HEADS_IN,

@@ -20,9 +20,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of, verdict
+from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
 from sunsched.show.layout import plain
 from sunsched.show.notes import notes
+from sunsched.show.proof import verdict
 
 Value = str | int | float | datetime | None
 

@@ -18,10 +18,8 @@ from sunsched.show.agenda import (
     Line,
     LineKind,
     day_lines,
-    grid_text,
     last_start_text,
     lens_text,
-    proof_text,
     timed_text,
 )
 from sunsched.show.layout import (
@@ -34,6 +32,7 @@ from sunsched.show.layout import (
     wrapped,
 )
 from sunsched.show.notes import notes
+from sunsched.show.proof import grid_text, proof_text
 from sunsched.show.text.windows import without_sun_texts
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion

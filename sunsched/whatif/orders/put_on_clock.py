@@ -15,10 +15,11 @@ import numpy as np
 
 from sunsched.day.model import Day, Shot
 from sunsched.light.fit import DayFit, IntArray
+from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import Plan, meal_before, place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable, changeover, meal_place
+from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST

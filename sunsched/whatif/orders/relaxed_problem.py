@@ -10,8 +10,8 @@ import numpy as np
 from sunsched.day.model import Day
 from sunsched.light.fit import BoolArray, DayFit, IntArray, fit_checked
 from sunsched.plan.availability import Need, needs
+from sunsched.plan.changeover import move_min
 from sunsched.plan.score import left_out_cost, reference_minutes
-from sunsched.plan.timetable import move_min
 from sunsched.solver.build import make_problem, starts_allowed
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.whatif.orders.best_times import breach_points

@@ -22,7 +22,7 @@ from sunsched.day.past import Past
 from sunsched.folder.settings.keys import MAX_MINUTES
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.availability import needs
-from sunsched.plan.timetable import changeover
+from sunsched.plan.changeover import changeover
 
 if TYPE_CHECKING:
     import pandas as pd
