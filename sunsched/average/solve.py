@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from datetime import datetime
 from math import inf
 from threading import Event
 from time import monotonic
@@ -14,7 +15,7 @@ import numpy as np
 from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
-from sunsched.average.order.forecast import Policy, make_policy
+from sunsched.average.order.forecast import Policy, light_share, make_policy
 from sunsched.average.order.search import Desk, Ordered, search, with_best_references
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, IntArray
@@ -41,6 +42,19 @@ class OnAverage:
     def gap(self) -> float:
         """What the bound has over the order, as a share of the order's worth."""
         return (self.bound - self.policy.worth) / max(1.0, abs(self.policy.worth))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """What an order keeps on the average day.
+
+    `points` are expected, `light_kept` is the expected share of all light, `stop` the moment by
+    which the crew has stopped on half of the days.
+    """
+
+    points: int
+    light_kept: float
+    stop: datetime
 
 
 def is_certain(day: Day) -> bool:
@@ -107,6 +121,17 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
     # What is best on coarse slots need not be so to the minute.
     policies = [make_policy(minute, drifts, order, one) for one in (first.references, coarse)]
     return max(policies, key=lambda one: one.worth)
+
+
+def kept_on_average(fit: DayFit, timetable: Timetable) -> Kept:
+    """Give what the order of a timetable keeps on the average day, followed as is best."""
+    policy = policy_of(fit, timetable)
+    middle = int(np.searchsorted(np.cumsum(policy.flow.stop), 0.5))
+    return Kept(
+        points=round(policy.worth),
+        light_kept=light_share(policy),
+        stop=fit.time_of(policy.rest.origin + middle),
+    )
 
 
 def _references(fit: DayFit, drifts: Drifts, timetable: Timetable) -> IntArray:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from sunsched.day.clock import clock
+from sunsched.average.solve import Kept
+from sunsched.day.clock import clock, local_text
 from sunsched.day.model import Day
 from sunsched.plan.plan import PlannedShot
 from sunsched.plan.rules import Breach
@@ -44,6 +45,10 @@ def comparison_record(found: Comparison) -> Record:
         "second": second.source.name,
         "ours": ours | {"crew": crew_record(found.ours.day, found.our_crew)},
         "theirs": theirs | {"crew": crew_record(found.theirs.day, found.their_crew)},
+        "average_day": {
+            "ours": _kept_record(found.ours.day, found.our_average),
+            "theirs": _kept_record(found.theirs.day, found.their_average),
+        },
         "points_lost": found.points_lost,
         "light_lost": round(found.ours.light_kept - found.theirs.light_kept, 4),
         "costs_lost": found.costs_lost,
@@ -90,6 +95,14 @@ def order_names(found: Comparison) -> tuple[str, str]:
 def _named(found: Comparison) -> tuple[str, str]:
     """Name both orders in a sentence."""
     return ("ours", "theirs") if found.first is None else ("the first", "the second")
+
+
+def _kept_record(day: Day, kept: Kept) -> Record:
+    return {
+        "points": kept.points,
+        "light_kept": round(kept.light_kept, 4),
+        "stop_median": local_text(day, kept.stop),
+    }
 
 
 def _breach_record(breach: Breach) -> Record:
@@ -201,7 +214,10 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
     """Give what both orders keep, and what an assistant director counts of them."""
     ours, theirs = found.ours, found.theirs
     rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
+    both = (found.our_average, found.their_average)
     return [
+        ("on the average day", *(f"{one.light_kept:.1%}, {one.points} points" for one in both)),
+        ("and the end of work", *(clock(theirs.day, one.stop) for one in both)),
         ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}"),
         ("points", f"{ours.points}", f"{theirs.points}"),
         *(row for row in rows if row[0] != "meal"),  # it stands among the shots
@@ -210,6 +226,7 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
 
 def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
+    yield _average_text(found)
     yield _points_text(found)
     if found.first is None:
         sides = [("", found.breaches)]
@@ -227,6 +244,16 @@ def difference_texts(found: Comparison) -> Iterator[str]:
         yield "no shot moved, no two swapped and no other time for the meal wins light back"
 
 
+def _average_text(found: Comparison) -> str:
+    """Say which order is worth more on the average day, where work takes longer and shorter."""
+    ours, theirs = _named(found)
+    more = found.their_average.points - found.our_average.points
+    if not more:
+        return "on the average day both are worth the same"
+    better, points = (theirs, more) if more > 0 else (ours, -more)
+    return f"on the average day {better} is worth {points} points more"
+
+
 def _points_text(found: Comparison) -> str:
     """Say which order is worth more, and how much of that each cost makes up."""
     lost = {"its shots": sum(one.points_lost for one in found.differences)}
@@ -235,6 +262,8 @@ def _points_text(found: Comparison) -> str:
     texts += [f"wins {-points} on {name}" for name, points in lost.items() if points < 0]
     theirs = _named(found)[1]
     if not found.points_lost:
-        return f"both are worth the same{f': {theirs} ' if texts else ''}{', '.join(texts)}"
+        each = f": {theirs} {', '.join(texts)}" if texts else ""
+        return f"if every minute holds, both are worth the same{each}"
     side = "less" if found.points_lost > 0 else "more"
-    return f"{theirs} is worth {abs(found.points_lost)} points {side}: it {', '.join(texts)}"
+    points = f"{abs(found.points_lost)} points {side}"
+    return f"if every minute holds, {theirs} is worth {points}: it {', '.join(texts)}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sunsched.average.solve import Kept, kept_on_average
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
@@ -50,7 +51,8 @@ class Comparison:
     `first` is the source of ours, None for our own plan. `differences` stand in the order of
     theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
     more for the whole order, by the cost's name in `Score`; with the points lost of all differences
-    it adds up to `points_lost`.
+    it adds up to `points_lost`. `our_average` and `their_average` are what both keep on the average
+    day.
     """
 
     ours: Plan
@@ -64,6 +66,8 @@ class Comparison:
     our_breaches: tuple[Breach, ...]
     breaches: tuple[Breach, ...]
     hints: tuple[Hint, ...]
+    our_average: Kept
+    their_average: Kept
 
     @property
     def order(self) -> Order:
@@ -173,6 +177,8 @@ def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Compar
         our_breaches=() if first is None else breaches(fit, ours.timetable),
         breaches=breaches(second.fit, theirs.timetable),
         hints=hints,
+        our_average=kept_on_average(fit, ours.timetable),
+        their_average=kept_on_average(second.fit, theirs.timetable),
     )
 
 
