@@ -9,8 +9,9 @@ from dataclasses import replace
 from datetime import timedelta
 
 from sunsched.average.model.rest import likely_min
-from sunsched.average.order.decisions import EAT, STOP, room_of
+from sunsched.average.order.decisions import EAT, STOP
 from sunsched.average.order.forecast import Policy
+from sunsched.average.order.policy import room_of
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
 from sunsched.light.fit import DayFit, fit_checked

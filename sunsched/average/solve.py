@@ -16,7 +16,7 @@ from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy, light_share, make_policy
-from sunsched.average.order.search import Desk, Ordered, search, with_best_references
+from sunsched.average.order.search import Ordered, Scratch, search, with_best_references
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import drift_costs
@@ -94,7 +94,7 @@ def on_average(fit: DayFit, planned: Timetable, *, limit_s: float | None = None)
             # Both cores: the bound needs no better order than this one to aim at.
             bounding = beside.submit(bound_any, coarse, minute, drifts, first, go_on)
             for found in [first, *_found(fit, coarse, drifts, first, go_on)]:
-                worth = Desk(minute, drifts).worth(found.order, found.references)
+                worth = Scratch(minute, drifts).worth(found.order, found.references)
                 if worth > best.worth:
                     best = Ordered(order=found.order, references=found.references, worth=worth)
             bound = bounding.result()
@@ -170,7 +170,7 @@ def _first(rest: Rest, drifts: Drifts, planned: Timetable) -> Ordered:
         left.remove(free)
         order = _put_allowed(rest, order, free)
     placed, references = np.array(order, dtype=np.int64), _references(rest.fit, drifts, planned)
-    worth = Desk(rest, drifts).worth(placed, references)
+    worth = Scratch(rest, drifts).worth(placed, references)
     return Ordered(order=placed, references=references, worth=worth)
 
 

@@ -15,7 +15,7 @@ from average.chances import GRID_MIN, a_small_day, points_of, split_laws
 from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import Rest, make_rest
-from sunsched.average.order.search import Desk, Ordered, search
+from sunsched.average.order.search import Ordered, Scratch, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, fit_day
 
@@ -34,13 +34,13 @@ def test_order_adaptive_bound(seed):
     """The best order ≤ the best way of shooting ≤ the bound."""
     fit, rest = rest_of(a_small_day(seed), seed)
     drifts = make_drifts(rest)
-    desk, none = Desk(rest, drifts), np.zeros(0, dtype=np.int64)
+    scratch, none = Scratch(rest, drifts), np.zeros(0, dtype=np.int64)
     orders = [
         np.array(one)
         for one in permutations(range(len(rest.shots)))
         if not any(rest.forbidden[a, b] for k, a in enumerate(one) for b in one[k:])
     ]
-    best = max(desk.worth(order, none) for order in orders)
+    best = max(scratch.worth(order, none) for order in orders)
     adaptive = Chances(
         fit=fit, law=partial(points_of, seed), grid_min=GRID_MIN, references={}
     ).worth()
@@ -60,7 +60,7 @@ def test_an_order_is_worth_what_recursion_says(seed):
     fit, rest = rest_of(day, seed)
     drifts = make_drifts(rest)
     random = Random(seed)  # noqa: S311  invented orders, no secrets
-    desk, ids = Desk(rest, drifts), [shot.id for shot in rest.shots]
+    scratch, ids = Scratch(rest, drifts), [shot.id for shot in rest.shots]
     for _ in range(2):
         order = random.sample(range(len(ids)), len(ids))
         references = [random.randrange(drifts.references) for _ in drifts.names]
@@ -71,7 +71,7 @@ def test_an_order_is_worth_what_recursion_says(seed):
             references=dict(zip(drifts.names, references, strict=True)),
             order=tuple(ids[s] for s in order),
         )
-        worth = desk.worth(np.array(order), np.array(references, dtype=np.int64))
+        worth = scratch.worth(np.array(order), np.array(references, dtype=np.int64))
         assert worth == pytest.approx(oracle.worth(), abs=0.02)
 
 

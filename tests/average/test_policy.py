@@ -28,7 +28,7 @@ from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.minutes import law_of
 from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import forecast, light_share
-from sunsched.average.order.search import Desk, Ordered, search
+from sunsched.average.order.search import Ordered, Scratch, search
 from sunsched.average.solve import is_certain, on_average, policy_of
 from sunsched.day.model import Costs, Day, Size
 from sunsched.day.overruns import Overrun
@@ -218,13 +218,13 @@ def test_weight_over_expected_minutes_is_the_best_order(seed):
         mean = float(law.chances @ (law.first + np.arange(len(law.chances))))
         expected.append(shot.weight / mean)
     none = np.zeros(0, dtype=np.int64)
-    desk = Desk(rest, drifts)
+    scratch = Scratch(rest, drifts)
     by_index = np.argsort(-np.array(expected), kind="stable")
-    best = max(desk.worth(np.array(order), none) for order in permutations(range(5)))
-    assert desk.worth(by_index, none) == pytest.approx(best, abs=1e-6)
+    best = max(scratch.worth(np.array(order), none) for order in permutations(range(5)))
+    assert scratch.worth(by_index, none) == pytest.approx(best, abs=1e-6)
     first = Ordered(order=by_index[::-1].copy(), references=none, worth=-np.inf)
     found = search(make_rest(fit, 5), drifts, first, 4, 1, lambda: True)[0]
-    assert desk.worth(found.order, none) == pytest.approx(best, rel=0.001)
+    assert scratch.worth(found.order, none) == pytest.approx(best, rel=0.001)
 
 
 @pytest.mark.parametrize("name", ["last-lamp", "late-ridge", "ferry-light"])

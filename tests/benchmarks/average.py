@@ -24,7 +24,7 @@ from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import light_share, make_policy
 from sunsched.average.order.policy import fill_policy
-from sunsched.average.order.search import Desk, Ordered, search
+from sunsched.average.order.search import Ordered, Scratch, search
 from sunsched.average.solve import COARSE_MIN, OnAverage, on_average, policy_of
 from sunsched.day.model import Day
 from sunsched.folder.read import read_day
@@ -39,10 +39,10 @@ EVALUATIONS = 200
 def evaluation_ms(fit: DayFit, found: OnAverage) -> float:
     """Give what one evaluation of the order takes."""
     rest = make_rest(fit, COARSE_MIN)
-    desk, order = Desk(rest, make_drifts(rest)), found.policy.order
+    scratch, order = Scratch(rest, make_drifts(rest)), found.policy.order
     began = perf_counter()
     for _ in range(EVALUATIONS):
-        fill_policy(rest.odds, order, len(order), desk.free, desk.fed, desk.ready)
+        fill_policy(rest.odds, order, len(order), scratch.free, scratch.fed, scratch.ready)
     return 1000 * (perf_counter() - began) / EVALUATIONS
 
 

@@ -25,7 +25,7 @@ from sunsched.average.bound.price import (
 from sunsched.average.model.drift import DriftArray, Drifts, drift_table, expected_drift
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
-from sunsched.average.order.search import Desk, Ordered
+from sunsched.average.order.search import Ordered, Scratch
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
@@ -137,9 +137,9 @@ def bound_any(
 
 def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:
     """Give what an order would lose without each of its shots: prices to begin with."""
-    desk, prices = Desk(coarse, drifts), np.zeros(len(coarse.shots))
+    scratch, prices = Scratch(coarse, drifts), np.zeros(len(coarse.shots))
     for place, shot in enumerate(order.order):
-        without = desk.worth(np.delete(order.order, place), order.references)
+        without = scratch.worth(np.delete(order.order, place), order.references)
         prices[shot] = max(0.0, order.worth - without)
     return prices
 

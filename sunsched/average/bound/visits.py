@@ -8,7 +8,7 @@ from numba import njit
 from sunsched.average.bound.adaptive import NEAR, Worths, pair_worth
 from sunsched.average.bound.memory import Memory
 from sunsched.average.model.odds import Odds
-from sunsched.average.order.policy import last_start
+from sunsched.average.order.policy import room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
@@ -52,17 +52,6 @@ def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: 
 
 
 @njit(cache=True, nogil=True)
-def roll_room(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
-    """Give the room in which a shot can start to roll in a slot, −1 for none."""
-    for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
-        if odds.room_opening[room] == o and odds.room_first[room] <= t <= last_start(
-            odds, room, shot, m
-        ):
-            return room
-    return -1
-
-
-@njit(cache=True, nogil=True)
 def follow_ready(
     odds: Odds,
     memory: Memory,
@@ -88,7 +77,7 @@ def follow_ready(
                     at_ready[t + 1, m, s, o] += share
                     continue
                 shot = memory.shot[s]
-                room = roll_room(odds, shot, m, o, t)
+                room = room_of(odds, shot, m, o, t)
                 rolls[room, t] += share
                 law = odds.roll_law[shot]
                 first, start = odds.law_first[law], odds.law_from[law]
@@ -210,7 +199,7 @@ def drawn_path(
             continue
         while t + 1 < slots and worths.ready[m, s, o, t + 1] >= worth - NEAR:
             t += 1
-        room = roll_room(odds, b, m, o, t)
+        room = room_of(odds, b, m, o, t)
         t += _drawn(odds, odds.roll_law[b], draws[2 * length + 1])
         t = min(t, odds.room_last[room])
     return path

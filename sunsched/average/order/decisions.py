@@ -8,7 +8,7 @@ import numpy as np
 from numba import njit
 
 from sunsched.average.model.odds import Odds
-from sunsched.average.order.policy import REACH, fill_begun, last_start, order_cost
+from sunsched.average.order.policy import REACH, fill_begun, order_cost, room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
@@ -93,17 +93,6 @@ def decide(
                     if step[0, i, t] == STOP and free[0, i, t] > odds.end[t] + NEAR:
                         step[0, i, t] = EAT
     return Decisions(step, opening, roll)
-
-
-@njit(cache=True, nogil=True)
-def room_of(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
-    """Give the room in which a shot can start to roll in a slot, −1 for none."""
-    for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
-        if odds.room_opening[room] == o and odds.room_first[room] <= t <= last_start(
-            odds, room, shot, m
-        ):
-            return room
-    return -1
 
 
 @njit(cache=True, nogil=True)

@@ -10,7 +10,7 @@ from sunsched.average.model.drift import Drifts, with_references
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import BEFORE_MEAL, PIN_POINTS, Rest
 from sunsched.average.order.decisions import EAT, Decisions, Flow, decide, follow
-from sunsched.average.order.search import Desk
+from sunsched.average.order.search import Scratch
 from sunsched.day.model import Shot
 from sunsched.light.fit import HALF, IntArray
 from sunsched.sky.track import FloatArray
@@ -83,10 +83,10 @@ def make_policy(rest: Rest, drifts: Drifts, order: IntArray, references: IntArra
     ----------
     rest : on slots of a minute
     """
-    desk = Desk(rest, drifts)
-    worth = desk.worth(order, references)
+    scratch = Scratch(rest, drifts)
+    worth = scratch.worth(order, references)
     odds = with_references(rest, drifts, references)
-    decisions = decide(odds, order, desk.free, desk.fed, desk.ready)
+    decisions = decide(odds, order, scratch.free, scratch.fed, scratch.ready)
     flow = follow(odds, order, decisions, rest.fed)
     policy = Policy(
         rest=rest,

@@ -72,6 +72,17 @@ def last_start(odds: Odds, room: int, shot: int, m: int) -> int:
 
 
 @njit(cache=True, nogil=True)
+def room_of(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
+    """Give the room in which a shot can start to roll in a slot, −1 for none."""
+    for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
+        if odds.room_opening[room] == o and odds.room_first[room] <= t <= last_start(
+            odds, room, shot, m
+        ):
+            return room
+    return -1
+
+
+@njit(cache=True, nogil=True)
 def fill_rolled(
     odds: Odds, room: int, shot: int, free: FloatArray, last: int, rolled: FloatArray
 ) -> None:

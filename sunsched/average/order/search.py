@@ -44,7 +44,7 @@ class Ordered:
     worth: float
 
 
-class Desk:
+class Scratch:
     """Arrays to judge orders with, on the slots of one rest."""
 
     def __init__(self, rest: Rest, drifts: Drifts) -> None:
@@ -114,7 +114,7 @@ class _Climb:
     """A local search that keeps its arrays."""
 
     def __init__(self, rest: Rest, drifts: Drifts) -> None:
-        self._desk = Desk(rest, drifts)
+        self._scratch = Scratch(rest, drifts)
         self._table: DriftArray = drift_table(rest, drifts)
         self._rows = [
             np.array([row for row, (s, _) in enumerate(rest.rooms) if drifts.match[s] == g])
@@ -123,11 +123,11 @@ class _Climb:
 
     def up(self, order: IntArray, references: IntArray, best: float) -> Ordered:
         """Improve an order and its references; `best` is the worth of the best order so far."""
-        desk, drifts = self._desk, self._desk.drifts
-        rest = desk.rest
+        scratch, drifts = self._scratch, self._scratch.drifts
+        rest = scratch.rest
         order, references = order.copy(), references.copy()
         odds = with_references(rest, drifts, references)
-        arrays = (desk.free, desk.fed, desk.ready)
+        arrays = (scratch.free, scratch.fed, scratch.ready)
         base: FloatArray = rest.odds.gain
         while True:
             value = improve(odds, rest.forbidden, rest.fed, order, *arrays)
@@ -137,20 +137,20 @@ class _Climb:
 
     def move(self, odds: Odds, base: FloatArray, order: IntArray, references: IntArray) -> bool:
         """Move references to better ones, in place; say whether any has moved."""
-        desk, moved = self._desk, False
+        scratch, moved = self._scratch, False
         for g, rows in enumerate(self._rows):
             found = best_reference(
                 odds,
                 base,
                 self._table,
                 rows,
-                desk.drifts.made[g],
-                desk.rest.fed,
+                scratch.drifts.made[g],
+                scratch.rest.fed,
                 order,
                 int(references[g]),
-                desk.free,
-                desk.fed,
-                desk.ready,
+                scratch.free,
+                scratch.fed,
+                scratch.ready,
             )
             moved |= found != references[g]
             references[g] = found
