@@ -6,7 +6,7 @@ Its plan is what an order's times are told by. Company moves take the mean media
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from sunsched.average.model.rest import likely_min
 from sunsched.average.order.decisions import EAT, STOP
@@ -68,7 +68,21 @@ def likely_timetable(policy: Policy) -> tuple[DayFit, Timetable]:
             rolls.append((shot, fit.time_of(rest.origin + roll)))
             before, a, m, t = shot, s, fed, end
     placed = place_changeovers(day, rolls, meal)
-    return fit, Timetable(rolls=placed, meal_start=meal)
+    return replace(fit, day=_without_lost_pins(day, rolls)), Timetable(
+        rolls=placed, meal_start=meal
+    )
+
+
+def _without_lost_pins(day: Day, rolls: list[tuple[Shot, datetime]]) -> Day:
+    """Take away the pins that the likely day does not keep: the judge would refuse its plan."""
+    starts = {shot.id: start for shot, start in rolls}
+    return replace(
+        day,
+        shots=tuple(
+            shot if shot.pin in (None, starts.get(shot.id)) else replace(shot, pin=None)
+            for shot in day.shots
+        ),
+    )
 
 
 def _work_min(day: Day, before: Shot | None, shot: Shot) -> int:

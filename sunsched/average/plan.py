@@ -9,7 +9,7 @@ import numpy as np
 from sunsched.average.likely import likely_timetable
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.risk import Risk, risks
-from sunsched.average.solve import on_average
+from sunsched.average.solve import best_references, on_average
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
@@ -19,6 +19,8 @@ from sunsched.solver.instance.tables import LOST, make_tables
 from sunsched.solver.solve import Answer, timetable_of
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
+
+ROUNDS = 5  # of times for references, and references for those times
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,13 +101,20 @@ def _as_planned(
     sequence = np.array([ids.index(roll.shot_id) for roll in likely.rolls], dtype=np.int64)
     if not len(sequence):
         return None
-    tables = make_tables(problem)
-    matched = tables._replace(gain=tables.gain.copy())
-    set_references(matched.gain, tables.gain, problem.drift, problem.match, policy.references)
-    value, starts, meal = best_times(matched, sequence, len(sequence))
-    if value < LOST:
-        return None
-    timed = replace(answer, sequence=sequence, starts=starts, meal=int(meal))
-    worth = score(fit, timetable_of(fit, problem, timed))
-    weights = sum(shot.weight for shot in fit.day.shots)
-    return AsPlanned(points=worth.total, light_kept=sum(worth.light.values()) / (1000.0 * weights))
+    tables, best = make_tables(problem), None
+    references = policy.references
+    for _ in range(ROUNDS):
+        matched = tables._replace(gain=tables.gain.copy())
+        set_references(matched.gain, tables.gain, problem.drift, problem.match, references)
+        value, starts, meal = best_times(matched, sequence, len(sequence))
+        if value < LOST:
+            return None
+        timed = replace(answer, sequence=sequence, starts=starts, meal=int(meal))
+        timetable = timetable_of(fit, problem, timed)
+        worth = score(fit, timetable)
+        if best is not None and worth.total <= best.points:
+            break
+        kept = sum(worth.light.values()) / (1000.0 * sum(shot.weight for shot in fit.day.shots))
+        best = AsPlanned(points=worth.total, light_kept=kept)
+        references = best_references(fit, policy.drifts, timetable)
+    return best

@@ -23,7 +23,7 @@ from sunsched.plan.score import drift_costs
 from sunsched.plan.timetable import Timetable
 
 ROUGH_MIN, COARSE_MIN = 10, 5  # minutes of a slot, of the search and of its last steps
-ROUNDS = 12  # of the search on rough slots, up to 16 shots
+ROUNDS, MOST_ROUNDS = 12, 60  # of the search on rough slots for 16 shots, and for few
 BEST = 3  # orders that are taken on to finer slots
 SEED = 1
 
@@ -116,7 +116,7 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
     ids = [shot.id for shot in minute.shots]
     sequence = [roll.shot_id for roll in timetable.rolls]
     order = np.array([ids.index(one) for one in sequence if one in ids], dtype=np.int64)
-    first = Ordered(order=order, references=_references(fit, drifts, timetable), worth=-inf)
+    first = Ordered(order=order, references=best_references(fit, drifts, timetable), worth=-inf)
     coarse = with_best_references(make_rest(fit, COARSE_MIN), drifts, first)
     # What is best on coarse slots need not be so to the minute.
     policies = [make_policy(minute, drifts, order, one) for one in (first.references, coarse)]
@@ -134,7 +134,7 @@ def kept_on_average(fit: DayFit, timetable: Timetable) -> Kept:
     )
 
 
-def _references(fit: DayFit, drifts: Drifts, timetable: Timetable) -> IntArray:
+def best_references(fit: DayFit, drifts: Drifts, timetable: Timetable) -> IntArray:
     """Give the reference of each match that is best for the times of a timetable."""
     cost = np.zeros((len(drifts.names), drifts.references))
     for roll in timetable.rolls:
@@ -146,12 +146,16 @@ def _references(fit: DayFit, drifts: Drifts, timetable: Timetable) -> IntArray:
     return found
 
 
+def rounds_of(shots: int) -> int:
+    """Give how many rounds a search has: one takes longer the more shots there are."""
+    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))
+
+
 def _found(
     fit: DayFit, coarse: Rest, drifts: Drifts, first: Ordered, go_on: Callable[[], bool]
 ) -> list[Ordered]:
     """Search on rough slots, then take the best orders on to finer ones."""
-    shots = len(coarse.shots)
-    rounds = max(1, round(ROUNDS * min(1.0, (16 / max(1, shots)) ** 2)))
+    rounds = rounds_of(len(coarse.shots))
     rough = search(make_rest(fit, ROUGH_MIN), drifts, first, rounds, SEED, go_on)
     return [search(coarse, drifts, one, 0, SEED, go_on)[0] for one in rough[:BEST] if go_on()]
 
@@ -169,7 +173,7 @@ def _first(rest: Rest, drifts: Drifts, planned: Timetable) -> Ordered:
         )
         left.remove(free)
         order = _put_allowed(rest, order, free)
-    placed, references = np.array(order, dtype=np.int64), _references(rest.fit, drifts, planned)
+    placed, references = np.array(order, dtype=np.int64), best_references(rest.fit, drifts, planned)
     worth = Scratch(rest, drifts).worth(placed, references)
     return Ordered(order=placed, references=references, worth=worth)
 

@@ -16,6 +16,7 @@ from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.search import Ordered, Scratch, search
+from sunsched.average.solve import rounds_of
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, fit_day
 
@@ -45,7 +46,7 @@ def test_order_adaptive_bound(seed):
         fit=fit, law=partial(points_of, seed), grid_min=GRID_MIN, references={}
     ).worth()
     first = Ordered(order=orders[-1], references=none, worth=-np.inf)
-    found = search(rest, drifts, first, 12, 1, lambda: True)[0]
+    found = search(rest, drifts, first, rounds_of(5), 1, lambda: True)[0]
     bound = bound_any(rest, rest, drifts, found, lambda: True)
     assert best <= adaptive + NEAR
     assert adaptive <= bound + NEAR

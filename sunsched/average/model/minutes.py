@@ -18,6 +18,7 @@ from sunsched.sky.track import FloatArray
 
 # Factors more than three spreads from the median, one in 370, are taken as three spreads.
 FURTHEST_SPREADS = 3.0
+LONGEST_MIN = 2000  # longer than any day: what takes more is not over on it either way
 RARE = 0.005  # what a grid of slots leaves out of either end
 NORMAL = NormalDist()
 
@@ -47,7 +48,7 @@ def law_of(planned_min: int, median: float, spread: float) -> Law:
     median, spread : of the factor, and of its logarithm the standard deviation
     """
     ends = median * np.exp(spread * np.array([-FURTHEST_SPREADS, FURTHEST_SPREADS]))
-    first, last = (int(end) for end in whole_minutes(planned_min, ends))
+    first, last = (min(int(end), LONGEST_MIN) for end in whole_minutes(planned_min, ends))
     if first == last:
         return Law(first=first, chances=np.ones(1))
     # Work that takes k minutes has a factor from (k − ½) to (k + ½) over the planned minutes.

@@ -28,6 +28,7 @@ class Chance:
     ----------
     made, half : chance that it is made; that it is made and keeps half its light
     light : expected share of its light, 0 where it is not made
+    on_pin : chance that it is made at its pin; None for a shot without
     roll_min : when its roll starts on the tenth, the middle and the last tenth of the days on which
         it rolls; None where it never does
     not_before_min : the minute that a crew which is ready early waits for; None where it rolls at
@@ -40,6 +41,7 @@ class Chance:
     made: float
     half: float
     light: float
+    on_pin: float | None
     roll_min: tuple[int, int, int] | None
     not_before_min: int | None
     begin_by_min: int | None
@@ -98,7 +100,8 @@ def make_policy(rest: Rest, drifts: Drifts, order: IntArray, references: IntArra
         decisions=decisions,
         flow=flow,
     )
-    return replace(policy, worth=worth - PIN_POINTS * _pins_kept(policy))
+    pinned = sum(_on_pin(policy, s) or 0.0 for s in order.tolist())
+    return replace(policy, worth=worth - PIN_POINTS * pinned)
 
 
 def forecast(policy: Policy) -> tuple[Chance, ...]:
@@ -117,15 +120,16 @@ def light_share(policy: Policy) -> float:
     return kept / sum(shot.weight for shot in day.shots)
 
 
-def _pins_kept(policy: Policy) -> float:
-    """Give how many pinned shots are expected to roll at their pins and to be made."""
+def _on_pin(policy: Policy, s: int) -> float | None:
+    """Give the chance that a shot rolls at its pin and is made."""
     rest, kept = policy.rest, 0.0
-    for row, (s, _) in enumerate(rest.rooms):
-        pin = rest.shots[s].pin
-        if pin is not None:
-            slot = rest.fit.minute_of(pin) - rest.origin
-            if 0 <= slot < rest.slots:
-                kept += float(policy.flow.rolls[row, slot] * _roll_tables(rest, row)[0][slot])
+    pin = rest.shots[s].pin
+    if pin is None:
+        return None
+    slot = rest.fit.minute_of(pin) - rest.origin
+    for row in range(policy.odds.room_from[s], policy.odds.room_from[s + 1]):
+        if 0 <= slot < rest.slots:
+            kept += float(policy.flow.rolls[row, slot] * _roll_tables(rest, row)[0][slot])
     return kept
 
 
@@ -146,6 +150,7 @@ def _chance(policy: Policy, place: int) -> Chance:
         made=min(1.0, made),
         half=min(1.0, half),
         light=min(1.0, light),
+        on_pin=_on_pin(policy, s),
         roll_min=_quantiles(rest, rolls),
         not_before_min=_not_before(policy, place),
         begin_by_min=_begin_by(policy, place),

@@ -35,13 +35,22 @@ def fill_moved(order: IntArray, first: int, size: int, to: int, into: IntArray) 
 
 
 @njit(cache=True, nogil=True)
-def is_allowed(order: IntArray, forbidden: BoolArray) -> bool:
-    """Say whether no shot stands before one that must come first."""
-    for p in range(len(order)):
-        for q in range(p + 1, len(order)):
-            if forbidden[order[p], order[q]]:
-                return False
-    return True
+def repair(order: IntArray, forbidden: BoolArray, top: int) -> None:
+    """Move shots of the places up to `top`, in place, behind those that must come before them."""
+    for _ in range(top * top + 1):
+        moved = False
+        for p in range(top + 1):
+            for q in range(top, p, -1):
+                if forbidden[order[p], order[q]]:
+                    shot = order[p]
+                    for k in range(p, q):
+                        order[k] = order[k + 1]
+                    order[q], moved = shot, True
+                    break
+            if moved:
+                break
+        if not moved:
+            return
 
 
 @njit(cache=True, nogil=True)
@@ -77,8 +86,7 @@ def improve(
                     fill_moved(order, first, size, top + 1 - size, trial)
                 else:
                     fill_moved(order, top + 1 - size, size, first, trial)
-                if not is_allowed(trial, forbidden):
-                    continue
+                repair(trial, forbidden, top)
                 fill_policy(odds, trial, top, free, fed, ready)
                 value = first_worth(free, fed, begins)
                 if value > best + LEAST_WIN:

@@ -21,7 +21,7 @@ from sunsched.average.model.drift import (
 )
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
-from sunsched.average.order.local_search import best_reference, fill_moved, improve, is_allowed
+from sunsched.average.order.local_search import best_reference, fill_moved, improve, repair
 from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
@@ -164,6 +164,6 @@ def _shuffled(rest: Rest, order: IntArray, random: np.random.Generator) -> IntAr
         size = int(random.integers(1, min(3, n - 1) + 1))
         first, to = (int(random.integers(0, n - size + 1)) for _ in range(2))
         fill_moved(order, first, size, to, other)
-        if is_allowed(other, rest.forbidden):
-            order, other = other.copy(), np.empty_like(order)
+        repair(other, rest.forbidden, n - 1)
+        order, other = other.copy(), np.empty_like(order)
     return order

@@ -173,7 +173,7 @@ def _show_average(
     from sunsched.average.solve import is_certain
     from sunsched.errors import SunschedError
     from sunsched.show.records.average import average_record
-    from sunsched.show.text.average import average_text
+    from sunsched.show.text.average import average_text, picture_text
 
     asked = read_asked(folder, picture).day
     warn_of_log(folder)
@@ -187,8 +187,9 @@ def _show_average(
     if picture is not None:
         from sunsched.show.charts.day import day_figure
 
-        likely = found.likely
-        write_pictures(picture, [partial(day_figure, likely.fit, likely)], "--picture")
+        likely, verdict = found.likely, picture_text(found)
+        drawn = partial(day_figure, likely.fit, likely, verdict=verdict)
+        write_pictures(picture, [drawn], "--picture")
     if as_json:
         print_json(average_record(found))
     else:

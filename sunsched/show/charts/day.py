@@ -72,7 +72,12 @@ BAND_IN = {Shape.A4: 1.25, Shape.LETTER: 1.2, Shape.PHONE: 1.15}
 
 
 def day_figure(
-    fit: DayFit, plan: Plan, *, now: datetime | None = None, shape: Shape = Shape.A4
+    fit: DayFit,
+    plan: Plan,
+    *,
+    now: datetime | None = None,
+    shape: Shape = Shape.A4,
+    verdict: str = "",
 ) -> Figure:
     """Draw the day: local time across, the sun's height, then a row a shot in shooting order.
 
@@ -82,6 +87,7 @@ def day_figure(
     ----------
     now : a moment to be marked, aware; one that the picture does not reach is named in words. On a
         day under way it is the plan's own moment unless given.
+    verdict : what is said of the plan, if not what it keeps and how sure it is
     """
     day, rows = fit.day, day_rows(plan)
     if now is None and plan.day.past is not None:
@@ -92,7 +98,10 @@ def day_figure(
         left = setting.margin_in + (columns.left_in if columns else 0.0)
         right = setting.margin_in + (columns.right_in if columns else 0.0)
         axis = time_axis(fit, left, setting.width_in - left - right)
-        head = [*heading(day, setting), *_verdict(plan, axis, now, setting)]
+        head = [
+            *heading(day, setting),
+            *_verdict(plan, verdict or _kept_text(plan), axis, now, setting),
+        ]
         sky = place_flags([*sun_flags(fit), *clock_flags(axis)], axis, setting.small_pt)
         work = place_flags(_work_flags(plan, axis, now), axis, setting.small_pt)
         key = key_rows(_key(fit, plan, axis, now), setting)
@@ -154,11 +163,17 @@ def _line_spans(rows: list[Row], shape: Shape) -> list[tuple[float, float]]:
     ]
 
 
-def _verdict(plan: Plan, axis: TimeAxis, now: datetime | None, setting: Paper) -> Iterator[Words]:
+def _kept_text(plan: Plan) -> str:
     kept = f"light kept {plan.light_kept:.1%}, {plan.points} points"
     status = f"not proven: with starts {grid_text(plan)} no order is worth more than {plan.bound}"
     status = proof_text(plan) if plan.status == "proven" else f"{status} points"
-    yield from wrapped_words(f"{kept}; {status}", setting.room_in, setting.text_pt)
+    return f"{kept}; {status}"
+
+
+def _verdict(
+    plan: Plan, text: str, axis: TimeAxis, now: datetime | None, setting: Paper
+) -> Iterator[Words]:
+    yield from wrapped_words(text, setting.room_in, setting.text_pt)
     if now is not None and not axis.shows(minutes_of(axis.fit, now)):
         local = now.astimezone(plan.day.place.zone)
         text = f"now, {local:%Y-%m-%d %H:%M}, is not on this picture"

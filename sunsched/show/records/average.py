@@ -43,6 +43,7 @@ def _chance(fit: DayFit, one: Chance) -> Record:
         "made": round(one.made, 4),
         "half_light": round(one.half, 4),
         "light": round(one.light, 4),
+        "on_pin": None if one.on_pin is None else round(one.on_pin, 4),
         "roll_start": None
         if one.roll_min is None
         else dict(

@@ -14,12 +14,14 @@ from sunsched.show.text.day import WIDTH
 from sunsched.show.text.stress import chance as percent
 
 HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
+KEPT = 0.995  # a chance from which on a pin is kept
 HARDLY = 0.05  # the chance below which nobody counts on a shot
 NOTE = (
     "likely: times of a day on which everything takes its median minutes; made: the chance that "
     "the shot is made; light: what is kept of its light on the average day, none where it is not "
     "made; not before: a crew that is ready earlier waits; begin by: if its changeover has not "
-    "begun by then, it is left out, as what follows is worth more. Changeovers and rolls take "
+    "begun by then, it is left out, as what follows is worth more (empty where it is hardly ever "
+    "so late); –: not made on the likely day. Changeovers and rolls take "
     "their planned minutes times a factor, by size (`[overrun.<size>]`; common practice, no "
     "source)."
 )
@@ -35,8 +37,9 @@ def average_text(found: AveragePlan, width: int = WIDTH) -> str:
     lines += [*table(HEADER, [*_rows(found)], width, flexible=2), ""]
     for text in verdicts(found):
         lines += wrapped(text, width)
-    for text in (NOTE, *CAUTIONS):
-        lines += ["", *wrapped(text, width, indent=0)]
+    lines += ["", *wrapped(NOTE, width, indent=0), ""]
+    for text in CAUTIONS:
+        lines += wrapped(text, width)
     return "\n".join(lines)
 
 
@@ -50,12 +53,26 @@ def risk_text(risk: Risk) -> str:
     helps = [f"{percent(made)} {name}" for name, made in changes if made is not None]
     said = f"{risk.shot.id} ({risk.shot.size}) is made on {percent(risk.made)} of the days"
     if not helps:
-        return f"{said}, and neither an earlier call, a later wrap nor one cut would help much"
+        return f"{said}; in this order no earlier call, later wrap or single cut would help much"
     return f"{said}; {', '.join(helps)}"
+
+
+def picture_text(found: AveragePlan) -> str:
+    """Say over a picture whose times it shows, and what is kept."""
+    return (
+        "likely times of the order for the average day, on which "
+        f"{found.light_kept:.1%} of the light is kept, {found.points} points"
+    )
 
 
 def verdicts(found: AveragePlan) -> Iterator[str]:
     """Say what the order keeps on the average day, what any other way could, and if all holds."""
+    for chance in found.chances:
+        if chance.on_pin is not None and chance.on_pin < KEPT:
+            day = found.likely.day
+            pin = clock(day, chance.shot.pin) if chance.shot.pin else ""
+            share = percent(chance.on_pin)
+            yield f"{chance.shot.id} rolls at its pin, {pin}, on {share} of the days"
     if all(chance.made < HARDLY for chance in found.chances):
         yield "nothing that is still to come is likely to be made"
     yield (
@@ -67,9 +84,10 @@ def verdicts(found: AveragePlan) -> Iterator[str]:
     elif found.bound <= found.points:
         yield "no way of shooting this day is worth more"
     else:
+        more = f" ({found.gap:.1%} more)" if found.gap is not None and found.points > 0 else ""
         yield (
-            f"no way of shooting this day is worth more than {found.bound} points ({found.gap:.1%} "
-            "more), not even one that decides anew at every moment"
+            f"no way of shooting this day is worth more than {found.bound} points{more}, not even "
+            "one that decides anew at every moment"
         )
     best = found.best_planned
     proof = "proven" if best.status == "proven" else f"no order more than {best.bound}"
@@ -82,13 +100,21 @@ def verdicts(found: AveragePlan) -> Iterator[str]:
 
 
 def _rows(found: AveragePlan) -> Iterator[tuple[str, ...] | str]:
+    """Give the lines of the likely day; a shot that it does not make stands where it would be."""
     chances = {chance.shot.id: chance for chance in found.chances}
+    likely = {planned.shot.id for planned in found.likely.shots}
+    waiting = list(found.chances)
     for line in day_lines(found.likely):
+        shot_id = "" if line.planned is None else line.planned.shot.id
+        if line.kind is LineKind.SHOT and shot_id in chances:
+            while waiting and waiting[0].shot.id != shot_id:
+                one = waiting.pop(0)
+                if one.shot.id not in likely:
+                    yield ("–", *_cells(found, one))
+            waiting = waiting[1:]
         yield _row(found, line, chances)
-    made = {planned.shot.id for planned in found.likely.shots}
-    for one in found.chances:
-        if one.shot.id not in made:
-            yield ("–", *_cells(found, one))
+    for one in waiting:
+        yield ("–", *_cells(found, one))
 
 
 def _row(found: AveragePlan, line: Line, chances: dict[str, Chance]) -> tuple[str, ...] | str:
