@@ -116,8 +116,12 @@ class _Climb:
     def __init__(self, rest: Rest, drifts: Drifts) -> None:
         self._scratch = Scratch(rest, drifts)
         self._table: DriftArray = drift_table(rest, drifts)
+        # A match whose shots are all made has no rows, but a reference all the same.
         self._rows = [
-            np.array([row for row, (s, _) in enumerate(rest.rooms) if drifts.match[s] == g])
+            np.array(
+                [row for row, (s, _) in enumerate(rest.rooms) if drifts.match[s] == g],
+                dtype=np.int64,
+            )
             for g in range(len(drifts.names))
         ]
 
