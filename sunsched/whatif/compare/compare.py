@@ -170,7 +170,7 @@ def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Compar
         second=second,
         our_crew=crew_figures(ours.day, ours.timetable),
         their_crew=crew_figures(theirs.day, theirs.timetable),
-        differences=tuple(_differences((fit, second.fit), ours, theirs)),
+        differences=tuple(differences(ours, theirs)),
         costs_lost={
             name: getattr(theirs.score, name) - getattr(ours.score, name) for name in COSTS
         },
@@ -208,8 +208,9 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
     )
 
 
-def _differences(fits: tuple[DayFit, DayFit], ours: Plan, theirs: Plan) -> list[Difference]:
+def differences(ours: Plan, theirs: Plan) -> list[Difference]:
     """Compare shot by shot; theirs may make a shot once, as the reader of orders sees to."""
+    fits = (ours.fit, theirs.fit)
     a = {one.shot.id: one for one in ours.shots}
     b = {one.shot.id: one for one in theirs.shots}
     listed = [shot.id for fit in fits for shot in fit.day.shots]

@@ -10,10 +10,9 @@ from sunsched.plan.plan import Plan
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.compare.compare import MATCH, Difference, compare_two
+from sunsched.whatif.compare.compare import MATCH, Difference, differences, their_plan
 from sunsched.whatif.orders.order import order_of
 from sunsched.whatif.orders.put_on_clock import Clocked
-from sunsched.whatif.orders.sides import Side, Source
 from sunsched.whatif.replan.choices import Choice
 
 
@@ -53,11 +52,13 @@ def find_losses(planned_day: Day, planned: Timetable, fit: DayFit, plan: Plan) -
     fit, plan : of the day as it stands now
     """
     before = fit_checked(planned_day)
-    found = compare_two(_side(before, planned), _side(fit, plan.timetable), plan.grid_min)
+    was = their_plan(before, _clocked(planned), plan.grid_min)
+    now = their_plan(fit, _clocked(plan.timetable), plan.grid_min)
+    weights = {shot.id: shot.weight for shot in (*planned_day.shots, *fit.day.shots)}
     losses = [
         _loss(plan, one)
-        for one in found.differences
-        if one.points_lost > NOTHING * 1000 * found.shot(one.shot_id).weight
+        for one in differences(was, now)
+        if one.points_lost > NOTHING * 1000 * weights[one.shot_id]
     ]
     return tuple(sorted(losses, key=lambda one: -one.points))
 
@@ -99,9 +100,7 @@ def _loss(plan: Plan, one: Difference) -> Loss:
     )
 
 
-def _side(fit: DayFit, timetable: Timetable) -> Side:
-    """Give a timetable as it stands, as one side of a comparison."""
+def _clocked(timetable: Timetable) -> Clocked:
+    """Give a timetable as it stands, as an order on its clock."""
     order = order_of(timetable)
-    clocked = Clocked(order=order, timetable=timetable, obeys=True, is_exact=False, value=LOST)
-    source = Source(name="", day=fit.day, order=order, timetable=timetable)
-    return Side(source=source, fit=fit, clocked=clocked)
+    return Clocked(order=order, timetable=timetable, obeys=True, is_exact=False, value=LOST)
