@@ -47,12 +47,11 @@ class Drawn:
         return found
 
 
-def draw_factors(day: Day, days: int, seed: int, *, day_spread: float = 0.0) -> FloatArray:
+def draw_factors(day: Day, days: int, seed: int) -> FloatArray:
     """Draw what each shot's planned changeover and roll are multiplied by: (shots, 2, days).
 
-    Parameters
-    ----------
-    day_spread : of the logarithm of a factor that all work of one day has in common
+    A factor that all work of a day has in common, if the day has one, is drawn after the others. No
+    policy knows of it.
     """
     random = np.random.default_rng(seed)
     draws = random.standard_normal((len(day.shots), 2, days))
@@ -60,7 +59,7 @@ def draw_factors(day: Day, days: int, seed: int, *, day_spread: float = 0.0) -> 
     figures = [day.overruns[shot.size] for shot in day.shots]
     medians = np.array([[one.changeover_median, one.roll_median] for one in figures])
     spreads = np.array([[one.changeover_spread, one.roll_spread] for one in figures])
-    slow = np.exp(day_spread * random.standard_normal(days)) if day_spread else np.ones(days)
+    slow = np.exp(day.day_spread * random.standard_normal(days))
     factors: FloatArray = medians[:, :, None] * np.exp(spreads[:, :, None] * draws) * slow
     return factors
 

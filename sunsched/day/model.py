@@ -267,6 +267,7 @@ class Day:
     overruns: dict[Size, Overrun] = field(
         default_factory=lambda: {size: DEFAULT_OVERRUNS[size] for size in Size}
     )
+    day_spread: float = 0.0  # of a factor that all work of a drawn day has in common
     rigs: tuple[Rig, ...] = ()
     matches: dict[str, MatchBy] = field(default_factory=dict)
     declination_deg: float | None = None

@@ -113,7 +113,8 @@ def _settings(day: Day) -> dict[str, Any]:
         "cast": [{"name": member.name} for member in day.cast],
         "match": {name: {"by": str(by)} for name, by in day.matches.items()},
         "size": {str(size): asdict(one) for size, one in day.sizes.items()},
-        "overrun": {str(size): asdict(one) for size, one in day.overruns.items()},
+        "overrun": {str(size): asdict(one) for size, one in day.overruns.items()}
+        | {"day": {"spread": day.day_spread}},
         "costs": asdict(day.costs),
         "changeover": asdict(day.changeover),
         **({} if day.declination_deg is None else magnetic),

@@ -172,6 +172,7 @@ def build_day(
         clouds=clouds,
         sizes=facts.sizes,
         overruns=facts.overruns,
+        day_spread=facts.day_spread,
         rigs=rigs,
         matches=matches,
         declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,

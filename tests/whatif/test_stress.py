@@ -421,9 +421,25 @@ def test_figures_are_read_from_the_folder(day_folder_of):
     assert read[Size.FULL] == DEFAULT_OVERRUNS["full"]
 
 
+def test_a_slow_day_is_slow_for_all_its_work(day_folder_of):
+    """`[overrun.day]` draws a factor in common: logarithms vary and go together as they should."""
+    day = read_day(day_folder_of("[overrun.day]\nspread = 0.4\n"))
+    assert day.day_spread == 0.4
+    logs = np.log(draw_factors(day, 40_000, seed=3))
+    own = day.overruns[day.shots[0].size].roll_spread
+    assert logs[0, 1].std() == pytest.approx(sqrt(own**2 + 0.4**2), rel=0.02)
+    both = np.cov(logs[0, 1], logs[1, 1])[0, 1]
+    assert both == pytest.approx(0.4**2, rel=0.1)
+    alone = np.log(draw_factors(replace(day, day_spread=0.0), 40_000, seed=3))
+    # The other draws are the same: what is left is the day's factor, one for all its work.
+    common = logs - alone
+    assert common == pytest.approx(np.broadcast_to(common[0, 0], common.shape), abs=1e-9)
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
+        ("[overrun.day]\nspread = 2\n", "overrun.day.spread: out of range: `2`"),
         (
             "[overrun.wide]\nroll_median = 0.1\n",
             "overrun.wide.roll_median: out of range: `0.1` (expected a number from 0.2 to 5)",

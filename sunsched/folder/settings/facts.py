@@ -64,6 +64,7 @@ class Facts:
     cast: tuple[CastMember, ...]
     sizes: dict[Size, SizeFacts]
     overruns: dict[Size, Overrun]
+    day_spread: float
     costs: Costs
     changeover: Changeover
     words: dict[str, Angles]
@@ -104,6 +105,7 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         overruns={
             size: replace(DEFAULT_OVERRUNS[size], **overruns.get(size.value, {})) for size in Size
         },
+        day_spread=settings.overrun.day.spread,
         costs=replace(Costs(), **settings.costs.model_dump(exclude_none=True)),
         changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),
         words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True),

@@ -139,9 +139,16 @@ class OverrunKeys(Keys):
     roll_spread: Annotated[float, number(*SPREADS)] | None = None
 
 
+class OverrunOfDayKeys(Keys):
+    """Keys of `[overrun.day]`."""
+
+    spread: Annotated[float, number(*SPREADS)] = 0.0
+
+
 class OverrunsKeys(Keys):
     """Tables of `[overrun]`."""
 
+    day: OverrunOfDayKeys = OverrunOfDayKeys()
     wide: OverrunKeys | None = None
     full: OverrunKeys | None = None
     medium: OverrunKeys | None = None
@@ -218,6 +225,7 @@ TABLES: dict[str, type[Keys]] = {
     **{f"size.{size}": SizeKeys for size in Size},
     "overrun": OverrunsKeys,
     **{f"overrun.{size}": OverrunKeys for size in Size},
+    "overrun.day": OverrunOfDayKeys,
     "costs": CostsKeys,
     "changeover": ChangeoverKeys,
     "words": WordsKeys,

@@ -17,10 +17,11 @@ SHOTS_HEADER = ("id", "what", "plan", "rolls", "made", "half light", "costs")
 NONE = "–"
 NOTE = (
     "Each changeover and each roll takes its planned minutes times a factor drawn for it alone, by "
-    "size (`[overrun.<size>]`; common practice, no source). A whole day that is slow is not drawn: "
-    "raise the medians for one. rolls: of the days on which it is made, nine in ten have it start "
-    "after the first time, nine in ten before the second; half light: it is made and keeps half "
-    "its light; costs: light that the mean day loses to this shot's overruns."
+    "size (`[overrun.<size>]`; common practice, no source). Days that are slow as a whole are "
+    "drawn if `[overrun.day] spread` is above 0; the crew does not know them beforehand. rolls: of "
+    "the days on which it is made, nine in ten have it start after the first time, nine in ten "
+    "before the second; half light: it is made and keeps half its light; costs: light that the "
+    "mean day loses to this shot's overruns."
 )
 
 
