@@ -23,6 +23,7 @@ def cells(text):
     return [[cell.strip() for cell in line.strip("|").split("|")] for line in rows]
 
 
+@pytest.mark.slow
 def test_quick_run_prints_a_judged_line_for_each_kind(capfd):
     """The quick run measures in processes of their own and says what on, then one line a kind."""
     main(["--quick", "--seeds", "1"])
