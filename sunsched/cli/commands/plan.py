@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -40,13 +40,6 @@ if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
     from sunsched.whatif.price.alternatives import Alternative
-
-
-class Aim(StrEnum):
-    """The day that an order is looked for."""
-
-    PLANNED = "planned"
-    AVERAGE = "average"
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")

@@ -13,7 +13,7 @@ from sunsched.show.sheets.spreadsheet import columns_of, order_rows
 from sunsched.sky.track import SunTrack
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative
-from sunsched.whatif.price.half_hours import PriceTable
+from sunsched.whatif.price.cells import PriceTable
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
