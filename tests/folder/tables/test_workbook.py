@@ -28,6 +28,17 @@ def workbook(*rows: list[Any], sheet: str = "Sheet1") -> bytes:
     return raw.getvalue()
 
 
+def rewritten(book: bytes, old: bytes, new: bytes) -> bytes:
+    """Give a workbook in whose parts one piece of text stands for another, which must be there."""
+    raw = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(book)) as before, zipfile.ZipFile(raw, "w") as after:
+        parts = {name: before.read(name) for name in before.namelist()}
+        assert any(old in part for part in parts.values())
+        for name, part in parts.items():
+            after.writestr(name, part.replace(old, new))
+    return raw.getvalue()
+
+
 def test_workbook_gives_the_same_shots_as_text(make_folder):
     """Numbers, times and ticked boxes come out as people write them."""
     book = workbook(
@@ -61,14 +72,18 @@ def test_sheet_called_shots_is_read_before_the_first(make_folder):
 
 def test_whole_number_kept_as_a_fraction_is_whole(make_folder):
     """Some spreadsheets store 7 as 7.0, which must not become the id `7.0`."""
-    raw = io.BytesIO()
-    with (
-        zipfile.ZipFile(io.BytesIO(workbook(HEADER.split(","), [7, *GOOD[1:]]))) as old,
-        zipfile.ZipFile(raw, "w") as new,
-    ):
-        for part in old.namelist():
-            new.writestr(part, old.read(part).replace(b"<v>7</v>", b"<v>7.0</v>"))
-    assert read_day(make_folder(shots=None, shots_xlsx=raw.getvalue())).shots[0].id == "7"
+    whole = workbook(HEADER.split(","), [7, *GOOD[1:]])
+    book = rewritten(whole, b"<v>7</v>", b"<v>7.0</v>")
+    assert read_day(make_folder(shots=None, shots_xlsx=book)).shots[0].id == "7"
+
+
+def test_what_the_reader_prints_of_a_damaged_workbook_is_not_shown(make_folder, faults, capsys):
+    """A cell style that leads nowhere is told as a fault, and our output holds nothing else."""
+    book = rewritten(workbook(HEADER.split(","), GOOD), b'xfId="0"', b'xfId="99"')
+    assert faults(make_folder(shots=None, shots_xlsx=book)) == [
+        "shots.xlsx: not a workbook that can be read (expected an .xlsx workbook)"
+    ]
+    assert capsys.readouterr() == ("", "")
 
 
 @pytest.mark.parametrize(
