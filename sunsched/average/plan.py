@@ -10,13 +10,12 @@ from sunsched.average.likely import likely_timetable
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.risk import Risk, risks
 from sunsched.average.solve import best_references, on_average
-from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
-from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST, make_tables
-from sunsched.solver.solve import Answer, timetable_of
+from sunsched.solver.solve import timetable_of
+from sunsched.solver.solved import Solved
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 
@@ -65,17 +64,27 @@ class AveragePlan:
         return (self.bound - self.points) / max(1, abs(self.points))
 
 
-def average_plan(
-    fit: DayFit, problem: Problem, answer: Answer, planned: Plan, *, limit_s: float | None = None
-) -> AveragePlan:
-    """Look for the order that is worth most on the average day.
+def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan:
+    """Look for the order that is worth most on the average day, and bound any way of shooting it.
 
     Parameters
     ----------
-    fit, problem, answer, planned : the day, solved for planned minutes
+    solved : the day, solved for planned minutes
     limit_s : seconds for the search and its bound; None for a fixed amount of work
+
+    Returns
+    -------
+    AveragePlan
+        The order with its likely times, its chances and its bound.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> found = sunsched.average_plan(sunsched.solve_day(sunsched.example_day()))
+    >>> found.points <= found.bound
+    True
     """
-    found = on_average(fit, planned.timetable, limit_s=limit_s)
+    found = on_average(solved.fit, solved.plan.timetable, limit_s=limit_s)
     policy = found.policy
     likely_fit, timetable = likely_timetable(policy)
     worth = score(likely_fit, timetable).total
@@ -86,17 +95,16 @@ def average_plan(
         points=round(policy.worth),
         bound=None if np.isinf(found.bound) else int(np.ceil(found.bound)),
         light_kept=light_share(policy),
-        as_planned=_as_planned(fit, problem, answer, policy, timetable),
-        best_planned=planned,
+        as_planned=_as_planned(solved, policy, timetable),
+        best_planned=solved.plan,
         risks=risks(policy),
         policy=policy,
     )
 
 
-def _as_planned(
-    fit: DayFit, problem: Problem, answer: Answer, policy: Policy, likely: Timetable
-) -> AsPlanned | None:
+def _as_planned(solved: Solved, policy: Policy, likely: Timetable) -> AsPlanned | None:
     """Time the shots of the likely day as well as planned minutes allow."""
+    fit, problem = solved.fit, solved.problem
     ids = list(problem.ids)
     sequence = np.array([ids.index(roll.shot_id) for roll in likely.rolls], dtype=np.int64)
     if not len(sequence):
@@ -109,7 +117,7 @@ def _as_planned(
         value, starts, meal = best_times(matched, sequence, len(sequence))
         if value < LOST:
             return None
-        timed = replace(answer, sequence=sequence, starts=starts, meal=int(meal))
+        timed = replace(solved.answer, sequence=sequence, starts=starts, meal=int(meal))
         timetable = timetable_of(fit, problem, timed)
         worth = score(fit, timetable)
         if best is not None and worth.total <= best.points:

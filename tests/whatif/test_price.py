@@ -50,6 +50,7 @@ from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.tables import SCALE, whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.solve import make_plan, solve
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.demand import (
     Cut,
@@ -69,7 +70,6 @@ from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
-from sunsched.whatif.solved import solve_day
 from sunsched.whatif.starts import clock_times, is_shut, open_starts
 
 SEEDS = (1, 3)

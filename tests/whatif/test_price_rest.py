@@ -29,6 +29,7 @@ from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.records.price import curve_record, price_record, table_record
 from sunsched.show.text.price import curve_text, price_text, shot_rows, table_text
 from sunsched.solver.solve import make_plan
+from sunsched.solver.solved import Solved, solve_day
 from sunsched.whatif.price.demand import (
     Cut,
     Demand,
@@ -45,7 +46,6 @@ from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
-from sunsched.whatif.solved import Solved, solve_day
 
 DATA = Path(__file__).parents[2] / "data"
 MORNING = datetime(2027, 6, 15, 9, 0, tzinfo=UTC)

@@ -43,7 +43,7 @@ from sunsched.show.paper_size import Shape
 from sunsched.show.records.stress import safest_record, stress_record
 from sunsched.show.text.stress import chance, safest_text, stress_text
 from sunsched.solver.solve import make_plan
-from sunsched.whatif.solved import solve_day
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.stress.safest import Safest, safest, stretched
 from sunsched.whatif.stress.stress import MOST_DAYS, TENTH, Stress, moment, stress
 

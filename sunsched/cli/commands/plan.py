@@ -183,7 +183,7 @@ def _show_average(
             "day's plan, and proves it"
         )
     solved = solve_asked(asked, grid_min, limit_s)
-    found = average_plan(solved.fit, solved.problem, solved.answer, solved.plan, limit_s=limit_s)
+    found = average_plan(solved, limit_s=limit_s)
     if picture is not None:
         from sunsched.show.charts.day import day_figure
 
