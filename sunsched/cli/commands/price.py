@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.aim import Aim, aim_at
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -89,13 +89,7 @@ def price(
     curve: Annotated[
         bool, typer.Option("--wrap-curve", help="Light against wrap, every 15 minutes.")
     ] = False,
-    aim: Annotated[
-        Aim,
-        typer.Option(
-            "--for",
-            help="Planned minutes, or the average day: work takes longer and shorter by chance.",
-        ),
-    ] = Aim.AVERAGE,
+    aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,

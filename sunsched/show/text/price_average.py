@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from sunsched.average.order.forecast import Chance
+from sunsched.average.plan import HARDLY
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.show.layout import heading, table, wrapped
-from sunsched.show.text.average import HARDLY
+from sunsched.show.prospects import chance as percent
 from sunsched.show.text.crew import NONE
 from sunsched.show.text.day import WIDTH
 from sunsched.show.text.past import past_texts
@@ -21,7 +22,6 @@ from sunsched.show.text.price import (
     curve_rows,
     rule_rows,
 )
-from sunsched.show.text.stress import chance as percent
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
 from sunsched.whatif.price_average.look import Expected
