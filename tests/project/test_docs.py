@@ -179,7 +179,7 @@ def test_first_command_plans_a_demo_day(desk):
     assert printed([plan.removeprefix(".venv/bin/")], desk) == [shown]
 
 
-@pytest.mark.parametrize("name", ["plan", "test"])
+@pytest.mark.parametrize("name", ["plan", "--for", "planned", "test"])
 def test_windows_lines_do_the_same(name):
     """Below each line for Linux and macOS stands the same one for Windows."""
     line, rest = marked(README, name)
