@@ -13,7 +13,6 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from math import ceil
 
 from sunsched.average.plan import AveragePlan
 from sunsched.solver.search.progress import Counted
@@ -121,14 +120,14 @@ def _table(
 ) -> PriceTable:
     """Count all worths from the best order known, which may be that of a cell."""
     day, fit = base.ground.fit.day, base.ground.fit
-    cells = [cell for row in found for cell in row.cells if cell is not None]
-    top = max([base.worth, *cells], key=lambda worth: worth.on_top)
-    open_points = None if best.bound is None else max(0, ceil(best.bound - top.points))
+    worths = [worth for row in found for worth in (row.cut, *row.cells) if worth is not None]
+    top = max([base.worth, *worths], key=lambda worth: worth.on_top)
+    open_points = None if best.bound is None else max(0, best.bound - round(top.points))
     planned = {roll.shot_id: roll.roll_start for roll in best.likely.timetable.rolls}
     points = round(1000.0 * sum(shot.weight for shot in fit.day.shots))
     near, rows = AS_GOOD * points, []
     for shot, own in zip(base.ground.minute.shots, found, strict=True):
-        cut = None if own.cut is None else round(top.points - own.cut.points)
+        cut = None if own.cut is None else max(0, round(top.points - own.cut.points))
         listed = tuple(
             _cell(when, own, place, (top, near), open_points) for place, when in enumerate(times)
         )
@@ -154,7 +153,8 @@ def _cell(
     worth = own.cells[place]
     if worth is None:
         return Cell(time=when, known=Known.IMPOSSIBLE)
-    lost = max(0, round(top.points - worth.points))
+    # Leaving the shot out obeys the cell as well.
+    lost = max(0, round(top.points - max(worth, own.cut, key=lambda one: one.on_top).points))
     most = None if open_points is None else lost + open_points
     is_cut = worth.on_top <= own.cut.on_top + near
     known = Known.WORSE_THAN_CUT if is_cut else Known.FOUND
