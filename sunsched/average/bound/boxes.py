@@ -102,7 +102,7 @@ def bound_any(
         bound=np.inf,
     )
     table = drift_table(coarse, drifts)
-    memory = make_memory(coarse.odds, sets)
+    memory = make_memory(coarse.odds, coarse.forbidden, sets)
     worths = make_worths(coarse.odds, memory)
     boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0)]
     wider = 0
@@ -115,9 +115,9 @@ def bound_any(
         odds = ground.odds(top)
         bound_at(odds, memory, worths, top.prices, coarse.fed)
         split = _split(ground, table, memory, worths, odds, top) if groups else None
-        again = cycles(odds, memory, worths, top.prices, coarse.fed, seed=wider)
+        again = cycles(odds, coarse.forbidden, memory, worths, top.prices, coarse.fed, seed=wider)
         grown = widened(sets, again, FEW_CYCLES, LARGEST_SET)
-        larger = make_memory(coarse.odds, grown)
+        larger = make_memory(coarse.odds, coarse.forbidden, grown)
         can_widen = grown != sets and wider < MOST_WIDER and len(larger.shot) <= MOST_STATES
         can_split = split is not None and len(boxes) + 2 <= MOST_BOXES
         if can_widen and (len(boxes) == 0 or not can_split or wider % 2):
@@ -211,7 +211,7 @@ def _fine_bound(
     worth: float,
 ) -> float:
     """Sweep every box to the minute: the largest bound, after a few steps where it stands."""
-    ground, memory = _Ground(fine, drifts), make_memory(fine.odds, sets)
+    ground, memory = _Ground(fine, drifts), make_memory(fine.odds, fine.forbidden, sets)
     worths = make_worths(fine.odds, memory)
     swept = []
     for box in boxes:
