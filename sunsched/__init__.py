@@ -10,6 +10,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from sunsched.average.plan import AveragePlan as AveragePlan
+    from sunsched.average.plan import average_plan as average_plan
     from sunsched.day.model import Day as Day
     from sunsched.day.model import Shot as Shot
     from sunsched.errors import DayImpossible as DayImpossible
@@ -43,12 +45,14 @@ if TYPE_CHECKING:
     from sunsched.show.handouts.tables import curve_handout as curve_handout
     from sunsched.show.handouts.tables import price_table_handout as price_table_handout
     from sunsched.show.handouts.write import write_handout as write_handout
+    from sunsched.show.records.saved import save_plan as save_plan
     from sunsched.show.sheets.frames import to_frame as to_frame
     from sunsched.sky.events import sun_events as sun_events
     from sunsched.sky.track import sun_track as sun_track
     from sunsched.solver.search.progress import Counted as Counted
     from sunsched.solver.search.progress import Progress as Progress
     from sunsched.solver.solve import make_plan as make_plan
+    from sunsched.solver.solved import solve_day as solve_day
     from sunsched.underway.state import day_so_far as day_so_far
     from sunsched.whatif.compare.compare import compare as compare
     from sunsched.whatif.compare.compare import compare_two as compare_two
@@ -63,13 +67,14 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.rules import rule_prices as rule_prices
     from sunsched.whatif.price.wrap import wrap_curve as wrap_curve
     from sunsched.whatif.replan.replan import replan as replan
-    from sunsched.whatif.solved import solve_day as solve_day
     from sunsched.whatif.stress.pace import pace as pace
     from sunsched.whatif.stress.safest import safest as safest
     from sunsched.whatif.stress.stress import stress as stress
+    from sunsched.whatif.stress.stress import stress_average as stress_average
 
 # The module of each name. A test compares it with the imports above, which type checkers read.
 _HOMES = {
+    "AveragePlan": "sunsched.average.plan",
     "Asked": "sunsched.whatif.price.request",
     "Counted": "sunsched.solver.search.progress",
     "Day": "sunsched.day.model",
@@ -84,6 +89,7 @@ _HOMES = {
     "WriteRefused": "sunsched.errors",
     "alternatives": "sunsched.whatif.price.alternatives",
     "alternatives_handout": "sunsched.show.handouts.arguments",
+    "average_plan": "sunsched.average.plan",
     "check_day": "sunsched.folder.check",
     "compare": "sunsched.whatif.compare.compare",
     "compare_two": "sunsched.whatif.compare.compare",
@@ -119,8 +125,10 @@ _HOMES = {
     "revision_numbers": "sunsched.saved.revisions",
     "rule_prices": "sunsched.whatif.price.rules",
     "safest": "sunsched.whatif.stress.safest",
-    "solve_day": "sunsched.whatif.solved",
+    "save_plan": "sunsched.show.records.saved",
+    "solve_day": "sunsched.solver.solved",
     "stress": "sunsched.whatif.stress.stress",
+    "stress_average": "sunsched.whatif.stress.stress",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
     "to_frame": "sunsched.show.sheets.frames",

@@ -22,9 +22,9 @@ from sunsched.plan.score import score
 from sunsched.show.agenda import LineKind, day_lines
 from sunsched.sky.horizon import direct_share
 from sunsched.solver.solve import make_plan
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
-from sunsched.whatif.solved import solve_day
 
 DATA = Path(__file__).parent.parent / "data"
 NAMES = ("last-lamp", "late-ridge", "ferry-light")

@@ -125,12 +125,16 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
 
 def kept_on_average(fit: DayFit, timetable: Timetable) -> Kept:
     """Give what the order of a timetable keeps on the average day, followed as is best."""
-    policy = policy_of(fit, timetable)
+    return kept_by(policy_of(fit, timetable))
+
+
+def kept_by(policy: Policy) -> Kept:
+    """Give what an order keeps on the average day, followed by its policy."""
     middle = int(np.searchsorted(np.cumsum(policy.flow.stop), 0.5))
     return Kept(
         points=round(policy.worth),
         light_kept=light_share(policy),
-        stop=fit.time_of(policy.rest.origin + middle),
+        stop=policy.rest.fit.time_of(policy.rest.origin + middle),
     )
 
 

@@ -559,7 +559,7 @@ def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
         code, _, err = run(*words, "--paper", "letter")
         assert code == 2
         assert "--paper" in err
-    code, _, err = run("plan", day, "--sheet", tmp_path / "a.pdf")
+    code, _, err = run("plan", "--for", "planned", day, "--sheet", tmp_path / "a.pdf")
     assert code == 2
     assert "--alternatives" in err
     assert list(tmp_path.iterdir()) == []

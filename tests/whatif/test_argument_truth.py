@@ -20,6 +20,7 @@ from sunsched.plan.crew import crew_figures
 from sunsched.plan.timetable import Roll, Timetable
 from sunsched.solver.instance.tables import SCALE
 from sunsched.solver.solve import make_plan
+from sunsched.solver.solved import short_answer, solve_day
 from sunsched.whatif.compare.compare import compare, compare_source, compare_two
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
@@ -31,7 +32,6 @@ from sunsched.whatif.price.half_hours import Cell, Known, price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
-from sunsched.whatif.solved import short_answer, solve_day
 
 
 def a_shot(shot_id: str, **changes: Any) -> Shot:

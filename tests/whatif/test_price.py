@@ -6,10 +6,10 @@ import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise, permutations
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.day.model import (
@@ -50,6 +50,7 @@ from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.tables import SCALE, whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.solve import make_plan, solve
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.demand import (
     Cut,
@@ -69,7 +70,6 @@ from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
-from sunsched.whatif.solved import solve_day
 from sunsched.whatif.starts import clock_times, is_shut, open_starts
 
 SEEDS = (1, 3)
@@ -103,7 +103,7 @@ def a_shot(number, random):
 
 def a_day(seed, count=6):
     """Give a random day from 08:00 to 17:00 at two spots, with an actor who comes late."""
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     shots = tuple(a_shot(number, random) for number in range(1, count + 1))
     return Day(
         title="A day",
@@ -334,7 +334,7 @@ def test_cheapest_hour_to_give_up_is_around_solar_noon():
     """On a clear summer day lunch costs least around solar noon (common practice, no source)."""
     shots = tuple(
         replace(
-            a_shot(number, Random(number)),  # noqa: S311  invented, no secrets
+            a_shot(number, seeded(number)),
             size=Size.WIDE,
             weight=5.0,
             spot="pans",

@@ -10,10 +10,10 @@ from datetime import UTC, datetime
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
-from random import Random
 
 import pytest
 from command_line import Ran
+from draws import seeded
 from oracles.days import random_day
 from seeds import few_first
 from under_way import by_chance, by_plan, every_rest, minutes
@@ -29,6 +29,7 @@ from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.records.price import curve_record, price_record, table_record
 from sunsched.show.text.price import curve_text, price_text, shot_rows, table_text
 from sunsched.solver.solve import make_plan
+from sunsched.solver.solved import Solved, solve_day
 from sunsched.whatif.price.demand import (
     Cut,
     Demand,
@@ -45,7 +46,6 @@ from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
-from sunsched.whatif.solved import Solved, solve_day
 
 DATA = Path(__file__).parents[2] / "data"
 MORNING = datetime(2027, 6, 15, 9, 0, tzinfo=UTC)
@@ -59,7 +59,7 @@ Wanted = Callable[[Timetable], bool]
 def a_rest(seed: int) -> Day:
     """Give a small random day of which two shots are to come."""
     plan = make_plan(random_day(seed, 5, ((), ("keel",))[seed % 2]), grid_min=20)
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     while True:
         day = by_chance(plan, random)
         if len(day.shots) - len(over_ids(day.past)) == 2:
@@ -366,7 +366,7 @@ def test_price_of_a_day_under_way_as_a_crew_asks(tmp_path: Path, run: Callable[.
     """`--now` takes the log as it stands; without it, a day that has a log is warned of."""
     folder = tmp_path / "lamp"
     shutil.copytree(DATA / "last-lamp", folder)
-    run("plan", folder, "--save")
+    run("plan", "--for", "planned", folder, "--save")
     run("log", folder, "as-planned", "--at", "11:00")
     asked = ("price", folder, "--first", "9")
     found = run(*asked, "--now", "11:20", "--json")

@@ -35,7 +35,7 @@ from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 
 if TYPE_CHECKING:
     from sunsched.solver.search.progress import Counted
-    from sunsched.whatif.solved import Solved
+    from sunsched.solver.solved import Solved
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -17,7 +16,6 @@ from sunsched.cli.shared.common import (
     LimitOption,
     PictureOption,
     followed,
-    json_text,
     kind_of,
     now_text,
     print_json,
@@ -28,11 +26,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN
-from sunsched.errors import SunschedError, WriteRefused
-
-if TYPE_CHECKING:
-    from sunsched.saved.plan_file import PastRef, Revision
-    from sunsched.whatif.replan.choices import Choice
+from sunsched.errors import SunschedError
 
 
 class Take(StrEnum):
@@ -68,6 +62,7 @@ def replan(
     from sunsched.folder.log.row import desk_of, read_moment
     from sunsched.saved.plan_file import PastRef
     from sunsched.show.records.replan import replan_record
+    from sunsched.show.records.saved import save_plan
     from sunsched.show.text.replan import choices_by_name, replan_text
     from sunsched.whatif.replan.replan import replan as plan_anew
 
@@ -100,7 +95,8 @@ def replan(
     shown, number = choices[name], None
     if take is not None:
         past = PastRef(at=moment, late_min=late, events=len(noted.events))
-        number = _save(day, saved, shown, past)
+        number = save_plan(day, shown.plan, made_at=this_minute(), past=past, follows=saved.number)
+        typer.echo(f"saved as revision {number}", err=True)
     if picture is not None:
         from sunsched.show.charts.day import day_figure
 
@@ -112,23 +108,3 @@ def replan(
     if number is None:
         takes = ", ".join(f"`--take {one}`" for one in choices)
         typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
-
-
-def _save(folder: Path, follows: Revision, taken: Choice, past: PastRef) -> int:
-    """Save a choice as the next revision, unless another was saved since the day was read."""
-    from sunsched.folder.store.write import save_revision
-    from sunsched.saved.revisions import revision_numbers
-    from sunsched.show.records.day import revision_record
-
-    made_at = this_minute()
-
-    def text_of(number: int) -> str:
-        newest = revision_numbers(folder)[-1:]
-        if newest != (follows.number,):
-            hint = "`replan` again, from that one on"
-            raise WriteRefused(f"revision {newest[0]} was saved meanwhile\n  hint: {hint}")
-        return json_text(revision_record(taken.plan, number, made_at, past)) + "\n"
-
-    number = save_revision(folder, text_of)
-    typer.echo(f"saved as revision {number}", err=True)
-    return number

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -27,7 +26,7 @@ if TYPE_CHECKING:
     from sunsched.saved.plan_file import Revision
     from sunsched.show.handouts.handout import Handout
     from sunsched.solver.search.progress import Progress
-    from sunsched.whatif.solved import Solved
+    from sunsched.solver.solved import Solved
 
 DayArgument = Annotated[Path, typer.Argument(metavar="DAY", help="The day folder.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]
@@ -177,7 +176,7 @@ def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Pl
 
 def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
     """Find the plan, and keep what the solver learnt for days like it."""
-    from sunsched.whatif.solved import solve_day
+    from sunsched.solver.solved import solve_day
 
     with solving() as progress:
         return solve_day(asked, grid_min=grid_min, limit_s=limit_s, progress=progress)
@@ -266,11 +265,9 @@ def this_minute() -> datetime:
 
 
 def print_json(record: dict[str, object]) -> None:
-    typer.echo(json_text(record))
+    from sunsched.show.records.day import record_text
 
-
-def json_text(record: dict[str, object]) -> str:
-    return json.dumps(record, ensure_ascii=False, indent=2)
+    typer.echo(record_text(record))
 
 
 def now_text(asked: Day) -> str:

@@ -40,7 +40,8 @@ from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
-from sunsched.show.sheets.template import own_text, template
+from sunsched.show.prospects import LIKELY_MARK, light_text, prospect_texts
+from sunsched.show.sheets.template import own_markup, own_text, template
 
 _TAG = re.compile(r"<[^<>]*>")
 _NAME = re.compile(r'(\bid="|url\(#|href="#)')
@@ -88,8 +89,8 @@ def page_bytes(sheet: Sheet) -> bytes:
             f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; "
             "img-src data:; base-uri 'none'; form-action 'none'"
         ),
-        style=Markup(own_text("sheets/page.css")),  # noqa: S704  our own file
-        script=Markup(script),  # noqa: S704  our own file
+        style=own_markup(own_text("sheets/page.css")),
+        script=own_markup(script),
         title=plain(day.title),
         place=plain(day.place.name),
         date=f"{day.date:%A} {day.date.isoformat()}",
@@ -99,6 +100,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
         is_dated=any(len(clock(day, line.start)) > len("00:00") for line in day_lines(plan)),
         is_under_way=day.past is not None,
+        is_average=plan.outlook is not None,
         marks=_marks(plan),
         left_out=[
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
@@ -136,7 +138,7 @@ def inline_svg(svg: bytes, prefix: str, label: str) -> Markup:
     text = _TAG.sub(lambda tag: _NAME.sub(rf"\g<1>{prefix}-", tag[0]), text)
     head = f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(label)}" '
     text = _HEAD.sub(lambda found: f"{head}{found['box']}>", text, count=1)
-    return Markup(text.strip())  # noqa: S704  our own picture, in which matplotlib escapes all text
+    return own_markup(text.strip())
 
 
 def _rows(plan: Plan) -> Iterator[tuple[str, Line]]:
@@ -162,7 +164,7 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         id=plain(shot.id),
         size=shot.size,
         spot=plain(shot.spot),
-        light=f"{planned.fit:.0%}",
+        light=light_text(sheet.plan, planned),
         last=last_start_text(sheet.plan, planned),
         state=state_of(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
@@ -177,6 +179,7 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"{build_text(plan, planned)} from {clock(plan.day, moved_at(planned))}"
     else:
         yield build_text(plan, planned)
+    yield from prospect_texts(plan, planned)
     yield f"sun {sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
     yield f"look {look_text(plan.day, planned)}"
     if planned.shot.cast:
@@ -192,7 +195,8 @@ def _marks(plan: Plan) -> str:
         "In the pictures, grey is the light at each minute, 0 to 100%, with 50% dashed; the dark "
         "bar under it: its sun is right; blue frame: the roll; "
         f"{'' if plan.day.past is None else made}hatched: the build before it; black: a company "
-        "move; dotted: a wait; triangle: the last start."
+        "move; dotted: a wait; triangle: the last start"
+        f"{'' if plan.outlook is None else f'; line with ends: {LIKELY_MARK}'}."
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sunsched.average.solve import Kept, kept_on_average
+from sunsched.average.solve import Kept, kept_by, kept_on_average
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
@@ -16,6 +16,7 @@ from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Roll, roll_end
+from sunsched.saved.restore_average import policy_again
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
@@ -48,11 +49,11 @@ class Difference:
 class Comparison:
     """Two orders, each counted by the judge of its own day: our plan, or another order, and theirs.
 
-    `first` is the source of ours, None for our own plan. `differences` stand in the order of
-    theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
-    more for the whole order, by the cost's name in `Score`; with the points lost of all differences
-    it adds up to `points_lost`. `our_average` and `their_average` are what both keep on the average
-    day.
+    `first` is the source of ours, None for our own plan for planned minutes. `differences` stand in
+    the order of theirs, then what only ours makes, then what neither does. `costs_lost` holds what
+    theirs pays more for the whole order, by the cost's name in `Score`; with the points lost of all
+    differences it adds up to `points_lost`. `our_average` and `their_average` are what both keep on
+    the average day.
     """
 
     ours: Plan
@@ -73,6 +74,11 @@ class Comparison:
     def order(self) -> Order:
         """Their order as it was given."""
         return self.second.clocked.order
+
+    @property
+    def is_beside_ours(self) -> bool:
+        """Whether the first order is our own plan."""
+        return self.first is None or self.first.source.is_ours
 
     @property
     def points_lost(self) -> int:
@@ -177,9 +183,17 @@ def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Compar
         our_breaches=() if first is None else breaches(fit, ours.timetable),
         breaches=breaches(second.fit, theirs.timetable),
         hints=hints,
-        our_average=kept_on_average(fit, ours.timetable),
-        their_average=kept_on_average(second.fit, theirs.timetable),
+        our_average=_kept(fit, ours, first),
+        their_average=_kept(second.fit, theirs, second),
     )
+
+
+def _kept(fit: DayFit, plan: Plan, side: Side | None) -> Kept:
+    """Give what an order keeps on the average day; one that was made for it has its own suns."""
+    saved = None if side is None else side.source.average
+    if saved is None:
+        return kept_on_average(fit, plan.timetable)
+    return kept_by(policy_again(fit, saved))
 
 
 def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:

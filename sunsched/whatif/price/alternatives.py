@@ -24,7 +24,7 @@ from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer, timetable_of
-from sunsched.whatif.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 600  # how often the solve of a part looks at its best plan and bound before it ends

@@ -27,7 +27,7 @@ from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
-from sunsched.whatif.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import clock_times, open_starts
 
 LOOKS = 1000  # how often a cell's solve looks at its best plan and bound before it ends

@@ -22,6 +22,7 @@ from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, solve, timetable_of
+from sunsched.solver.solved import Solved
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (
     check_decision,
@@ -33,7 +34,6 @@ from sunsched.whatif.price.decision import (
 )
 from sunsched.whatif.price.demand import Decision, MealAt, RollAt, demand_text
 from sunsched.whatif.price.refusal import refusal_text
-from sunsched.whatif.solved import Solved
 from sunsched.whatif.starts import is_shut
 
 PROBE_S = 2.0  # seconds after which a search for any plan at all gives up

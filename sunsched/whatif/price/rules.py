@@ -14,8 +14,8 @@ from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
+from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.underway.rest import made_scores
-from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 1000  # how often a solve looks at its best plan and bound before it ends

@@ -15,9 +15,9 @@ from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
+from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.price.decision import decided_day
 from sunsched.whatif.price.demand import WrapAt
-from sunsched.whatif.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.starts import is_shut
 
 BEFORE = timedelta(hours=4)  # how far the curve reaches to the left of the day's wrap

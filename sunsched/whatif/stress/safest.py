@@ -14,9 +14,9 @@ from sunsched.light.fit import fit_checked
 from sunsched.plan.timetable import Timetable, meal_place
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import timetable_of
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
-from sunsched.whatif.solved import Solved, short_answer
 from sunsched.whatif.stress.stress import DAYS, TENTH, Stress, stress
 
 STRETCHES_PERCENT = (10, 20, 30)

@@ -12,7 +12,7 @@ import pytest
 import sunsched
 from sunsched import cli
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
 FOLDERS = {"sunsched", "tests", "data", "notebooks"}
 # Not pydantic: typer may load it by itself for the help of a command.
@@ -43,7 +43,9 @@ def test_command_is_installed():
     assert command.load() is cli.main
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["plan", "--help"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["plan", "--for", "planned", "--help"]], ids=" ".join
+)
 def test_help_loads_nothing_heavy(arguments):
     """Help needs no sun and no solver, so it loads neither and comes at once."""
     done = subprocess.run(

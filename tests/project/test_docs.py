@@ -19,7 +19,7 @@ from sunsched.folder.settings.keys import TABLES
 from sunsched.folder.shot_list.shots import COLUMNS
 from sunsched.solver.solve import is_compiled
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 GROUP = typer.main.get_command(app)
@@ -179,7 +179,7 @@ def test_first_command_plans_a_demo_day(desk):
     assert printed([plan.removeprefix(".venv/bin/")], desk) == [shown]
 
 
-@pytest.mark.parametrize("name", ["plan", "test"])
+@pytest.mark.parametrize("name", ["plan", "--for", "planned", "test"])
 def test_windows_lines_do_the_same(name):
     """Below each line for Linux and macOS stands the same one for Windows."""
     line, rest = marked(README, name)
