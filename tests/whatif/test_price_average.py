@@ -164,6 +164,7 @@ def test_what_is_found_lies_between_the_bounds(solved, best):
         assert found.most_lost is not None
         assert 0 <= found.least_lost <= found.points_lost <= found.most_lost
         assert found.most_lost - found.points_lost == best.bound - best.points
+        assert found.points_lost - found.least_lost < 0.05 * best.points or found.least_lost == 0
         paid = sum(pay.points_lost for pay in found.pays)
         assert paid + found.other_lost == found.points_lost
     assert priced >= 5
