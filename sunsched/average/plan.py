@@ -52,7 +52,7 @@ class AveragePlan:
     bound: int | None
     light_kept: float
     as_planned: AsPlanned | None
-    best_planned: Plan
+    best_planned: Plan | None
     risks: tuple[Risk, ...]
     policy: Policy = field(compare=False)
 
@@ -85,7 +85,23 @@ def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan
     True
     """
     found = on_average(solved.fit, solved.plan.timetable, limit_s=limit_s)
-    policy = found.policy
+    policy, best = found.policy, solved.plan
+    return plan_of_policy(
+        policy,
+        None if np.isinf(found.bound) else int(np.ceil(found.bound)),
+        as_planned=_as_planned(solved, policy, likely_timetable(policy)[1]),
+        best_planned=best,
+    )
+
+
+def plan_of_policy(
+    policy: Policy,
+    bound: int | None,
+    *,
+    as_planned: AsPlanned | None = None,
+    best_planned: Plan | None = None,
+) -> AveragePlan:
+    """Tell an order with the best way to follow it as a plan."""
     likely_fit, timetable = likely_timetable(policy)
     worth = score(likely_fit, timetable).total
     return AveragePlan(
@@ -93,10 +109,10 @@ def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan
         likely=describe_plan(likely_fit, timetable, worth + 1, grid_min=1),
         chances=forecast(policy),
         points=round(policy.worth),
-        bound=None if np.isinf(found.bound) else int(np.ceil(found.bound)),
+        bound=bound,
         light_kept=light_share(policy),
-        as_planned=_as_planned(solved, policy, timetable),
-        best_planned=solved.plan,
+        as_planned=as_planned,
+        best_planned=best_planned,
         risks=risks(policy),
         policy=policy,
     )
