@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from sunsched.show.handouts.tables import curve_handout as curve_handout
     from sunsched.show.handouts.tables import price_table_handout as price_table_handout
     from sunsched.show.handouts.write import write_handout as write_handout
+    from sunsched.show.records.saved import save_plan as save_plan
     from sunsched.show.sheets.frames import to_frame as to_frame
     from sunsched.sky.events import sun_events as sun_events
     from sunsched.sky.track import sun_track as sun_track
@@ -69,6 +70,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.stress.pace import pace as pace
     from sunsched.whatif.stress.safest import safest as safest
     from sunsched.whatif.stress.stress import stress as stress
+    from sunsched.whatif.stress.stress import stress_average as stress_average
 
 # The module of each name. A test compares it with the imports above, which type checkers read.
 _HOMES = {
@@ -123,8 +125,10 @@ _HOMES = {
     "revision_numbers": "sunsched.saved.revisions",
     "rule_prices": "sunsched.whatif.price.rules",
     "safest": "sunsched.whatif.stress.safest",
+    "save_plan": "sunsched.show.records.saved",
     "solve_day": "sunsched.solver.solved",
     "stress": "sunsched.whatif.stress.stress",
+    "stress_average": "sunsched.whatif.stress.stress",
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
     "to_frame": "sunsched.show.sheets.frames",

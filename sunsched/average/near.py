@@ -10,13 +10,14 @@ import numpy as np
 
 from sunsched.average.order.forecast import Policy, forecast
 from sunsched.average.order.search import Ordered
+from sunsched.average.plan import HARDLY
 from sunsched.average.solve import Ground, best_references, look
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit, IntArray
+from sunsched.plan.score import reference_minutes
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 
-HARDLY = 0.05  # the chance below which nobody counts on a shot
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 
 
@@ -41,11 +42,7 @@ class Near:
 
 
 def near_order(
-    fit: DayFit,
-    followed: Sequence[str],
-    starts: Sequence[Timetable],
-    *,
-    limit_s: float | None = None,
+    fit: DayFit, followed: Policy, start: Timetable, *, limit_s: float | None = None
 ) -> Near:
     """Look for the order of a rest that is worth most near to the one that was followed.
 
@@ -55,22 +52,19 @@ def near_order(
     Parameters
     ----------
     fit : of the day with its past
-    followed : ids of the order; those that are over, or not in the day any more, are ignored
-    starts : timetables to start from beside it, the one that was followed first: it has suns of
-        matches
+    followed : the order, on the day that it was made for; its shots that are over, or not in the
+        day any more, are ignored
+    start : a timetable to start from beside it, such as the best one for planned minutes
     limit_s : seconds for the search and its bound; None for a fixed amount of work
     """
     ground = Ground(fit)
-    planned, *others = starts
-    own = ground.indices(followed)
-    references = best_references(fit, ground.drifts, planned)
-    kept = ground.kept(own, references)
-    whole = ground.whole(followed)
-    first = [kept if len(whole) == len(own) else ground.ordered(whole, kept.references)]
-    for one in others:
-        sequence = [roll.shot_id for roll in one.rolls]
-        suns = best_references(fit, ground.drifts, one)
-        first.append(ground.ordered(ground.whole(sequence), suns))
+    own, whole = ground.indices(followed.ids), ground.whole(followed.ids)
+    suns = best_references(fit, ground.drifts, start)
+    kept = ground.kept(own, _same_suns(fit, followed, ground.drifts.names, suns))
+    first = [
+        kept if len(whole) == len(own) else ground.ordered(whole, kept.references),
+        ground.ordered(ground.whole([roll.shot_id for roll in start.rolls]), suns),
+    ]
     near = _Nearness(ground, own)
     found, bound = look(ground, first, charge=near.charge, limit_s=limit_s)
     # The search may have met better suns for the same order.
@@ -86,6 +80,18 @@ def near_order(
         less=_one_less(ground, policy),
         bound=bound,
     )
+
+
+def _same_suns(fit: DayFit, followed: Policy, names: Sequence[str], others: IntArray) -> IntArray:
+    """Give the suns that an order's matches had, told by their time; `others` for new matches."""
+    old, found = followed.rest.fit, others.copy()
+    minutes = reference_minutes(fit)
+    known = dict(zip(followed.drifts.names, followed.references.tolist(), strict=True))
+    for g, name in enumerate(names):
+        if name in known:
+            time = old.time_of(int(reference_minutes(old)[known[name]]))
+            found[g] = int(np.abs(minutes - fit.minute_of(time)).argmin())
+    return found
 
 
 class _Nearness:

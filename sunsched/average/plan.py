@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 
 import numpy as np
 
@@ -10,7 +11,9 @@ from sunsched.average.likely import likely_timetable
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.risk import Risk, risks
 from sunsched.average.solve import best_references, on_average
-from sunsched.plan.plan import Plan, describe_plan
+from sunsched.day.model import Day, Span
+from sunsched.plan.outlook import Outlook, Prospect
+from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST, make_tables
@@ -19,6 +22,7 @@ from sunsched.solver.solved import Solved
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 
+HARDLY = 0.05  # the chance below which nobody counts on a shot
 ROUNDS = 5  # of times for references, and references for those times
 
 
@@ -31,18 +35,33 @@ class AsPlanned:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BestPlanned:
+    """What the best plan for planned minutes keeps if every minute holds."""
+
+    points: int
+    bound: int
+    light_kept: float
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether no order is worth more."""
+        return self.points == self.bound
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AveragePlan:
     """An order for the average day.
 
     Attributes
     ----------
-    likely : the plan of its likely day, on which all work takes its median minutes
+    likely : the plan of its likely day, on which all work takes its median minutes, with its
+        outlook
     chances : of each shot still to come, in order
     points, bound : expected points, and what no way of shooting the day is worth more than; the
         bound is None where there was no time for one
     light_kept : expected share of all light, 0 to 1
     as_planned : of the same order if every minute holds; None where it cannot be made so
-    best_planned : the best plan for planned minutes
+    best_planned : of the best plan for planned minutes; None where that is not known
     risks : shots of a large weight that are often not made, and what would help
     """
 
@@ -52,16 +71,25 @@ class AveragePlan:
     bound: int | None
     light_kept: float
     as_planned: AsPlanned | None
-    best_planned: Plan | None
+    best_planned: BestPlanned | None
     risks: tuple[Risk, ...]
     policy: Policy = field(compare=False)
 
     @property
+    def day(self) -> Day:
+        """The day as it is asked, planned minutes and all."""
+        return self.policy.rest.fit.day
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """Shots that are over and made, then all others of the order, likely or not."""
+        made = () if self.day.past is None else self.day.past.made
+        return (*(one.shot_id for one in made), *self.policy.ids)
+
+    @property
     def gap(self) -> float | None:
         """Give what the bound has over the points, as a share of them."""
-        if self.bound is None:
-            return None
-        return (self.bound - self.points) / max(1, abs(self.points))
+        return None if self.likely.outlook is None else self.likely.outlook.gap
 
 
 def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan:
@@ -86,11 +114,12 @@ def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan
     """
     found = on_average(solved.fit, solved.plan.timetable, limit_s=limit_s)
     policy, best = found.policy, solved.plan
+    _, likely = likely_timetable(policy)
     return plan_of_policy(
         policy,
         None if np.isinf(found.bound) else int(np.ceil(found.bound)),
-        as_planned=_as_planned(solved, policy, likely_timetable(policy)[1]),
-        best_planned=best,
+        as_planned=_as_planned(solved, policy, likely),
+        best_planned=BestPlanned(points=best.points, bound=best.bound, light_kept=best.light_kept),
     )
 
 
@@ -99,22 +128,66 @@ def plan_of_policy(
     bound: int | None,
     *,
     as_planned: AsPlanned | None = None,
-    best_planned: Plan | None = None,
+    best_planned: BestPlanned | None = None,
 ) -> AveragePlan:
-    """Tell an order with the best way to follow it as a plan."""
-    likely_fit, timetable = likely_timetable(policy)
-    worth = score(likely_fit, timetable).total
-    return AveragePlan(
-        # One point more than it has: whether a better one exists is not said of the likely day.
-        likely=describe_plan(likely_fit, timetable, worth + 1, grid_min=1),
-        chances=forecast(policy),
-        points=round(policy.worth),
+    """Tell an order with the best way to follow it as a plan.
+
+    Parameters
+    ----------
+    bound : points that no way of shooting is worth more than; None where none is known
+    """
+    fit, timetable = likely_timetable(policy)
+    chances, points = forecast(policy), round(policy.worth)
+    outlook = Outlook(
+        points=points,
         bound=bound,
         light_kept=light_share(policy),
+        prospects=tuple(_prospect(policy, one) for one in chances),
+    )
+    # One point more than it has: whether a better one exists is not said of the likely day.
+    likely = describe_plan(fit, timetable, score(fit, timetable).total + 1, grid_min=1)
+    left_out = tuple(replace(one, why=_why_left_out(outlook, one)) for one in likely.left_out)
+    return AveragePlan(
+        likely=replace(likely, left_out=left_out, outlook=outlook),
+        chances=chances,
+        points=points,
+        bound=bound,
+        light_kept=outlook.light_kept,
         as_planned=as_planned,
         best_planned=best_planned,
         risks=risks(policy),
         policy=policy,
+    )
+
+
+def _why_left_out(outlook: Outlook, left: LeftOut) -> str:
+    """Say of a shot that stands in the order how often it is made all the same."""
+    prospect = outlook.of(left.shot.id)
+    if prospect is None:
+        return left.why
+    if prospect.made < HARDLY:
+        return "hardly ever made in this order"
+    return f"not made on the likely day; made on {prospect.made:.0%} of the days"
+
+
+def _prospect(policy: Policy, one: Chance) -> Prospect:
+    fit = policy.rest.fit
+
+    def moment(minute: int | None) -> datetime | None:
+        return None if minute is None else fit.time_of(minute)
+
+    rolls = None
+    if one.roll_min is not None:
+        rolls = Span(start=fit.time_of(one.roll_min[0]), end=fit.time_of(one.roll_min[2]))
+    return Prospect(
+        shot_id=one.shot.id,
+        made=one.made,
+        half=one.half,
+        light=one.light,
+        on_pin=one.on_pin,
+        rolls=rolls,
+        not_before=moment(one.not_before_min),
+        begin_by=moment(one.begin_by_min),
     )
 
 

@@ -87,18 +87,14 @@ def on_average(fit: DayFit, planned: Timetable, *, limit_s: float | None = None)
     return OnAverage(policy=policy, bound=max(policy.worth, bound - (best.worth - policy.worth)))
 
 
-def policy_of(fit: DayFit, timetable: Timetable, ids: Sequence[str] | None = None) -> Policy:
+def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
     """Give the best way to follow the order of a timetable on the average day.
 
     Shots that are over already, or not in the order, are not in the policy. Each match has the
     reference that is worth most to the order; the search for it begins at that of the timetable.
-
-    Parameters
-    ----------
-    ids : the order, where it has more in it than the timetable
     """
     ground = Ground(fit)
-    sequence = [roll.shot_id for roll in timetable.rolls] if ids is None else ids
+    sequence = [roll.shot_id for roll in timetable.rolls]
     references = best_references(fit, ground.drifts, timetable)
     return ground.policy(ground.kept(ground.indices(sequence), references))
 
@@ -202,12 +198,16 @@ def look(
 
 def kept_on_average(fit: DayFit, timetable: Timetable) -> Kept:
     """Give what the order of a timetable keeps on the average day, followed as is best."""
-    policy = policy_of(fit, timetable)
+    return kept_by(policy_of(fit, timetable))
+
+
+def kept_by(policy: Policy) -> Kept:
+    """Give what an order keeps on the average day, followed by its policy."""
     middle = int(np.searchsorted(np.cumsum(policy.flow.stop), 0.5))
     return Kept(
         points=round(policy.worth),
         light_kept=light_share(policy),
-        stop=fit.time_of(policy.rest.origin + middle),
+        stop=policy.rest.fit.time_of(policy.rest.origin + middle),
     )
 
 

@@ -11,6 +11,7 @@ from sunsched.errors import SunschedError
 from sunsched.light.fit import DayFit
 from sunsched.plan.changeover import changeover
 from sunsched.plan.last_start import last_start
+from sunsched.plan.outlook import Outlook
 from sunsched.plan.placing import what_wait_is_for, why_not_at_another_time
 from sunsched.plan.reasons import flat_by, why_here, why_left_out
 from sunsched.plan.rules import breaches
@@ -85,7 +86,8 @@ class Plan:
     `status` is "proven" when no order scores higher, else "bounded": then none scores above
     `bound`; both among orders whose starts stand on a grid of `grid_min` minutes. `light_kept` is
     the share of all weights (0 to 1). `second_meal_due` is set when the camera rolls past it. `fit`
-    is that of its day.
+    is that of its day. `outlook` is what is expected of a plan for the average day, whose times are
+    those of its likely day; None for one of planned minutes.
     """
 
     fit: DayFit = field(compare=False)
@@ -100,6 +102,7 @@ class Plan:
     timetable: Timetable
     second_meal_due: datetime | None
     grid_min: int
+    outlook: Outlook | None = None
 
     def __repr__(self) -> str:
         """Give one line: the order and what it is worth."""

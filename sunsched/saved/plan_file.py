@@ -9,10 +9,10 @@ import hashlib
 import re
 from collections import Counter
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
-from typing import Annotated, ClassVar, Literal
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator, AwareDatetime, ConfigDict, Field, TypeAdapter, ValidationError
+from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day
@@ -20,18 +20,14 @@ from sunsched.folder.store.write import PLANS
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Roll, Timetable
+from sunsched.saved.average import SavedAverage, SavedKept, average_of
+from sunsched.saved.moment import When
+
+# Saved plans are read without all that finds one.
+if TYPE_CHECKING:
+    from sunsched.average.plan import AveragePlan
 
 STRICT = ConfigDict(strict=True)
-
-
-def _utc(when: datetime) -> datetime:
-    try:
-        return when.astimezone(UTC)
-    except OverflowError:
-        raise ValueError("a year that no calendar holds in every zone") from None
-
-
-_When = Annotated[AwareDatetime, AfterValidator(_utc)]
 _Date = date  # the field of this name would hide the type
 
 
@@ -42,8 +38,8 @@ class SavedRoll:
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
     id: str
-    changeover_start: _When
-    roll_start: _When
+    changeover_start: When
+    roll_start: When
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +48,7 @@ class SavedMeal:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    start: _When
+    start: When
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +57,7 @@ class PastRef:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    at: _When
+    at: When
     late_min: Annotated[int, Field(ge=0)]
     events: Annotated[int, Field(ge=0)]
 
@@ -72,22 +68,26 @@ class Revision:
 
     `number` is that of the file's name. `facts` is the `facts_mark` of the day that was planned; it
     and `made_at` are None in a file that does not have them. `past` is None for a plan of a whole
-    day.
+    day. A plan for the average day has the points and the bound of that (None where there was no
+    time for one), and its `average` says how it goes on from its likely times.
     """
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
     number: int = 0
     date: _Date
-    status: Literal["proven", "bounded"]
+    status: Literal["proven", "bounded", "average"]
     points: int
-    bound: int
+    bound: int | None
     grid_min: Annotated[int, Field(ge=1, le=60)]
     meal: SavedMeal | None
     shots: tuple[SavedRoll, ...]
-    made_at: _When | None = None
+    made_at: When | None = None
     facts: str | None = None
     past: PastRef | None = None
+    average: SavedAverage | None = None
+    if_every_minute_holds: SavedKept | None = None
+    best_for_planned_minutes: SavedKept | None = None
 
     @property
     def file(self) -> str:
@@ -110,10 +110,11 @@ def file_of(number: int) -> str:
 
 
 def revision_of(
-    plan: Plan, number: int, made_at: datetime | None, past: PastRef | None
+    found: Plan | AveragePlan, number: int, made_at: datetime | None, past: PastRef | None
 ) -> Revision:
     """Give a plan as it is saved under a number."""
-    return Revision(
+    plan = found if isinstance(found, Plan) else found.likely
+    saved = Revision(
         number=number,
         date=plan.day.date,
         status="proven" if plan.status == "proven" else "bounded",
@@ -131,12 +132,29 @@ def revision_of(
         facts=facts_mark(plan.day),
         past=past,
     )
+    if isinstance(found, Plan):
+        return saved
+    own, best = found.as_planned, found.best_planned
+    return replace(
+        saved,
+        status="average",
+        points=found.points,
+        bound=found.bound,
+        facts=facts_mark(found.day, on_average=True),
+        average=average_of(found),
+        if_every_minute_holds=None
+        if own is None
+        else SavedKept(points=own.points, light_kept=own.light_kept),
+        best_for_planned_minutes=None
+        if best is None
+        else SavedKept(points=best.points, bound=best.bound, light_kept=best.light_kept),
+    )
 
 
 def saved_record(day: Day, revision: Revision) -> dict[str, object]:
     """Give what `parse_revision` reads again, times on the clock of the day's place."""
-    past = revision.past
-    return {
+    past, average = revision.past, revision.average
+    record: dict[str, object] = {
         "revision": revision.number,
         "date": revision.date.isoformat(),
         "status": revision.status,
@@ -158,15 +176,38 @@ def saved_record(day: Day, revision: Revision) -> dict[str, object]:
         if past is None
         else {"at": local_text(day, past.at), "late_min": past.late_min, "events": past.events},
     }
+    if average is None:
+        return record
+    references = [
+        {"match": one.match, "time": local_text(day, one.time)} for one in average.references
+    ]
+    return record | {
+        "average": {"order": list(average.order), "references": references},
+        "if_every_minute_holds": _kept_record(revision.if_every_minute_holds),
+        "best_for_planned_minutes": _kept_record(revision.best_for_planned_minutes),
+    }
 
 
-def facts_mark(day: Day) -> str:
-    """Give a short mark of all in a day that its plans depend on: another mark, another day."""
+def _kept_record(kept: SavedKept | None) -> dict[str, object] | None:
+    if kept is None:
+        return None
+    bound = {} if kept.bound is None else {"bound": kept.bound}
+    return {"points": kept.points, "light_kept": kept.light_kept, **bound}
+
+
+def facts_mark(day: Day, *, on_average: bool = False) -> str:
+    """Give a short mark of all in a day that its plans depend on: another mark, another day.
+
+    Parameters
+    ----------
+    on_average : whether the plans are for the average day, and so depend on overruns too
+    """
     told = (
         (day.date, day.place.latitude_deg, day.place.longitude_deg, day.place.elevation_m),
         (day.place.timezone, day.hours, day.meal, day.spots, day.moves, day.cast, day.clouds),
         (day.sizes, day.costs, day.changeover, day.past),
         [replace(shot, description="", scene="", lens_mm=None) for shot in day.shots],
+        *([sorted(day.overruns.items())] if on_average else []),
     )
     return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
@@ -175,7 +216,7 @@ def facts_mark(day: Day) -> str:
 EXPECTED = {
     "missing": "a value",
     "string_type": "a text",
-    "literal_error": "proven or bounded",
+    "literal_error": "proven, bounded or average",
     "int_type": "a whole number",
     "tuple_type": "a list",
     "greater_than_equal": "a larger number",
@@ -192,22 +233,33 @@ def parse_revision(text: str, number: int, findings: Findings) -> Revision | Non
         for one in error.errors(include_url=False):
             _note(one["type"], one["loc"], one["input"], one["msg"], file, findings)
         return None
-    for shot_id, times in Counter(one.id for one in read.shots).items():
-        if times > 1:
-            where = Where(file=file, column="shots")
-            findings.fault(where, "a shot that stands twice", shot_id)
+    ids = {"shots": [one.id for one in read.shots]}
+    if read.average is not None:
+        ids["average.order"] = list(read.average.order)
+    for column, listed in ids.items():
+        for shot_id, times in Counter(listed).items():
+            if times > 1:
+                findings.fault(Where(file=file, column=column), "a shot that stands twice", shot_id)
     _check_status(read, file, findings)
     return None if findings.faults else replace(read, number=number)
 
 
 def _check_status(record: Revision, file: str, findings: Findings) -> None:
     """Note a status that the plan's own points and bound contradict."""
-    if record.bound < record.points:
+    if (record.status == "average") != (record.average is not None):
+        where = Where(file=file, column="status")
+        expected = "average where the file has one, else proven or bounded"
+        findings.fault(where, "not what its figures say", record.status, expected=expected)
+    elif record.bound is None:
+        if record.average is None:
+            where = Where(file=file, column="bound")
+            findings.fault(where, "missing in a saved plan", expected="a whole number")
+    elif record.bound < record.points:
         expected = f"at least its points, {record.points}"
         where = Where(file=file, column="bound")
         problem = "a bound that the plan is above"
         findings.fault(where, problem, str(record.bound), expected=expected)
-    elif (record.status == "proven") != (record.bound == record.points):
+    elif record.average is None and (record.status == "proven") != (record.bound == record.points):
         expected = "proven if points and bound are the same, else bounded"
         where = Where(file=file, column="status")
         findings.fault(where, "not what its figures say", record.status, expected=expected)

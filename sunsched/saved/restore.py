@@ -4,28 +4,39 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.log import read_log
-from sunsched.light.fit import fit_day
+from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
+from sunsched.saved.average import SavedAverage
 from sunsched.saved.plan_file import Revision, facts_mark
 from sunsched.saved.revisions import read_revision, revision_numbers
 from sunsched.underway.state import day_so_far
+
+# What follows an order on the average day is loaded only for a plan that needs it.
+if TYPE_CHECKING:
+    from sunsched.average.plan import AveragePlan
 
 AGAIN_HINT = "`sunsched plan DAY --save` finds and saves a plan of the day as it is now"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Restored:
-    """A saved plan that is a plan again; `changes` says in words what is not as it was saved."""
+    """A saved plan that is a plan again; `changes` says in words what is not as it was saved.
+
+    Of a plan for the average day, `plan` is that of its likely day, and `average` all that is
+    expected of it; None for one of planned minutes.
+    """
 
     plan: Plan
     changes: tuple[str, ...]
+    average: AveragePlan | None = None
 
 
 def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
@@ -51,14 +62,10 @@ def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
     Examples
     --------
     >>> import sunsched
-    >>> import json, tempfile
+    >>> import tempfile
     >>> from datetime import UTC, datetime
-    >>> from pathlib import Path
-    >>> from sunsched.folder.store.write import save_revision
-    >>> from sunsched.show.records.day import revision_record
-    >>> folder, plan = Path(tempfile.mkdtemp()), sunsched.make_plan(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
-    >>> save_revision(folder, lambda own: json.dumps(revision_record(plan, own, made_at)))
+    >>> folder, plan = tempfile.mkdtemp(), sunsched.make_plan(sunsched.example_day())
+    >>> sunsched.save_plan(folder, plan, made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     1
     >>> revision = sunsched.read_revision(folder, 1)
     >>> sunsched.revision_day(folder, plan.day, revision) == plan.day
@@ -120,14 +127,10 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
     Examples
     --------
     >>> import sunsched
-    >>> import json, tempfile
+    >>> import tempfile
     >>> from datetime import UTC, datetime
-    >>> from pathlib import Path
-    >>> from sunsched.folder.store.write import save_revision
-    >>> from sunsched.show.records.day import revision_record
-    >>> folder, plan = Path(tempfile.mkdtemp()), sunsched.make_plan(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
-    >>> save_revision(folder, lambda own: json.dumps(revision_record(plan, own, made_at)))
+    >>> folder, plan = tempfile.mkdtemp(), sunsched.make_plan(sunsched.example_day())
+    >>> sunsched.save_plan(folder, plan, made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     1
     >>> revision = sunsched.read_revision(folder, 1)
     >>> sunsched.plan_of_revision(plan.day, revision).plan.points == plan.points
@@ -135,12 +138,14 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
     """
     fit = fit_day(day)
     timetable, gone = checked_timetable(day, revision)
+    if revision.average is not None:
+        return _on_average(fit, revision, revision.average)
     broken = breaches(fit, timetable)
     if broken:
         raise FolderError(tuple(_broken(revision, one.rule, one.text) for one in broken))
     points = score(fit, timetable).total
     changes = [f"{shot_id} is in it and no longer in the day" for shot_id in gone]
-    bound = max(revision.bound, points)
+    bound = points if revision.bound is None else max(revision.bound, points)
     if points != revision.points:
         changes.append(f"it is worth {points} points now, {revision.points} when it was saved")
     if changes or revision.facts not in (None, facts_mark(day)):
@@ -149,6 +154,26 @@ def plan_of_revision(day: Day, revision: Revision) -> Restored:
             changes.append("a better one may exist now")
     plan = describe_plan(fit, timetable, bound, revision.grid_min)
     return Restored(plan=plan, changes=tuple(changes))
+
+
+def _on_average(fit: DayFit, revision: Revision, saved: SavedAverage) -> Restored:
+    """Follow a saved order again; its bound holds where the day is still the same."""
+    from sunsched.saved.restore_average import average_again
+
+    ids = {shot.id for shot in fit.day.shots}
+    gone = [one for one in saved.order if one not in ids]
+    changes = [f"{one} is in it and no longer in the day" for one in gone]
+    found = average_again(fit, revision, saved)
+    if found.points != revision.points:
+        was, now = revision.points, found.points
+        changes.append(f"on the average day it is worth {now} points now, {was} when it was saved")
+    if not changes and revision.facts == facts_mark(fit.day, on_average=True):
+        return Restored(plan=found.likely, changes=(), average=found)
+    if not changes:
+        changes.append("a better one may exist now")
+    anew = replace(revision, bound=None, if_every_minute_holds=None, best_for_planned_minutes=None)
+    found = average_again(fit, anew, saved)
+    return Restored(plan=found.likely, changes=tuple(changes), average=found)
 
 
 def _broken(revision: Revision, rule: str, text: str) -> Fault:

@@ -14,6 +14,7 @@ from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
 
 SECOND_MEAL_MIN = 30  # common practice, no source
+LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
@@ -262,8 +263,10 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
             planned=planned,
         )
     until = f"wait {planned.wait_for or f'before {shot.id}'}"
-    # A wait shorter than the grid is no decision: the starts stand no closer.
-    if planned.roll_start - ready_at(plan, planned) >= timedelta(minutes=plan.grid_min):
+    # A wait shorter than the grid is no decision: the starts stand no closer. Nor is one of a few
+    # minutes on the likely day, which no day keeps to the minute.
+    least_min = plan.grid_min if plan.outlook is None else LIKELY_WAIT_MIN
+    if planned.roll_start - ready_at(plan, planned) >= timedelta(minutes=least_min):
         yield from _wait(ready_at(plan, planned), planned.roll_start, until, planned)
 
 

@@ -13,6 +13,11 @@ from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import bearings_note
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
+AVERAGE_NOTE = (
+    "times are those of a day on which all work takes its median minutes; a crew that is ready "
+    "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
+    "by the time it says"
+)
 
 
 def notes(plan: Plan) -> tuple[str, ...]:
@@ -21,6 +26,8 @@ def notes(plan: Plan) -> tuple[str, ...]:
 
 
 def _notes(plan: Plan) -> Iterator[str]:
+    if plan.outlook is not None:
+        yield AVERAGE_NOTE
     if any(
         AGAIN in clock(plan.day, line.start) + clock(plan.day, line.end) for line in day_lines(plan)
     ):

@@ -20,7 +20,7 @@ def events_as_planned(
 
     Parameters
     ----------
-    day : as its folder has it
+    day : the one that was planned: of a plan for the average day its likely day
     log : what is noted already
     planned : the plan
     at : the moment
@@ -32,7 +32,7 @@ def events_as_planned(
         that event and is not noted.
     """
     last = log.state.last
-    found = sorted(_events(log, planned, at), key=lambda one: one[0])
+    found = sorted(_events(day, log, planned, at), key=lambda one: one[0])
     for moment, kind, subject in found:
         if last is not None and moment < last.at:
             what = " ".join((kind, subject)).strip()
@@ -50,9 +50,11 @@ def events_as_planned(
     )
 
 
-def _events(log: Log, planned: Timetable, at: datetime) -> Iterator[tuple[datetime, Kind, str]]:
+def _events(
+    day: Day, log: Log, planned: Timetable, at: datetime
+) -> Iterator[tuple[datetime, Kind, str]]:
     """Give what was to happen by a moment and is not noted, each with its time."""
-    state = log.state
+    state, planned_min = log.state, {shot.id: shot.shoot_min for shot in day.shots}
     over = {*state.made, *state.cut}
     running = "" if state.running is None else state.running.subject
     for roll in planned.rolls:
@@ -63,7 +65,7 @@ def _events(log: Log, planned: Timetable, at: datetime) -> Iterator[tuple[dateti
         shot = state.shots.get(roll.shot_id)
         if shot is None:
             continue  # taken out of the day since: it is refused as it begins to roll
-        minutes = shot.shoot_min + state.more_min.get(shot.id, 0)
+        minutes = planned_min.get(shot.id, shot.shoot_min) + state.more_min.get(shot.id, 0)
         end = roll.roll_start + timedelta(minutes=minutes)
         if end <= at:
             yield end, Kind.DONE, roll.shot_id

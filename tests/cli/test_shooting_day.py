@@ -32,7 +32,7 @@ from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Roll
 from sunsched.saved.restore import plan_of_revision, revision_day
 from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
-from sunsched.show.records.day import revision_record
+from sunsched.show.records.saved import revision_record
 from sunsched.solver.solve import make_plan
 
 DATA = Path(__file__).parents[2] / "data"

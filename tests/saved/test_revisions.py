@@ -19,7 +19,7 @@ from sunsched.plan.plan import Plan
 from sunsched.saved.plan_file import PastRef, facts_mark
 from sunsched.saved.restore import plan_of_revision, revision_day
 from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
-from sunsched.show.records.day import revision_record
+from sunsched.show.records.saved import revision_record
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.solver.solve import make_plan
 from sunsched.underway.state import day_so_far

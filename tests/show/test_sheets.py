@@ -33,10 +33,11 @@ from sunsched.show.drawing.lettering import width_in
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.calendar import calendar_bytes
+from sunsched.show.sheets.cells import csv_cell
 from sunsched.show.sheets.pdf import paper_figures
 from sunsched.show.sheets.pdf_table import table_columns
 from sunsched.show.sheets.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
-from sunsched.show.sheets.spreadsheet import COLUMNS, columns_of, csv_bytes, csv_cell, xlsx_bytes
+from sunsched.show.sheets.spreadsheet import COLUMNS, columns_of, csv_bytes, xlsx_bytes
 from sunsched.show.text.day import plan_text
 from sunsched.whatif.orders.order import read_order
 

@@ -30,7 +30,7 @@ from sunsched.plan.plan import Plan, place_changeovers
 from sunsched.plan.rules import breaches, one_camera
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
-from sunsched.show.records.day import revision_record
+from sunsched.show.records.saved import revision_record
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.solver.instance.tables import SCALE, whole_points
 from sunsched.solver.solve import make_plan

@@ -36,7 +36,7 @@ from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.saved.restore import plan_of_revision, revision_day
 from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
-from sunsched.show.records.day import revision_record
+from sunsched.show.records.saved import revision_record
 from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.solve import make_plan

@@ -40,8 +40,9 @@ from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Roll, Timetable
 from sunsched.show.charts.stress import stress_figure
 from sunsched.show.paper_size import Shape
+from sunsched.show.prospects import chance
 from sunsched.show.records.stress import safest_record, stress_record
-from sunsched.show.text.stress import chance, safest_text, stress_text
+from sunsched.show.text.stress import safest_text, stress_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.stress.safest import Safest, safest, stretched
@@ -595,6 +596,7 @@ def test_picture_shows_plan_spread_and_chances(shape):
         median = artist(figure, f"median {one.shot.id}").get_xdata()
         assert median == pytest.approx([np.median(starts)])
         box = artist(figure, f"plan {one.shot.id}")
+        assert one.planned is not None
         assert box.get_x() == found.fit.minute_of(one.planned)
         assert box.get_width() == one.shot.shoot_min
     texts = [one.get_text() for one in figure.texts]

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, plan_for
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -16,7 +17,6 @@ from sunsched.cli.shared.common import (
     LimitOption,
     PaperOption,
     SheetOption,
-    found_plan,
     handing_out,
     print_json,
     read_asked,
@@ -43,15 +43,17 @@ def compare(
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
+    aim: AimOption = Aim.AVERAGE,
     sheet: SheetOption = None,
     paper: PaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Put another order beside ours: light by shot, what the crew counts, and what would help."""
+    from sunsched.plan.plan import Plan
     from sunsched.show.handouts.arguments import comparison_handout
     from sunsched.show.text.comparison import comparison_record, comparison_text
     from sunsched.whatif.compare.compare import compare_source, compare_two
-    from sunsched.whatif.orders.sides import put_side, read_source
+    from sunsched.whatif.orders.sides import put_side, read_source, source_of
 
     if other is not None and limit is not None:
         text = "nothing is solved where two orders are compared"
@@ -65,8 +67,14 @@ def compare(
             typer.echo(f"warning: {warning}", err=True)
     if other is None:
         warn_of_log(day)
-        plan = found_plan(asked, int(grid), limit)
-        found = compare_source(plan.fit, plan, sources[0])
+        plan = plan_for(aim, asked, int(grid), limit)
+        if isinstance(plan, Plan):
+            found = compare_source(plan.fit, plan, sources[0])
+        else:
+            found = compare_two(
+                *(put_side(source, int(grid)) for source in (source_of(plan), sources[0])),
+                int(grid),
+            )
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))

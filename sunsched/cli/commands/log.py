@@ -156,9 +156,15 @@ def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[d
     saved = newest_revision(folder)
     if saved is None:
         raise SunschedError(NO_PLAN)
-    until = read_moment(desk_of(folder, asked), at)
+    until, planned_day = read_moment(desk_of(folder, asked), at), asked
+    if saved.average is not None:
+        from sunsched.average.likely import likely_day
+
+        planned_day = likely_day(asked)
 
     def wanted(log: Log) -> Sequence[dict[str, str]]:
-        return events_as_planned(asked, log, saved.timetable, until)
+        return events_as_planned(
+            asked, log, saved.timetable, until, likely=saved.average is not None
+        )
 
     return wanted

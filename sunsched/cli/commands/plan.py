@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, plan_for
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -20,9 +20,7 @@ from sunsched.cli.shared.common import (
     PictureOption,
     SheetOption,
     certified_by_checker,
-    found_plan,
     handing_out,
-    json_text,
     kind_of,
     print_json,
     read_asked,
@@ -35,18 +33,10 @@ from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
+    from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
-    from sunsched.whatif.price.alternatives import Alternative
-
-
-class Aim(StrEnum):
-    """The day that an order is looked for."""
-
-    PLANNED = "planned"
-    AVERAGE = "average"
+    from sunsched.show.records.day import Record
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
@@ -57,13 +47,7 @@ def plan(
         bool, typer.Option("--save", help="Keep the plan as the next file in plans/.")
     ] = False,
     revision: RevisionOption = None,
-    aim: Annotated[
-        Aim,
-        typer.Option(
-            "--for",
-            help="Planned minutes, or the average day: work takes longer and shorter by chance.",
-        ),
-    ] = Aim.PLANNED,
+    aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
@@ -93,12 +77,7 @@ def plan(
             raise typer.BadParameter(text, param_hint="--revision")
         _show_revision(day, revision, picture, as_json)
         return
-    if aim is Aim.AVERAGE:
-        used = used_options(context, "save", "certify", "others", "sheet", "paper")
-        if used:
-            raise typer.BadParameter(f"{used} is for planned minutes", param_hint="--for")
-        _show_average(day, int(grid), limit, picture, as_json)
-        return
+    _refuse_aim(context, aim)
     if sheet is not None and not others:
         text = "it is for --alternatives; `sunsched sheet` writes one of the plan alone"
         raise typer.BadParameter(text, param_hint="--sheet")
@@ -107,110 +86,101 @@ def plan(
     hand_out = handing_out(sheet, paper)
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
-    find = certified_by_checker if certify else found_plan
     folder = day if save else None
-    _show_new(asked, folder, int(grid), limit, find, others, picture, hand_out, as_json)
+    if others:
+        _show_alternatives(asked, folder, int(grid), limit, others, picture, hand_out, as_json)
+        return
+    find = certified_by_checker if certify else partial(plan_for, aim)
+    found = find(asked, int(grid), limit)
+    _draw(picture, found)
+    record = _saved(folder, found) if as_json or save else {}
+    if as_json:
+        print_json(record)
+    else:
+        typer.echo(_text(found))
 
 
-def _show_new(
+def _refuse_aim(context: typer.Context, aim: Aim) -> None:
+    """Refuse what only the exact plan for planned minutes has."""
+    used = used_options(context, "certify", "others", "sheet", "paper")
+    if aim is Aim.AVERAGE and used:
+        text = f"{used} is for planned minutes: add `--for planned`"
+        raise typer.BadParameter(text, param_hint="--for")
+
+
+def _show_alternatives(
     asked: Day,
     folder: Path | None,
     grid_min: int,
     limit_s: float | None,
-    find: Callable[[Day, int, float | None], Plan],
     others: int,
     picture: Path | None,
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
-    """Find a plan and show it; `folder` is where it is saved, None for nowhere."""
-    from sunsched.folder.store.write import save_revision
-    from sunsched.show.records.day import plan_record, revision_record
-    from sunsched.show.text.day import plan_text
+    """Find the best plan for planned minutes and those next to it, and show them."""
+    from sunsched.show.handouts.arguments import alternatives_handout
+    from sunsched.show.records.price import alternative_records
+    from sunsched.show.text.price import alternatives_text
+    from sunsched.whatif.price.alternatives import alternatives
 
-    listed: tuple[Alternative, ...] = ()
-    if others:
-        from sunsched.whatif.price.alternatives import alternatives
-
-        solved = solve_asked(asked, grid_min, limit_s)
-        with ended_by_ctrl_c("there may be more alternatives") as is_ended:
-            found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
-    else:
-        found = find(asked, grid_min, limit_s)
-    record = plan_record(found)
-    if folder is not None:
-        made_at = this_minute()
-        number = save_revision(
-            folder, lambda own: json_text(revision_record(found, own, made_at)) + "\n"
-        )
-        record = revision_record(found, number, made_at)
-        typer.echo(f"saved as revision {number}", err=True)
-    if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        write_pictures(picture, [partial(day_figure, found.fit, found)], "--picture")
-    if others:
-        from sunsched.show.handouts.arguments import alternatives_handout
-
-        hand_out(partial(alternatives_handout, found, listed))
-    if as_json:
-        from sunsched.show.records.price import alternative_records
-
-        print_json({**record, "alternatives": alternative_records(listed)} if others else record)
-        return
-    typer.echo(plan_text(found))
-    if others:
-        from sunsched.show.text.price import alternatives_text
-
-        typer.echo(f"\n{alternatives_text(listed)}")
-
-
-def _show_average(
-    folder: Path, grid_min: int, limit_s: float | None, picture: Path | None, as_json: bool
-) -> None:
-    """Find the order for the average day and show it."""
-    from sunsched.average.plan import average_plan
-    from sunsched.average.solve import is_certain
-    from sunsched.errors import SunschedError
-    from sunsched.show.records.average import average_record
-    from sunsched.show.text.average import average_text, picture_text
-
-    asked = read_asked(folder, picture).day
-    warn_of_log(folder)
-    if is_certain(asked):
-        raise SunschedError(
-            "by `[overrun.<size>]` all work takes its planned minutes: `--for planned` is this "
-            "day's plan, and proves it"
-        )
     solved = solve_asked(asked, grid_min, limit_s)
-    found = average_plan(solved, limit_s=limit_s)
-    if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        likely, verdict = found.likely, picture_text(found)
-        drawn = partial(day_figure, likely.fit, likely, verdict=verdict)
-        write_pictures(picture, [drawn], "--picture")
+    with ended_by_ctrl_c("there may be more alternatives") as is_ended:
+        found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
+    record = _saved(folder, found)
+    _draw(picture, found)
+    hand_out(partial(alternatives_handout, found, listed))
     if as_json:
-        print_json(average_record(found))
+        print_json({**record, "alternatives": alternative_records(listed)})
     else:
-        typer.echo(average_text(found))
+        typer.echo(f"{_text(found)}\n\n{alternatives_text(listed)}")
 
 
 def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:
     """Show a plan that is saved."""
     from sunsched.saved.revisions import read_revision
-    from sunsched.show.records.day import revision_record
+    from sunsched.show.records.saved import revision_record
     from sunsched.show.text.comparison import revision_text
-    from sunsched.show.text.day import plan_text
 
     saved = read_revision(folder, number)
-    found = restored(folder, read_asked(folder, picture).day, saved)
-    if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        write_pictures(picture, [partial(day_figure, found.plan.fit, found.plan)], "--picture")
+    again = restored(folder, read_asked(folder, picture).day, saved)
+    found = again.average or again.plan
+    _draw(picture, found)
     if as_json:
-        print_json(revision_record(found.plan, number, saved.made_at, saved.past))
+        print_json(revision_record(found, number, saved.made_at, saved.past))
     else:
-        typer.echo(plan_text(found.plan))
-        typer.echo(f"\n{revision_text(found.plan.day, number, saved.made_at)}")
+        typer.echo(f"{_text(found)}\n\n{revision_text(found.day, number, saved.made_at)}")
+
+
+def _saved(folder: Path | None, found: Plan | AveragePlan) -> Record:
+    """Give the record of a plan; `folder` is where it is saved, None for nowhere."""
+    from sunsched.plan.plan import Plan
+    from sunsched.show.records.average import average_record
+    from sunsched.show.records.day import plan_record
+    from sunsched.show.records.saved import revision_record, save_plan
+
+    if folder is None:
+        return plan_record(found) if isinstance(found, Plan) else average_record(found)
+    made_at = this_minute()
+    number = save_plan(folder, found, made_at=made_at)
+    typer.echo(f"saved as revision {number}", err=True)
+    return revision_record(found, number, made_at)
+
+
+def _draw(picture: Path | None, found: Plan | AveragePlan) -> None:
+    from sunsched.plan.plan import Plan
+
+    if picture is None:
+        return
+    from sunsched.show.charts.day import day_figure
+
+    shown = found if isinstance(found, Plan) else found.likely
+    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+
+
+def _text(found: Plan | AveragePlan) -> str:
+    from sunsched.plan.plan import Plan
+    from sunsched.show.text.average import average_text
+    from sunsched.show.text.day import plan_text
+
+    return plan_text(found) if isinstance(found, Plan) else average_text(found)

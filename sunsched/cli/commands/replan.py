@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -18,7 +18,6 @@ from sunsched.cli.shared.common import (
     LimitOption,
     PictureOption,
     followed,
-    json_text,
     kind_of,
     now_text,
     print_json,
@@ -29,11 +28,19 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN
-from sunsched.errors import SunschedError, WriteRefused
+from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
-    from sunsched.saved.plan_file import PastRef, Revision
-    from sunsched.whatif.replan.choices import Choice
+    from collections.abc import Callable, Mapping
+    from datetime import datetime
+    from pathlib import Path
+
+    from sunsched.average.plan import AveragePlan
+    from sunsched.day.model import Day
+    from sunsched.folder.log.event import Event
+    from sunsched.plan.plan import Plan
+    from sunsched.saved.plan_file import Revision
+    from sunsched.show.records.day import Record
 
 
 class Take(StrEnum):
@@ -78,29 +85,38 @@ def replan(
     if plan is None:
         raise SunschedError(NO_PLAN)
     saved, before = plan
-    moment = read_moment(desk_of(day, asked), now_text(asked) if at is None else at)
     under_way = _UnderWay(
-        folder=day,
         asked=asked,
         events=noted.events,
         saved=saved,
         before=before,
-        at=moment,
+        at=read_moment(desk_of(day, asked), now_text(asked) if at is None else at),
         late_min=late,
         grid_min=saved.grid_min if grid is None else int(grid),
         limit_s=limit,
     )
-    if aim_at(asked, aim) is Aim.AVERAGE:
-        _show_average(under_way, take, picture, as_json)
-    else:
-        _show_planned(under_way, take, picture, as_json)
+    find = _on_average if aim_at(asked, aim) is Aim.AVERAGE else _for_planned_minutes
+    choices, record, text = find(under_way)
+    name = (take or Take.BEST).value
+    if name not in choices:
+        hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
+        raise SunschedError(f"`{name}` cannot be had now\n  hint: {hint}")
+    number = None if take is None else _save(day, under_way, choices[name])
+    if picture is not None:
+        _draw(picture, choices[name])
+    if as_json:
+        print_json(record(name, number))
+        return
+    typer.echo(text(name))
+    if number is None:
+        takes = ", ".join(f"`--take {one}`" for one in choices)
+        typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _UnderWay:
     """What a replan starts from."""
 
-    folder: Path
     asked: Day
     events: tuple[Event, ...]
     saved: Revision
@@ -111,10 +127,15 @@ class _UnderWay:
     limit_s: float | None
 
 
-def _show_planned(
-    under_way: _UnderWay, take: Take | None, picture: Path | None, as_json: bool
-) -> None:
-    """Replan for planned minutes, and show the choices."""
+# The plan of each choice by the word that takes it; the record of one and its text.
+_Found: TypeAlias = (
+    "tuple[Mapping[str, Plan | AveragePlan], "
+    "Callable[[str, int | None], Record], Callable[[str], str]]"
+)
+
+
+def _for_planned_minutes(under_way: _UnderWay) -> _Found:
+    """Replan for planned minutes."""
     from sunsched.show.records.replan import replan_record
     from sunsched.show.text.replan import choices_by_name, replan_text
     from sunsched.whatif.replan.replan import replan as plan_anew
@@ -131,87 +152,64 @@ def _show_planned(
             limit_s=under_way.limit_s,
             progress=progress,
         )
-    name, choices = _shown(take, choices_by_name(found))
-    shown, follows = choices[name], under_way.saved.number
-    number = None if take is None else _save(under_way, shown.plan)
-    if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        write_pictures(picture, [partial(day_figure, found.fit, shown.plan)], "--picture")
-    if as_json:
-        print_json(replan_record(found, shown, follows=follows, revision=number))
-        return
-    typer.echo(replan_text(found, name, follows=follows))
-    _say_what_is_saved(number, choices)
+    choices, follows = choices_by_name(found), under_way.saved.number
+    return (
+        {name: choice.plan for name, choice in choices.items()},
+        lambda name, number: replan_record(found, choices[name], follows=follows, revision=number),
+        lambda name: replan_text(found, name, follows=follows),
+    )
 
 
-def _show_average(
-    under_way: _UnderWay, take: Take | None, picture: Path | None, as_json: bool
-) -> None:
-    """Replan for the average day, and show the choices."""
+def _on_average(under_way: _UnderWay) -> _Found:
+    """Replan for the average day; an order saved for it is followed with its own suns."""
+    from sunsched.light.fit import fit_checked
+    from sunsched.saved.restore_average import policy_again
     from sunsched.show.records.replan_average import replan_average_record
-    from sunsched.show.text.average import picture_text
     from sunsched.show.text.replan_average import average_choices, replan_average_text
     from sunsched.whatif.replan.average import replan_average
 
+    saved, followed = under_way.saved, None
+    if saved.average is not None:
+        followed = policy_again(fit_checked(under_way.before), saved.average)
     with solving() as progress:
         found = replan_average(
             under_way.asked,
             under_way.events,
-            under_way.saved.timetable,
+            saved.timetable,
             at=under_way.at,
             late_min=under_way.late_min,
             planned_day=under_way.before,
+            followed=followed,
             grid_min=under_way.grid_min,
             limit_s=under_way.limit_s,
             progress=progress,
         )
-    name, choices = _shown(take, average_choices(found))
-    shown, follows = choices[name], under_way.saved.number
-    number = None if take is None else _save(under_way, shown.plan)
-    if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        likely, verdict = shown.plan.likely, picture_text(shown.plan)
-        drawn = partial(day_figure, likely.fit, likely, verdict=verdict)
-        write_pictures(picture, [drawn], "--picture")
-    if as_json:
-        print_json(replan_average_record(found, shown, follows=follows, revision=number))
-        return
-    typer.echo(replan_average_text(found, name, follows=follows))
-    _say_what_is_saved(number, choices)
+    choices, follows = average_choices(found), saved.number
+    return (
+        {name: choice.plan for name, choice in choices.items()},
+        lambda name, number: replan_average_record(
+            found, choices[name], follows=follows, revision=number
+        ),
+        lambda name: replan_average_text(found, name, follows=follows),
+    )
 
 
-def _shown(take: Take | None, choices: dict[str, _Choice]) -> tuple[str, dict[str, _Choice]]:
-    """Give the name of the choice that is shown; one that cannot be had is refused."""
-    name = (take or Take.BEST).value
-    if name not in choices:
-        hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
-        raise SunschedError(f"`{name}` cannot be had now\n  hint: {hint}")
-    return name, choices
-
-
-def _say_what_is_saved(number: int | None, choices: Iterable[str]) -> None:
-    if number is None:
-        takes = ", ".join(f"`--take {one}`" for one in choices)
-        typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
-
-
-def _save(folder: Path, follows: Revision, taken: Choice, past: PastRef) -> int:
+def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
     """Save a choice as the next revision, unless another was saved since the day was read."""
-    from sunsched.folder.store.write import save_revision
-    from sunsched.saved.revisions import revision_numbers
-    from sunsched.show.records.day import revision_record
+    from sunsched.saved.plan_file import PastRef
+    from sunsched.show.records.saved import save_plan
 
-    made_at = this_minute()
-
-    def text_of(number: int) -> str:
-        newest = revision_numbers(folder)[-1:]
-        if newest != (follows.number,):
-            hint = "`replan` again, from that one on"
-            raise WriteRefused(f"revision {newest[0]} was saved meanwhile\n  hint: {hint}")
-        return json_text(revision_record(taken.plan, number, made_at, past)) + "\n"
-
-    number = save_revision(folder, text_of)
+    past = PastRef(at=under_way.at, late_min=under_way.late_min, events=len(under_way.events))
+    follows = under_way.saved.number
+    number = save_plan(folder, taken, made_at=this_minute(), past=past, follows=follows)
     typer.echo(f"saved as revision {number}", err=True)
     return number
+
+
+def _draw(picture: Path, found: Plan | AveragePlan) -> None:
+    """Write the picture of the day with a choice."""
+    from sunsched.plan.plan import Plan
+    from sunsched.show.charts.day import day_figure
+
+    shown = found if isinstance(found, Plan) else found.likely
+    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, plan_for
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
     LimitOption,
     Paper,
-    found_plan,
     kind_of,
     read_asked,
     this_minute,
@@ -48,6 +48,7 @@ def sheet(
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
+    aim: AimOption = Aim.AVERAGE,
 ) -> None:
     """Write one sheet of the newest saved plan, or of a new one where none is saved."""
     from sunsched.folder.store.write import write_whole
@@ -60,9 +61,9 @@ def sheet(
         asked = read_asked(day, file).day
         saved = newest_revision(day) if revision is None else read_revision(day, revision)
         if saved is None:
-            made = _new_sheet(asked, Shape(paper.value), int(grid), limit)
+            made = _new_sheet(asked, aim, Shape(paper.value), int(grid), limit)
         else:
-            used = used_options(context, "grid", "limit")
+            used = used_options(context, "grid", "limit", "aim")
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
@@ -81,11 +82,13 @@ def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
         raise typer.BadParameter(f"a .{kind} is the same on every paper", param_hint="--paper")
 
 
-def _new_sheet(asked: Day, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
+def _new_sheet(asked: Day, aim: Aim, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
+    from sunsched.plan.plan import Plan
     from sunsched.show.agenda import Sheet
 
-    found = found_plan(asked, grid_min, limit_s)
-    return Sheet(plan=found, made_at=this_minute(), revision=None, paper=shape)
+    found = plan_for(aim, asked, grid_min, limit_s)
+    plan = found if isinstance(found, Plan) else found.likely
+    return Sheet(plan=plan, made_at=this_minute(), revision=None, paper=shape)
 
 
 def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:

@@ -7,19 +7,20 @@ from typing import Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, plan_for
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
     JsonOption,
     PictureOption,
-    found_plan,
     kind_of,
     print_json,
     read_asked,
     solve_asked,
     write_pictures,
 )
+from sunsched.cli.shared.saved_plan import restored
 from sunsched.errors import SunschedError
 
 
@@ -44,16 +45,19 @@ def stress(
     safest: Annotated[
         bool, typer.Option("--safest", help="Look for orders that cope better with overruns.")
     ] = False,
+    aim: AimOption = Aim.AVERAGE,
     picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say how well an order copes with work that takes longer: each shot's chances, the day."""
+    from sunsched.plan.plan import Plan
     from sunsched.saved.revisions import revision_numbers
     from sunsched.show.records.stress import safest_record, stress_record
     from sunsched.show.text.stress import safest_text, stress_text
     from sunsched.whatif.orders.sides import put_side, read_source
     from sunsched.whatif.stress.safest import safest as find_safest
     from sunsched.whatif.stress.stress import stress as stress_order
+    from sunsched.whatif.stress.stress import stress_average
 
     if picture is not None:
         kind_of(picture, "--picture")
@@ -61,31 +65,39 @@ def stress(
     saved = revision_numbers(day)
     if order is None and saved:
         order = str(saved[-1])
-    revision = None
+    revision, solved, average = None, None, None
     if order is None:
-        solved = solve_asked(asked, int(Grid.FIVE), None) if safest else None
-        plan = found_plan(asked, int(Grid.FIVE), None) if solved is None else solved.plan
-        fit, timetable = plan.fit, plan.timetable
-        name = "the plan" if plan.status == "proven" else "the plan, which is not proven"
+        plan = plan_for(aim, asked, int(Grid.FIVE), None)
+        if isinstance(plan, Plan):
+            fit, timetable = plan.fit, plan.timetable
+            name = "the plan" if plan.status == "proven" else "the plan, which is not proven"
+        else:
+            fit, timetable, average = plan.policy.rest.fit, plan.likely.timetable, plan
+            name = "the plan for the average day"
     else:
         source = read_source(order, day, asked)
         for warning in source.warnings:
             typer.echo(f"warning: {warning}", err=True)
+        revision, name = source.revision, source.name
+        if revision is not None and revision.average is not None:
+            average = restored(day, asked, revision).average
         side = put_side(source, int(Grid.FIVE))
         fit, timetable = side.fit, side.clocked.timetable
-        solved = solve_asked(fit.day, int(Grid.FIVE), None) if safest else None
-        revision = None if source.revision is None else source.revision.number
-        name = source.name
     if not timetable.rolls:
         raise SunschedError(f"{name} has no shots, so nothing in it can run over")
-    found = stress_order(fit, timetable, days=days, seed=seed)
+    if average is not None and average.likely.timetable.rolls:
+        found = stress_average(average, days=days, seed=seed)
+    else:
+        found = stress_order(fit, timetable, days=days, seed=seed)
+    if safest:
+        solved = solve_asked(fit.day, int(Grid.FIVE), None)
     others = None if solved is None else find_safest(solved, days=days, seed=seed)
     if picture is not None:
         from sunsched.show.charts.stress import stress_figure
 
         write_pictures(picture, [partial(stress_figure, found)], "--picture")
     if as_json:
-        record = stress_record(found, revision)
+        record = stress_record(found, None if revision is None else revision.number)
         print_json(record if others is None else {**record, "safest": safest_record(others)})
         return
     typer.echo(stress_text(found, name))

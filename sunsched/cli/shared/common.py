@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -266,11 +265,9 @@ def this_minute() -> datetime:
 
 
 def print_json(record: dict[str, object]) -> None:
-    typer.echo(json_text(record))
+    from sunsched.show.records.day import record_text
 
-
-def json_text(record: dict[str, object]) -> str:
-    return json.dumps(record, ensure_ascii=False, indent=2)
+    typer.echo(record_text(record))
 
 
 def now_text(asked: Day) -> str:

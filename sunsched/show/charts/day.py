@@ -34,6 +34,8 @@ from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_row
 from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, wrapped_words
 from sunsched.show.drawing.strips import (
     LAST,
+    LIKELY,
+    draw_likely,
     draw_piece,
     draw_strip,
     piece_key,
@@ -57,7 +59,8 @@ from sunsched.show.drawing.timeline import (
     time_axis,
 )
 from sunsched.show.paper_size import Paper, Shape, paper
-from sunsched.show.proof import grid_text, proof_text
+from sunsched.show.proof import grid_text, proof_text, verdict
+from sunsched.show.prospects import LIKELY_MARK
 
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}
 NOW: Style = {"color": VERMILION, "linewidth": 2.0, "linestyle": "-"}
@@ -68,6 +71,7 @@ LEAST_ROW_IN, MOST_ROW_IN = 0.1, 0.36  # height of a row on a sheet; past the le
 STRIP_SHARE = 0.62  # the strip's share of a row, on a sheet
 PHONE_STRIP = (0.71, 0.42)  # middle and height of the strip in a row: the words stand over it
 ROLL_SHARE = 1.32  # share of a strip's height: a roll is a little higher than its strip
+LIKELY_BELOW = 0.62  # shares of a strip's height from its middle down to the likely starts
 BAND_IN = {Shape.A4: 1.25, Shape.LETTER: 1.2, Shape.PHONE: 1.15}
 
 
@@ -77,7 +81,6 @@ def day_figure(
     *,
     now: datetime | None = None,
     shape: Shape = Shape.A4,
-    verdict: str = "",
 ) -> Figure:
     """Draw the day: local time across, the sun's height, then a row a shot in shooting order.
 
@@ -87,7 +90,6 @@ def day_figure(
     ----------
     now : a moment to be marked, aware; one that the picture does not reach is named in words. On a
         day under way it is the plan's own moment unless given.
-    verdict : what is said of the plan, if not what it keeps and how sure it is
     """
     day, rows = fit.day, day_rows(plan)
     if now is None and plan.day.past is not None:
@@ -100,7 +102,7 @@ def day_figure(
         axis = time_axis(fit, left, setting.width_in - left - right)
         head = [
             *heading(day, setting),
-            *_verdict(plan, verdict or _kept_text(plan), axis, now, setting),
+            *_verdict(plan, _kept_text(plan), axis, now, setting),
         ]
         sky = place_flags([*sun_flags(fit), *clock_flags(axis)], axis, setting.small_pt)
         work = place_flags(_work_flags(plan, axis, now), axis, setting.small_pt)
@@ -164,6 +166,8 @@ def _line_spans(rows: list[Row], shape: Shape) -> list[tuple[float, float]]:
 
 
 def _kept_text(plan: Plan) -> str:
+    if plan.outlook is not None:
+        return verdict(plan)
     kept = f"light kept {plan.light_kept:.1%}, {plan.points} points"
     status = f"not proven: with starts {grid_text(plan)} no order is worth more than {plan.bound}"
     status = proof_text(plan) if plan.status == "proven" else f"{status} points"
@@ -201,6 +205,8 @@ def _key(fit: DayFit, plan: Plan, axis: TimeAxis, now: datetime | None) -> list[
     entries = [*shade_key(), *piece_key(plan_pieces(plan))]
     if any(planned.last_start is not None for planned in plan.shots):
         entries.append(KeyEntry(label="last start that keeps half its light", line=LAST))
+    if plan.outlook is not None:
+        entries.append(KeyEntry(label=LIKELY_MARK, line=LIKELY))
     if plan.meal is not None:
         entries.append(KeyEntry(label="meal", box=MEAL))
     if now is not None and axis.shows(minutes_of(fit, now)):
@@ -233,6 +239,9 @@ def _draw_rows(
             axes.plot([last], [number + middle], zorder=6, label=f"last {row.shot.id}", **LAST)
     for piece in plan_pieces(plan):
         draw_piece(axes, fit, piece, places[piece.shot_id], high, ROLL_SHARE)
+    for prospect in () if plan.outlook is None else plan.outlook.prospects:
+        # Under the strip, where it hides neither the light nor the roll.
+        draw_likely(axes, fit, prospect, places[prospect.shot_id] + high * LIKELY_BELOW)
 
 
 def _draw_moments(

@@ -13,6 +13,7 @@ from sunsched.show.agenda import State, state_of
 from sunsched.show.drawing.figure import write
 from sunsched.show.drawing.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in
 from sunsched.show.paper_size import Paper
+from sunsched.show.prospects import light_text
 
 PHONE_ROW_IN = 0.38
 
@@ -21,12 +22,14 @@ PHONE_ROW_IN = 0.38
 class Row:
     """A row of the picture: a shot in the plan, one left out (no `planned`), or a heading.
 
-    `times` says when it rolls and, on a day under way, whether that is over.
+    `times` says when it rolls and, on a day under way, whether that is over; `light` what is kept
+    of its light.
     """
 
     shot: Shot | None = None
     planned: PlannedShot | None = None
     times: str = ""
+    light: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +51,12 @@ class Columns:
 def day_rows(plan: Plan) -> list[Row]:
     """Give the shots in shooting order, then those left out in a group of their own."""
     rows = [
-        Row(shot=planned.shot, planned=planned, times=_roll_times(plan, planned))
+        Row(
+            shot=planned.shot,
+            planned=planned,
+            times=_roll_times(plan, planned),
+            light=light_text(plan, planned),
+        )
         for planned in plan.shots
     ]
     cut_ids = () if plan.day.past is None else plan.day.past.cut
@@ -104,7 +112,7 @@ def write_row(
         left += wide
     right = setting.width_in - setting.margin_in
     if row.planned is not None:
-        share = Words(text=f"{row.planned.fit:.0%}", size_pt=size)
+        share = Words(text=row.light, size_pt=size)
         write(figure, right, middle_in, share, align="right")
     if row.times:
         times = Words(text=row.times, size_pt=size)

@@ -46,7 +46,7 @@ from sunsched.show.drawing.timeline import (
     time_axis,
 )
 from sunsched.show.paper_size import Paper, Shape, paper
-from sunsched.show.text.stress import chance
+from sunsched.show.prospects import chance
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress
 
 STARTS: Style = {"color": "black", "linewidth": 2.0, "solid_capstyle": "butt"}
@@ -182,9 +182,10 @@ def draw_row(axes: Axes, axis: TimeAxis, row: ShotStress, middle: float, high: f
     shot_id = row.shot.id
     light = axis.fit.shots[shot_id].fit
     draw_strip(axes, axis, light, middle, high, f"light {shot_id}")
-    corner = (minutes_of(axis.fit, row.planned), middle - high * ROLL_SHARE / 2)
-    wide, tall = row.shot.shoot_min, high * ROLL_SHARE
-    axes.add_artist(Rectangle(corner, wide, tall, label=f"plan {shot_id}", zorder=4, **ROLL))
+    if row.planned is not None:
+        corner = (minutes_of(axis.fit, row.planned), middle - high * ROLL_SHARE / 2)
+        wide, tall = row.shot.shoot_min, high * ROLL_SHARE
+        axes.add_artist(Rectangle(corner, wide, tall, label=f"plan {shot_id}", zorder=4, **ROLL))
     starts = row.start_min[~np.isnan(row.start_min)]
     if not len(starts):
         return

@@ -14,6 +14,7 @@ from matplotlib.patches import Rectangle
 
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import BoolArray, DayFit
+from sunsched.plan.outlook import Prospect
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, moved_at, ready_at, state_of
 from sunsched.show.drawing.figure import DARK_BLUE, Stage, Style
@@ -45,6 +46,14 @@ LAST: Style = {
     "marker": 4,  # a triangle whose tip, on the left, stands at the last start
     "markersize": 4.5,
     "markerfacecolor": "black",
+}
+# Of the roll starts on the average day: from the tenth to the last tenth.
+LIKELY: Style = {
+    "color": "black",
+    "linewidth": 1.1,
+    "marker": "|",
+    "markersize": 5.0,
+    "markeredgewidth": 1.1,
 }
 BUILD_SHARE, MOVE_SHARE = 0.6, 0.3  # shares of the strip's height
 
@@ -134,6 +143,14 @@ def draw_piece(
     axes.add_artist(
         Rectangle(corner, end - start, high * share, label=label, zorder=zorder, **style)
     )
+
+
+def draw_likely(axes: Axes, fit: DayFit, prospect: Prospect, at: float) -> None:
+    """Draw when a roll is likely to start, as a line with ends."""
+    if prospect.rolls is None:
+        return
+    minutes = [minutes_of(fit, when) for when in (prospect.rolls.start, prospect.rolls.end)]
+    axes.plot(minutes, [at, at], zorder=6, label=f"likely {prospect.shot_id}", **LIKELY)
 
 
 def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:

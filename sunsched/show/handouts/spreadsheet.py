@@ -19,7 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.show.agenda import made_text
 from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.sheets.spreadsheet import csv_cell, text_cell, without_clock, xml_text
+from sunsched.show.sheets.cells import csv_cell, text_cell, without_clock, xml_text
 
 NARROW, WIDE = 8, 44  # width of a column, in signs
 LINE_PT = 15.0  # height of a line in a cell

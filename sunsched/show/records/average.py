@@ -10,15 +10,16 @@ from sunsched.light.fit import DayFit
 from sunsched.show.records.day import Record, plan_record
 
 
-def average_record(found: AveragePlan) -> Record:
+def average_record(found: AveragePlan, revision: int | None = None) -> Record:
     """Give the plan of the likely day, with what is known of the average one.
 
+    `revision` is the number under which it is saved.
     Chances and light are shares from 0 to 1; `bound` is null where there was no time for one.
     """
     fit, best = found.policy.rest.fit, found.best_planned
     own = found.as_planned
     return {
-        **plan_record(found.likely),
+        **plan_record(found.likely, revision),
         "status": "average",
         "points": found.points,
         "bound": found.bound,
@@ -26,10 +27,12 @@ def average_record(found: AveragePlan) -> Record:
         "if_every_minute_holds": None
         if own is None
         else {"points": own.points, "light_kept": round(own.light_kept, 4)},
-        "best_for_planned_minutes": {
+        "best_for_planned_minutes": None
+        if best is None
+        else {
             "points": best.points,
             "bound": best.bound,
-            "status": best.status,
+            "status": "proven" if best.is_proven else "bounded",
             "light_kept": round(best.light_kept, 4),
         },
         "chances": [_chance(fit, one) for one in found.chances],

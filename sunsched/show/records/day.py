@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import fields
-from datetime import datetime
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day, Span
@@ -14,13 +14,17 @@ from sunsched.light.windows import ShotWindows
 from sunsched.plan.crew import Crew
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.plan.score import Score
-from sunsched.saved.plan_file import PastRef, revision_of, saved_record
 from sunsched.show.agenda import SECOND_MEAL_MIN
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.track import SunTrack
 
 Record = dict[str, object]
+
+
+def record_text(record: Record) -> str:
+    """Write a record as the text of `--json`, or of a saved file."""
+    return json.dumps(record, ensure_ascii=False, indent=2)
 
 
 def plan_record(plan: Plan, revision: int | None = None) -> Record:
@@ -40,28 +44,6 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
         "shots": [_planned(day, planned) | _state(day, planned) for planned in plan.shots],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
     }
-
-
-def revision_record(
-    plan: Plan, revision: int, made_at: datetime | None, past: PastRef | None = None
-) -> Record:
-    """Give a plan as its file has it: that of `plan_record`, and what it takes to restore it."""
-    saved = saved_record(plan.day, revision_of(plan, revision, made_at, past))
-    return _told_with(plan_record(plan, revision), saved)
-
-
-def _told_with(told: Record, saved: Record) -> Record:
-    """Put the values that a saved plan is read from over those that are printed, key by key."""
-    whole = dict(told)
-    for key, value in saved.items():
-        more = whole.get(key)
-        if isinstance(value, dict) and isinstance(more, dict):
-            whole[key] = _told_with(more, value)
-        elif isinstance(value, list) and isinstance(more, list):
-            whole[key] = [_told_with(a, b) for a, b in zip(more, value, strict=True)]
-        else:
-            whole[key] = value
-    return whole
 
 
 def crew_record(day: Day, crew: Crew) -> Record:

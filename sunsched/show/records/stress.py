@@ -7,7 +7,6 @@ from datetime import datetime
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.plan.timetable import roll_end
 from sunsched.show.records.day import Record
 from sunsched.whatif.stress.safest import Candidate, Safest
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment
@@ -35,7 +34,7 @@ def stress_record(found: Stress, revision: int | None = None) -> Record:
             "worst_tenth": round(float(np.quantile(found.points, TENTH))),
         },
         "wrap": {
-            "planned": _local(day, max(roll_end(day, roll) for roll in found.timetable.rolls)),
+            "planned": _local(day, found.planned_end),
             "median": _local(day, found.wrap_at(0.5)),
             "worst_tenth": _local(day, found.wrap_at(1.0 - TENTH)),
         },

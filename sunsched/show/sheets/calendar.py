@@ -26,6 +26,7 @@ from sunsched.show.agenda import (
     sun_text,
 )
 from sunsched.show.layout import bearings_note, plain
+from sunsched.show.prospects import prospect_texts
 
 MAKER = "-//sunsched//shooting day//EN"
 EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # random; all UIDs are made from it
@@ -94,6 +95,7 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
     yield f"sun {sun}; look {look_text(plan.day, planned)}"
     if bearings_note(plan.day):
         yield bearings_note(plan.day)  # each event is read alone
+    yield from prospect_texts(plan, planned)
     yield f"light {planned.fit:.0%}: {planned.why}"
     if shot.cast:
         yield f"cast: {', '.join(shot.cast)}"

@@ -40,6 +40,7 @@ from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
+from sunsched.show.prospects import LIKELY_MARK, light_text, prospect_texts
 from sunsched.show.sheets.template import own_text, template
 
 _TAG = re.compile(r"<[^<>]*>")
@@ -99,6 +100,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
         is_dated=any(len(clock(day, line.start)) > len("00:00") for line in day_lines(plan)),
         is_under_way=day.past is not None,
+        is_average=plan.outlook is not None,
         marks=_marks(plan),
         left_out=[
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
@@ -162,7 +164,7 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         id=plain(shot.id),
         size=shot.size,
         spot=plain(shot.spot),
-        light=f"{planned.fit:.0%}",
+        light=light_text(sheet.plan, planned),
         last=last_start_text(sheet.plan, planned),
         state=state_of(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
@@ -177,6 +179,7 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"{build_text(plan, planned)} from {clock(plan.day, moved_at(planned))}"
     else:
         yield build_text(plan, planned)
+    yield from prospect_texts(plan, planned)
     yield f"sun {sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
     yield f"look {look_text(plan.day, planned)}"
     if planned.shot.cast:
@@ -192,7 +195,8 @@ def _marks(plan: Plan) -> str:
         "In the pictures, grey is the light at each minute, 0 to 100%, with 50% dashed; the dark "
         "bar under it: its sun is right; blue frame: the roll; "
         f"{'' if plan.day.past is None else made}hatched: the build before it; black: a company "
-        "move; dotted: a wait; triangle: the last start."
+        "move; dotted: a wait; triangle: the last start"
+        f"{'' if plan.outlook is None else f'; {LIKELY_MARK}'}."
     )
 
 

@@ -28,6 +28,7 @@ from sunsched.show.agenda import (
 from sunsched.show.drawing.figure import write
 from sunsched.show.drawing.lettering import FAINT, Words, cut, width_in, wrap
 from sunsched.show.paper_size import Paper
+from sunsched.show.prospects import chance
 from sunsched.show.sheets.pdf_line import (
     GAP_IN,
     TEXT_PT,
@@ -72,6 +73,7 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         return min(most_in, widest)
 
     rolls = needs([_roll_text(plan, planned) for planned in shots], TEXT_PT, 1.3, bold=True)
+    rolls = max(rolls, needs([_minutes_text(plan, planned) for planned in shots], SMALL_PT, 1.5))
     built = [_build_lines(plan, planned, wait_lines) for planned in shots]
     builds = needs([text for lines in built for text in lines], SMALL_PT, 1.3)
     least_in = NAMES_IN | {
@@ -84,6 +86,8 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     suns = max(suns, needs([_lens_line(plan.day, planned) for planned in shots], SMALL_PT, most))
     casts = needs([", ".join(planned.shot.cast) for planned in shots], SMALL_PT, 0.95)
     lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
+    lasts = max(lasts, needs([_begin_text(plan, p) for p in shots], SMALL_PT, 0.9))
+    is_average = plan.outlook is not None
     wide: list[tuple[tuple[str, str], float]] = [
         (("roll", ""), rolls),
         (("changeover,", "rig"), max(builds, 0.75)),
@@ -92,8 +96,8 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         (("size,", "spot"), max(places, 0.4)),
         (("sun in mid-roll,", "from lens; look"), max(suns, 0.95)),
         (("cast", ""), max(casts, 0.3)),
-        (("light", "kept"), 0.4),
-        (("last", "start"), max(lasts, 0.35)),
+        (("made;", "light") if is_average else ("light", "kept"), 0.4),
+        (("last start;", "begin") if is_average else ("last", "start"), max(lasts, 0.35)),
     ]
     rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
     if rest < LEAST_WHAT_IN:
@@ -173,24 +177,27 @@ def _draw_shot(
     shot = planned.shot
     what = wrap(shot.description, columns[3].wide_in, TEXT_PT, lines=2)
     cast = wrap(", ".join(shot.cast), columns[6].wide_in, SMALL_PT, lines=2)
-    poor = planned.fit < HALF
+    prospect = None if plan.outlook is None else plan.outlook.of(shot.id)
+    light = planned.fit if prospect is None else prospect.light
+    made = f"{planned.fit:.0%}" if prospect is None else chance(prospect.made)
+    poor = light < HALF
     cells: list[tuple[Words, Words]] = [
-        (bold(_roll_text(plan, planned)), _small(f"{shot.shoot_min} min")),
+        (bold(_roll_text(plan, planned)), _small(_minutes_text(plan, planned))),
         (_small(build[0]), _small(build[1])),
         (Words(text=shot.id, size_pt=TEXT_PT + 1, bold=True), _small("")),
         (normal(_nth(what, 0)), normal(_nth(what, 1))),
         (normal(shot.size), normal(shot.spot)),
         (_small(sun_text(plan.day, planned)), _small(_lens_line(plan.day, planned))),
         (_small(_nth(cast, 0)), _small(_nth(cast, 1))),
-        (Words(text=f"{planned.fit:.0%}", size_pt=TEXT_PT, bold=poor), _small("")),
-        (bold(last_start_text(plan, planned)), _small("")),
+        (Words(text=made, size_pt=TEXT_PT, bold=poor), _small("")),
+        (bold(last_start_text(plan, planned)), _small(_begin_text(plan, planned))),
     ]
     for column, pair in zip(columns, cells, strict=True):
         for number, words in enumerate(pair):
             text = cut(words.text, column.wide_in, words.size_pt, bold=words.bold)
             fitted = Words(text=text, size_pt=words.size_pt, bold=words.bold, color=words.color)
             write(figure, column.left_in, top + high * (0.29 + 0.42 * number), fitted)
-    _draw_bar(figure, columns[7], top + high * 0.71, planned.fit)
+    _draw_bar(figure, columns[7], top + high * 0.71, light)
 
 
 def _draw_bar(figure: Figure, column: Column, middle: float, share: float) -> None:
@@ -212,6 +219,23 @@ def _draw_bar(figure: Figure, column: Column, middle: float, share: float) -> No
 
 def _roll_text(plan: Plan, planned: PlannedShot) -> str:
     return f"{clock(plan.day, planned.roll_start)}–{clock(plan.day, planned.roll_end)}"
+
+
+def _minutes_text(plan: Plan, planned: PlannedShot) -> str:
+    """Give the roll's minutes, and till when a crew that is ready waits."""
+    found = None if plan.outlook is None else plan.outlook.of(planned.shot.id)
+    minutes = f"{planned.shot.shoot_min} min"
+    if found is None or found.not_before is None:
+        return minutes
+    return f"{minutes}, not before {clock(plan.day, found.not_before)}"
+
+
+def _begin_text(plan: Plan, planned: PlannedShot) -> str:
+    """Give by when the changeover begins, else the shot is left out; empty for no such moment."""
+    found = None if plan.outlook is None else plan.outlook.of(planned.shot.id)
+    if found is None or found.begin_by is None:
+        return ""
+    return f"by {clock(plan.day, found.begin_by)}"
 
 
 def _build_lines(plan: Plan, planned: PlannedShot, wait_lines: bool) -> tuple[str, str]:

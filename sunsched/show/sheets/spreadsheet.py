@@ -7,25 +7,21 @@ from __future__ import annotations
 
 import csv
 import io
-import re
-import zipfile
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
-from sunsched.show.layout import plain
 from sunsched.show.notes import notes
 from sunsched.show.proof import verdict
-
-Value = str | int | float | datetime | None
+from sunsched.show.sheets.cells import Value, csv_cell, text_cell, without_clock, xml_text
 
 # Width in signs of each column; times are those of the place's clock, angles from true north.
 COLUMNS: dict[str, int] = {
@@ -57,18 +53,21 @@ COLUMNS: dict[str, int] = {
     "points": 9,
     "why": 60,
 }
+# Of a plan for the average day, after the points.
+AVERAGE_COLUMNS = {
+    "made_percent": 14,
+    "average_light_percent": 21,
+    "roll_tenth_local": 17,
+    "roll_nine_tenths_local": 22,
+    "not_before_local": 17,
+    "begin_by_local": 17,
+}
 STATE_COLUMN = {"state": 10}  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
     "look_deg": "look_magnetic_deg",
     "sun_azimuth_deg": "sun_azimuth_magnetic_deg",
 }
-# Where decimals have a comma, spreadsheets part the cells of a .csv at semicolons.
-_INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
-# What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
-ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
-_NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls are gone by then
 
 
 def columns_of(plan: Plan) -> dict[str, int]:
@@ -78,6 +77,8 @@ def columns_of(plan: Plan) -> dict[str, int]:
         columns[name] = width
         if name == "kind" and plan.day.past is not None:
             columns |= STATE_COLUMN
+        if name == "points" and plan.outlook is not None:
+            columns |= AVERAGE_COLUMNS
         if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
             columns[MAGNETIC_COLUMNS[name]] = 24
     return columns
@@ -145,6 +146,7 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
             "roll_min": shot.shoot_min,
             "look_deg": shot.look_deg,
             "look_magnetic_deg": _magnetic(plan, shot.look_deg),
+            **_prospect_cells(plan, shot.id),
             "why": left.why,
         }
 
@@ -182,7 +184,26 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
         "sun_from_lens_deg": round(planned.sun_from_lens_deg, 1),
         "light_percent": round(100 * planned.fit, 1),
         "points": planned.points,
+        **_prospect_cells(plan, planned.shot.id),
         "why": planned.why,
+    }
+
+
+def _prospect_cells(plan: Plan, shot_id: str) -> dict[str, Value]:
+    """Give the cells of a plan for the average day; none for any other, or a shot that is over."""
+    found = None if plan.outlook is None else plan.outlook.of(shot_id)
+    if found is None:
+        return {}
+    rolls, times = found.rolls, (found.not_before, found.begin_by)
+    early, late = (None, None) if rolls is None else (rolls.start, rolls.end)
+    cells = (early, late, *times)
+    return {
+        "made_percent": round(100 * found.made, 1),
+        "average_light_percent": round(100 * found.light, 1),
+        **{
+            name: None if when is None else _local(plan, when)
+            for name, when in zip([*AVERAGE_COLUMNS][2:], cells, strict=True)
+        },
     }
 
 
@@ -209,18 +230,6 @@ def _local(plan: Plan, when: datetime) -> datetime:
 def _offset_min(plan: Plan, when: datetime) -> int:
     offset = when.astimezone(plan.day.place.zone).utcoffset()
     return 0 if offset is None else round(offset.total_seconds() / 60)
-
-
-def csv_cell(value: Value) -> str | int | float | None:
-    """Give a cell for a .csv; a text that a spreadsheet would take for a formula is marked."""
-    if isinstance(value, datetime):
-        return f"{value:%Y-%m-%d %H:%M}"
-    if isinstance(value, str):
-        # Looked at before and after the cleaning, which turns a tab into a space.
-        text = plain(value)
-        risky = value.startswith(FORMULA_SIGNS) or text.lstrip().startswith(FORMULA_SIGNS)
-        return _INNER_FORMULA.sub(r"\1'", f"'{text}" if risky else text)
-    return value
 
 
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
@@ -250,22 +259,6 @@ def _xlsx_cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
     return cell
 
 
-def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCell:
-    """Give a cell of a workbook that is text, whatever the text looks like."""
-    cell = WriteOnlyCell(where, xml_text(text))
-    cell.data_type = "s"  # openpyxl takes a leading `=` for a formula unless told otherwise
-    cell.alignment = Alignment(vertical="top", wrap_text=True)
-    cell.font = Font(bold=bold)
-    # Text that is edited in the cell stays text too.
-    cell.quotePrefix = text.lstrip().startswith(FORMULA_SIGNS)
-    return cell
-
-
-def xml_text(text: str) -> str:
-    """Give a text on one line in signs that a workbook may hold."""
-    return _NOT_XML.sub("\ufffd", plain(text))
-
-
 def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
     day = sheet.plan.day
     yield "title", day.title
@@ -278,23 +271,3 @@ def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
         yield "note", note
     for caution in CAUTIONS:
         yield "caution", caution
-
-
-def without_clock(raw: bytes, made: datetime) -> bytes:
-    """Give a workbook whose bytes do not tell when it was written, only when it was made."""
-    stamp = f"{made.isoformat()}Z".encode()
-    packed = io.BytesIO()
-    with (
-        zipfile.ZipFile(io.BytesIO(raw)) as old,
-        zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as new,
-    ):
-        for name in old.namelist():
-            content = old.read(name)
-            if name == "docProps/core.xml":
-                content = re.sub(
-                    rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp, content, count=1
-                )
-            entry = zipfile.ZipInfo(name, ZIP_TIME)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            new.writestr(entry, content)
-    return packed.getvalue()

@@ -6,19 +6,18 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from sunsched.average.order.forecast import Chance
-from sunsched.average.plan import AveragePlan
+from sunsched.average.plan import HARDLY, AveragePlan
 from sunsched.average.risk import EARLIER_MIN, LATER_MIN, Risk
 from sunsched.day.clock import clock
 from sunsched.show.agenda import CAUTIONS, Line, LineKind, day_lines, timed_text
 from sunsched.show.layout import heading, table, wrapped
+from sunsched.show.prospects import chance as percent
 from sunsched.show.text.day import WIDTH
-from sunsched.show.text.stress import chance as percent
 
 HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
 NEVER = "–"
 SHORT_WAIT = timedelta(minutes=5)  # a shorter one is no line: nobody counts on likely minutes
 KEPT = 0.995  # a chance from which on a pin is kept
-HARDLY = 0.05  # the chance below which nobody counts on a shot
 NOTE = (
     "likely: times of a day on which everything takes its median minutes; made: the chance that "
     "the shot is made; light: what is kept of its light on the average day, none where it is not "
@@ -60,14 +59,6 @@ def risk_text(risk: Risk) -> str:
     return f"{said}; {', '.join(helps)}"
 
 
-def picture_text(found: AveragePlan) -> str:
-    """Say over a picture whose times it shows, and what is kept."""
-    return (
-        "likely times of the order for the average day, on which "
-        f"{found.light_kept:.1%} of the light is kept, {found.points} points"
-    )
-
-
 def verdicts(found: AveragePlan) -> Iterator[str]:
     """Say what the order keeps on the average day, what any other way could, and if all holds."""
     yield from doubts(found)
@@ -85,14 +76,24 @@ def verdicts(found: AveragePlan) -> Iterator[str]:
             f"no way of shooting this day is worth more than {found.bound} points{more}, not even "
             "one that decides anew at every moment"
         )
-    best = found.best_planned
-    proof = "proven" if best.status == "proven" else f"no order more than {best.bound}"
-    planned = f"{best.light_kept:.1%}, {best.points} points ({proof})"
-    if found.as_planned is None:
-        yield f"the best order for planned minutes keeps {planned}, if every minute holds"
+    yield from _if_all_holds(found)
+
+
+def _if_all_holds(found: AveragePlan) -> Iterator[str]:
+    """Say what is kept if every minute holds, as far as it is known."""
+    mine, best = found.as_planned, found.best_planned
+    own = "" if mine is None else f"{mine.light_kept:.1%}, {mine.points} points"
+    if best is None:
+        if own:
+            yield f"if every minute holds, this order keeps {own}"
         return
-    own = f"{found.as_planned.light_kept:.1%}, {found.as_planned.points} points"
-    yield f"if every minute holds, this order keeps {own}, and the best order for that {planned}"
+    proof = "proven" if best.is_proven else f"no order more than {best.bound}"
+    planned = f"{best.light_kept:.1%}, {best.points} points ({proof})"
+    if own:
+        best_keeps = f"the best order for that {planned}"
+        yield f"if every minute holds, this order keeps {own}, and {best_keeps}"
+    else:
+        yield f"the best order for planned minutes keeps {planned}, if every minute holds"
 
 
 def doubts(found: AveragePlan) -> Iterator[str]:

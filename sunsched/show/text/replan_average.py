@@ -1,19 +1,20 @@
-"""The rest of a day planned anew for the average day, as text to be argued on set in two minutes."""
+"""The rest of a day planned anew for the average day, as text to argue on set in two minutes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
+from sunsched.average.plan import HARDLY
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.folder.text import words
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
+from sunsched.show.prospects import chance as percent
 from sunsched.show.text.average import HEADER, NOTE, doubts, likely_rows, risk_text
 from sunsched.show.text.crew import NONE, duration
 from sunsched.show.text.past import past_texts
-from sunsched.show.text.stress import chance as percent
 from sunsched.underway.at_risk import SOON
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 from sunsched.whatif.replan.shifts import TOLD, Due, Shift, due_soon, find_shifts
@@ -171,22 +172,33 @@ def _against(
         yield from wrapped(f"- {text}", width)
     if losses:
         yield from wrapped(f"lost against revision {follows}, as it was planned:", width)
+    for text in _loss_texts(found.day, losses):
+        yield from wrapped(f"- {text}", width)
+
+
+def _loss_texts(day: Day, losses: Sequence[Shift]) -> Iterator[str]:
+    """Say what each shot loses; those that are hardly made any more are named together."""
+    cut = () if day.past is None else day.past.cut
+    gone = [one for one in losses if one.now.made < HARDLY and one.shot.id not in cut]
+    if gone:
+        each = [f"{one.shot.id} (was {percent(one.before.made)})" for one in gone]
+        yield f"hardly made any more: {', '.join(each)}"
     for one in losses:
-        yield from wrapped(f"- {_loss_text(found.day, one)}", width)
+        if one not in gone:
+            yield _loss_text(day, one)
 
 
 def _loss_text(day: Day, one: Shift) -> str:
     name, past = one.shot.id, day.past
-    before = percent(one.before.light)
+    now, before = percent(one.now.light), percent(one.before.light)
     if past is not None and name in past.cut:
         return f"{name} is cut; it was made on {percent(one.before.made)} of the days"
     if past is not None and any(made.shot_id == name for made in past.made):
-        return f"{name} has rolled with {percent(one.now.light)} of its light, {before} was likely"
-    light = f"keeps {percent(one.now.light)} of its light, was {before}"
+        return f"{name} has rolled with {now} of its light, {before} was likely"
     if abs(one.now.made - one.before.made) < TOLD:
-        return f"{name} {light}"
-    chances = f"made on {percent(one.now.made)} of the days, was {percent(one.before.made)}"
-    return f"{name} is {chances}; it {light}"
+        return f"{name} keeps {now} of its light, was {before}"
+    made = f"made on {percent(one.now.made)} of the days, was {percent(one.before.made)}"
+    return f"{name} is {made}: {now} of its light, was {before}"
 
 
 def _soon(day: Day, at: datetime, found: Sequence[Due]) -> Iterator[str]:
@@ -197,7 +209,9 @@ def _soon(day: Day, at: datetime, found: Sequence[Due]) -> Iterator[str]:
         return
     yield f"has to begin by {until}, or is left out:"
     for one in found:
-        likely = "not on the likely day" if one.likely is None else f"likely {clock(day, one.likely)}"
+        likely = (
+            "not on the likely day" if one.likely is None else f"likely {clock(day, one.likely)}"
+        )
         yield f"- {one.shot.id} by {clock(day, one.begin_by)}, {likely}"
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from sunsched.day.clock import clock
-from sunsched.plan.timetable import roll_end
 from sunsched.show.layout import heading, table, wrapped
+from sunsched.show.prospects import chance
 from sunsched.show.text.day import WIDTH
 from sunsched.whatif.stress.safest import Candidate, Safest
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment
@@ -74,15 +74,6 @@ def order_name(one: Candidate) -> str:
     return " and ".join([*names, *([f"minutes {', '.join(longer)} longer"] if longer else [])])
 
 
-def chance(share: float) -> str:
-    """Write a chance in whole percent; one that is not certain never looks so."""
-    if 0.995 <= share < 1.0:
-        return ">99%"
-    if 0.0 < share < 0.005:
-        return "<1%"
-    return f"{share:.0%}"
-
-
 def _shot_row(found: Stress, one: ShotStress) -> tuple[str, ...]:
     day = found.fit.day
     times = [moment(found.fit, one.start_min, share) for share in (TENTH, 1.0 - TENTH)]
@@ -90,7 +81,7 @@ def _shot_row(found: Stress, one: ShotStress) -> tuple[str, ...]:
     return (
         one.shot.id,
         one.shot.description,
-        clock(day, one.planned),
+        NONE if one.planned is None else clock(day, one.planned),
         "–".join(spread) or NONE,
         f"{chance(one.made_chance):>4}",
         f"{chance(one.half_chance):>4}",
@@ -103,7 +94,7 @@ def _day_rows(found: Stress) -> Iterator[tuple[str, ...]]:
     light = (found.planned_light, found.light_at(0.5), found.light_at(TENTH))
     yield ("light kept", *(f"{share:.1%}" for share in light))
     ends = (
-        max(roll_end(day, roll) for roll in timetable.rolls),
+        found.planned_end,
         found.wrap_at(0.5),
         found.wrap_at(1.0 - TENTH),
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sunsched.average.solve import Kept, kept_on_average
+from sunsched.average.solve import Kept, kept_by, kept_on_average
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
@@ -16,6 +16,7 @@ from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Roll, roll_end
+from sunsched.saved.restore_average import policy_again
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
@@ -177,9 +178,17 @@ def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Compar
         our_breaches=() if first is None else breaches(fit, ours.timetable),
         breaches=breaches(second.fit, theirs.timetable),
         hints=hints,
-        our_average=kept_on_average(fit, ours.timetable),
-        their_average=kept_on_average(second.fit, theirs.timetable),
+        our_average=_kept(fit, ours, first),
+        their_average=_kept(second.fit, theirs, second),
     )
+
+
+def _kept(fit: DayFit, plan: Plan, side: Side | None) -> Kept:
+    """Give what an order keeps on the average day; one that was made for it has its own suns."""
+    saved = None if side is None else side.source.average
+    if saved is None:
+        return kept_on_average(fit, plan.timetable)
+    return kept_by(policy_again(fit, saved))
 
 
 def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:

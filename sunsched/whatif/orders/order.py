@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -50,6 +51,12 @@ def order_of(timetable: Timetable) -> Order:
         meal_after=meal_place(timetable),
         meal_start=timetable.meal_start,
     )
+
+
+def order_without_times(ids: Iterable[str]) -> Order:
+    """Give an order of which nothing but the sequence is known."""
+    listed = tuple(ids)
+    return Order(ids=listed, times=(None,) * len(listed))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

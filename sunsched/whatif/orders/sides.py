@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
 from sunsched.errors import Fault
 from sunsched.folder.check import check_day
@@ -14,11 +15,12 @@ from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
+from sunsched.saved.average import SavedAverage, average_of
 from sunsched.saved.plan_file import Revision
 from sunsched.saved.restore import checked_timetable, revision_day
 from sunsched.saved.revisions import read_revision
 from sunsched.solver.instance.tables import LOST
-from sunsched.whatif.orders.order import Order, order_of, read_order
+from sunsched.whatif.orders.order import Order, order_of, order_without_times, read_order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk, put_on_clock
 
 NUMBER = r"\d{1,9}"  # a text like this is the number of a revision, not the name of a file
@@ -28,7 +30,8 @@ NUMBER = r"\d{1,9}"  # a text like this is the number of a revision, not the nam
 class Source:
     """An order as it was read, with the day that it is about.
 
-    `revision` and `timetable` are those of a saved plan, None for a table.
+    `revision` and `timetable` are those of a saved plan, None for a table. A plan for the average
+    day has an order and no times, and `average` says how it is followed.
     """
 
     name: str
@@ -36,6 +39,7 @@ class Source:
     order: Order
     revision: Revision | None = None
     timetable: Timetable | None = None
+    average: SavedAverage | None = None
     warnings: tuple[Fault, ...] = ()
 
 
@@ -87,6 +91,16 @@ def read_source(text: Path | str, folder: Path | str, day: Day) -> Source:
     return Source(name=name, day=day, order=reading.order, warnings=reading.warnings)
 
 
+def source_of(found: AveragePlan) -> Source:
+    """Give our own plan for the average day as an order to be put beside another."""
+    return Source(
+        name="our plan",
+        day=found.day,
+        order=order_without_times(found.ids),
+        average=average_of(found),
+    )
+
+
 def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
     """Put a source on the clock: a saved plan as it is, a table as well as its order can be.
 
@@ -132,13 +146,18 @@ def put_side(source: Source, grid_min: int, known: Plan | None = None) -> Side:
 def _saved(revision: Revision, folder: Path, day: Day) -> Source:
     day = revision_day(folder, day, revision)
     timetable, gone = checked_timetable(day, revision)
-    order = order_of(timetable)
+    order, average = order_of(timetable), revision.average
+    if average is not None:
+        ids = {shot.id for shot in day.shots}
+        gone = tuple(one for one in average.order if one not in ids)
+        order = order_without_times(one for one in average.order if one in ids)
     problem = "is in it and no longer in the day: not compared"
     return Source(
         name=f"revision {revision.number}",
         day=day,
         order=order,
         revision=revision,
-        timetable=timetable,
+        timetable=timetable if average is None else None,
+        average=average,
         warnings=tuple(Fault(file=revision.file, problem=f"{one} {problem}") for one in gone),
     )

@@ -14,7 +14,7 @@ from time import monotonic
 from sunsched.average.likely import likely_timetable
 from sunsched.average.near import Near, near_order, turned
 from sunsched.average.order.forecast import Policy
-from sunsched.average.plan import AveragePlan, plan_of_policy
+from sunsched.average.plan import AveragePlan, BestPlanned, plan_of_policy
 from sunsched.average.solve import policy_of
 from sunsched.day.model import Day, Shot
 from sunsched.folder.log.event import Event
@@ -26,6 +26,7 @@ from sunsched.whatif.replan.changes import change_texts
 from sunsched.whatif.replan.replan import Replan, replan
 from sunsched.whatif.replan.shifts import Shift, lost_shifts
 
+TOLD_FROM = timedelta(minutes=5)  # likely times are not known to the minute
 LEAST_S = 0.1  # what the search for the average day gets of a limit at least
 
 
@@ -90,7 +91,7 @@ class AverageReplan:
     def changes(self, choice: AverageChoice) -> tuple[str, ...]:
         """Say what a choice changes of the followed order, likely day against likely day."""
         fit, timetable = likely_timetable(self.followed)
-        return change_texts(fit.day, timetable, choice.plan.likely)
+        return change_texts(fit.day, timetable, choice.plan.likely, least=TOLD_FROM)
 
     def lost(self, choice: AverageChoice) -> tuple[Shift, ...]:
         """Say which shots have less of a chance, or of their light, than they had; most first."""
@@ -105,7 +106,7 @@ def replan_average(
     at: datetime,
     late_min: int = 0,
     planned_day: Day | None = None,
-    order: Sequence[str] | None = None,
+    followed: Policy | None = None,
     grid_min: int = 5,
     limit_s: float | None = None,
     progress: Callable[[Progress], None] | None = None,
@@ -115,8 +116,8 @@ def replan_average(
     Parameters
     ----------
     day, events, planned, at, late_min, planned_day : as for `replan`
-    order : ids of the order that was followed, where it has more in it than the times that were
-        planned
+    followed : the order that was followed on the day that it was made for, such as the policy of
+        an `AveragePlan`; None for that of `planned`
     grid_min, progress : of the best rest for planned minutes, from which the search starts too
     limit_s : seconds for all of it; None for a fixed amount of work
 
@@ -156,11 +157,10 @@ def replan_average(
         limit_s=limit_s,
         progress=progress,
     )
-    ids = [roll.shot_id for roll in exact.planned.rolls] if order is None else order
-    followed = policy_of(fit_checked(exact.planned_day), exact.planned, ids)
+    if followed is None:
+        followed = policy_of(fit_checked(exact.planned_day), exact.planned)
     left_s = None if limit_s is None else max(LEAST_S, limit_s - (monotonic() - started))
-    starts = (exact.planned, exact.best.plan.timetable)
-    found = near_order(exact.fit, ids, starts, limit_s=left_s)
+    found = near_order(exact.fit, followed, exact.best.plan.timetable, limit_s=left_s)
     best, push, less = _choices(exact, found)
     return AverageReplan(planned=exact, followed=followed, best=best, push=push, drop_one=less)
 
@@ -176,8 +176,11 @@ def _choices(
     place = {shot_id: k for k, shot_id in enumerate(found.kept.ids)}
     cost = exact.day.costs.turned_round
 
+    own = exact.best.plan
+    planned = BestPlanned(points=own.points, bound=own.bound, light_kept=own.light_kept)
+
     def choice(policy: Policy, dropped: Shot | None = None) -> AverageChoice:
-        plan = plan_of_policy(policy, bound, best_planned=exact.best.plan)
+        plan = plan_of_policy(policy, bound, best_planned=planned)
         count = turned([place.get(one, -1) for one in policy.ids])
         return AverageChoice(
             plan=plan,

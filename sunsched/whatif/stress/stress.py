@@ -15,11 +15,12 @@ import numpy as np
 
 from sunsched.average.drawn import Drawn, draw_days, draw_factors
 from sunsched.average.order.forecast import Policy
+from sunsched.average.plan import AveragePlan
 from sunsched.average.solve import policy_of
 from sunsched.day.model import Shot
 from sunsched.light.fit import HALF, DayFit, IntArray
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable
+from sunsched.plan.timetable import Timetable, roll_end
 from sunsched.sky.track import FloatArray
 
 DAYS = 10_000
@@ -33,7 +34,7 @@ class ShotStress:
 
     Attributes
     ----------
-    planned : its roll start by the plan, UTC
+    planned : its roll start by the plan, UTC; None for one that the plan's own day does not make
     start_min, end_min : (days,) of its roll, nan where it is not made
     fit : (days,) averaged over its roll, 0 where it is not made
     light_lost : share of all light that the mean day loses to this shot's overruns: what it would
@@ -41,7 +42,7 @@ class ShotStress:
     """
 
     shot: Shot
-    planned: datetime
+    planned: datetime | None
     start_min: FloatArray
     end_min: FloatArray
     fit: FloatArray
@@ -64,7 +65,8 @@ class Stress:
 
     Attributes
     ----------
-    planned_light, planned_points : what the judge gives the order when nothing overruns
+    planned_light, planned_points : what the judge gives the timetable
+    planned_end : when its last roll ends
     shots : in the order's sequence
     light_kept : (days,) share of all weights, 0 to 1
     points : (days,) as the judge counts
@@ -77,6 +79,7 @@ class Stress:
     seed: int
     planned_light: float
     planned_points: int
+    planned_end: datetime
     shots: tuple[ShotStress, ...]
     light_kept: FloatArray
     points: IntArray
@@ -146,20 +149,50 @@ def stress(fit: DayFit, timetable: Timetable, *, days: int = DAYS, seed: int = 1
     >>> found.light_kept.shape, found.light_at(0.1) <= found.light_at(0.5)
     ((500,), True)
     """
+    return _stressed(policy_of(fit, timetable), fit, timetable, days, seed)
+
+
+def stress_average(found: AveragePlan, *, days: int = DAYS, seed: int = 1) -> Stress:
+    """Follow a plan for the average day through drawn days, by its own policy.
+
+    Parameters
+    ----------
+    found : of `average_plan`
+    days, seed : as for `stress`
+
+    Returns
+    -------
+    Stress
+        What each shot and the day keep on each drawn day; `timetable` is that of the likely day.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> found = sunsched.average_plan(sunsched.solve_day(sunsched.example_day()))
+    >>> drawn = sunsched.stress_average(found, days=2000)
+    >>> abs(float(drawn.light_kept.mean()) - found.light_kept) < 0.02
+    True
+    """
+    return _stressed(found.policy, found.likely.fit, found.likely.timetable, days, seed)
+
+
+def _stressed(policy: Policy, fit: DayFit, timetable: Timetable, days: int, seed: int) -> Stress:
+    """Follow a policy through drawn days; `fit` judges the timetable that is told beside them."""
     if not timetable.rolls:
         raise ValueError("an order without shots cannot be stressed")
     if not 1 <= days <= MOST_DAYS:
         raise ValueError(f"from 1 to {MOST_DAYS} days can be drawn, not {days}")
-    policy = policy_of(fit, timetable)
-    factors = draw_factors(fit.day, days, seed)
+    own = policy.rest.fit
+    factors = draw_factors(own.day, days, seed)
     drawn = draw_days(policy, factors)
-    worth, made = score(fit, timetable), _made(fit, days)
+    worth, made = score(fit, timetable), _made(own, days)
+    starts = {roll.shot_id: roll.roll_start for roll in timetable.rolls}
     shots = [
         *made,
         *(
             ShotStress(
                 shot=shot,
-                planned=_planned(timetable, shot.id),
+                planned=starts.get(shot.id),
                 start_min=drawn.start[place],
                 end_min=drawn.end[place],
                 fit=drawn.light[place],
@@ -169,16 +202,17 @@ def stress(fit: DayFit, timetable: Timetable, *, days: int = DAYS, seed: int = 1
         ),
     ]
     return Stress(
-        fit=fit,
+        fit=own,
         timetable=timetable,
         seed=seed,
-        planned_light=sum(worth.light.values()) / (1000.0 * _weights(fit)),
+        planned_light=sum(worth.light.values()) / (1000.0 * _weights(own)),
         planned_points=worth.total,
+        planned_end=max(roll_end(fit.day, roll) for roll in timetable.rolls),
         shots=tuple(shots),
-        light_kept=np.sum([one.shot.weight * one.fit for one in shots], axis=0) / _weights(fit),
+        light_kept=np.sum([one.shot.weight * one.fit for one in shots], axis=0) / _weights(own),
         points=np.rint(drawn.points).astype(np.int64),
         wrap_min=_last_end(shots),
-        meal_min=_meal(fit, drawn),
+        meal_min=_meal(own, drawn),
     )
 
 
@@ -207,10 +241,6 @@ def _made(fit: DayFit, days: int) -> list[ShotStress]:
             )
         )
     return found
-
-
-def _planned(timetable: Timetable, shot_id: str) -> datetime:
-    return next(roll.roll_start for roll in timetable.rolls if roll.shot_id == shot_id)
 
 
 def _weights(fit: DayFit) -> float:
