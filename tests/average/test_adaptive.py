@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from functools import partial
 from itertools import permutations
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 from oracles.adaptive import Chances
 from seeds import few_first
 
@@ -60,7 +60,7 @@ def test_an_order_is_worth_what_recursion_says(seed):
     day = a_small_day(seed, matches=("a", "b"))
     fit, rest = rest_of(day, seed)
     drifts = make_drifts(rest)
-    random = Random(seed)  # noqa: S311  invented orders, no secrets
+    random = seeded(seed)
     scratch, ids = Scratch(rest, drifts), [shot.id for shot in rest.shots]
     for _ in range(2):
         order = random.sample(range(len(ids)), len(ids))

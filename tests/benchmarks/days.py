@@ -11,6 +11,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from random import Random
 
+from draws import seeded
+
 from benchmarks.shots import NAMES, SPOTS, Scene, Sun, cover, draw_scenes, paces_min, pick
 from sunsched.day.model import (
     CastMember,
@@ -50,7 +52,7 @@ def day(shots: int, *, seed: int, has_matches: bool, is_full: bool = False) -> D
     has_matches : whether the shots of a scene want a common sun
     is_full : whether the list is longer than the day, so that several shots must be left out
     """
-    random = Random(f"{shots} shots, day {seed}")  # noqa: S311  invented days, no secrets
+    random = seeded(f"{shots} shots, day {seed}")
     latitude_deg, longitude_deg, zone, on = pick(random, PLACES)
     noon = datetime(on.year, on.month, on.day, 12, tzinfo=UTC) - timedelta(
         minutes=5 * round(longitude_deg * 4 / 5)

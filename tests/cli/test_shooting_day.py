@@ -9,7 +9,6 @@ nothing made has moved, and saved plans only grow in number. The troubles are in
 from __future__ import annotations
 
 import json
-import random
 import shutil
 import signal
 import subprocess
@@ -21,6 +20,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from draws import seeded
 
 from sunsched.cli import main
 from sunsched.day.model import Day
@@ -342,7 +342,7 @@ def test_real_processes_play_the_morning(folder):
 def test_killed_replans_leave_whole_plans(folder):
     """Killed at random moments, a take has saved nothing or all; the next command goes on."""
     day = folder("last-lamp")
-    seconds = random.Random(11)  # noqa: S311  moments for kills, no secrets
+    seconds = seeded(11)
     asked = read_day(day)
     subprocess.run([*SUNSCHED, "log", day, "as-planned", "--at", "08:45"], check=True)
     command = [*SUNSCHED, "replan", str(day), "--at", "08:50", "--late", "20", "--take", "best"]

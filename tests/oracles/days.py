@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from random import Random
 
+from draws import seeded
+
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
@@ -38,7 +40,7 @@ def random_day(seed: int, count: int, matches: tuple[str, ...] = (), room_min: i
     ----------
     room_min : minutes of the day for each shot, beside an hour or more
     """
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     call = random.choice((330, 420, 484, 555))
     length = count * room_min + random.choice((60, 120, 240))
     end = call + length
@@ -93,7 +95,7 @@ def burst_day(seed: int, count: int, matches: tuple[str, ...] = ()) -> Day:
     Several shots may start in one slot of five minutes. Its meal is at odd minutes, its weights now
     and then the largest.
     """
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     day = random_day(seed, count, matches, room_min=20)
     call, end = day.hours.crew_call, day.hours.hard_wrap
     room_min = int((end - call).total_seconds()) // 60

@@ -1,0 +1,1 @@
+"""Guarded here: days posed as a crew would pose them, and what must hold of every plan."""

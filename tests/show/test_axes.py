@@ -22,7 +22,8 @@ def test_pictures_are_drawn_on_the_axes_given(solved):
     """Six pictures share one figure, also a part of one, and give back the axes they were given."""
     fit, plan = solved.fit, solved.plan
     figure = Figure(figsize=(12, 12))
-    left, right = figure.subfigures(1, 2).flat  # type: ignore[union-attr]
+    halves = figure.add_gridspec(1, 2)
+    left, right = figure.add_subfigure(halves[0]), figure.add_subfigure(halves[1])
     spots = [*left.subplots(3, 1), *right.subplots(3, 1)]
     drawn = [
         sunsched.draw_day(plan, spots[0]),

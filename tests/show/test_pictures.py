@@ -728,7 +728,7 @@ def test_pdf_takes_several_pages_and_others_one():
 
 def svg_texts(figure):
     """Give what the texts of a picture say in an SVG; there is nothing but marks and texts."""
-    root = ET.fromstring(picture_bytes([figure], "svg"))  # noqa: S314  our own file
+    root = ET.fromstring(picture_bytes([figure], "svg"))  # noqa: S314  a picture just drawn
     nodes = [(node.tag.rpartition("}")[2], "".join(node.itertext())) for node in root.iter()]
     assert {tag for tag, _ in nodes}.isdisjoint({"script", "image", "a", "foreignObject"})
     return [text for tag, text in nodes if tag == "text"]

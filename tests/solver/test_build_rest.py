@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from random import Random
 
 import pytest
+from draws import seeded
 from oracles.brute import best_of_all
 from oracles.days import random_day
 from seeds import few_first
@@ -44,7 +44,7 @@ def test_the_rest_is_what_brute_force_finds(seed: int) -> None:
     plan = planned(seed)
     if plan is None or len(plan.shots) < 2:
         return  # a few of the random days are impossible from the start
-    day = by_chance(plan, Random(seed))  # noqa: S311  invented days, no secrets
+    day = by_chance(plan, seeded(seed))
     fit = fit_day(day)
     problem = make_problem(fit, 20)
     answer = solve(problem)
@@ -65,7 +65,7 @@ def test_the_rest_is_the_best_that_the_judge_knows(seed: int) -> None:
     plan = planned(seed)
     if plan is None or len(plan.day.shots) - len(plan.shots) > 1:
         return
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     day = by_chance(plan, random)
     while day.past is None or len(day.shots) - len(day.past.made) - len(day.past.cut) > 2:
         day = by_chance(plan, random)

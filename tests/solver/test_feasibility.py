@@ -9,12 +9,12 @@ from collections import Counter
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
-from random import Random
 
 import builders
 import numpy as np
 import pytest
 from builders import a_place
+from draws import seeded
 from seeds import few_first
 
 from sunsched.day.model import (
@@ -306,8 +306,7 @@ LONG = {"longest": 30, "shortest": 6, "room": 50}
 def test_check_agrees_with_the_judge(days, draw, is_every_minute):
     """On random days the check finds a plan where the judge accepts any; both kinds are common."""
     said = Counter(
-        agrees(draw(Random(seed)), is_every_minute=is_every_minute)  # noqa: S311  invented days
-        for seed in range(days)
+        agrees(draw(seeded(seed)), is_every_minute=is_every_minute) for seed in range(days)
     )
     assert min(said[True], said[False]) >= days / 5
 
@@ -325,7 +324,7 @@ def test_random_days_need_the_exact_search(monkeypatch):
     exact: Counter[bool] = Counter()
     for seed in range(200):
         said.clear()
-        found = possible_timetable(fit_of(stony_day(Random(seed))))  # noqa: S311  invented days
+        found = possible_timetable(fit_of(stony_day(seeded(seed))))
         exact[found is not None] += False in said
     assert min(exact[True], exact[False]) >= 5
 

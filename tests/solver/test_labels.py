@@ -6,10 +6,10 @@ Outside opinion: the definitions, written out over whole arrays.
 from __future__ import annotations
 
 from itertools import pairwise
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 
 from sunsched.solver.bound.dominance import (
     COUNT,
@@ -118,7 +118,7 @@ def test_shots_beyond_the_first_word_count():
 @pytest.mark.parametrize("seed", range(30))
 def test_worth_is_compared_at_every_reference(seed):
     """One is worth another if it is so for each way of choosing a reference for each match."""
-    random = Random(seed)  # noqa: S311  invented figures, no secrets
+    random = seeded(seed)
     widths = [random.randint(1, 4) for _ in range(random.randint(1, 3))]
     place = np.cumsum([0, *widths], dtype=np.int64)
     drifts = np.array(

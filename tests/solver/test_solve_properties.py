@@ -10,10 +10,10 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import combinations_with_replacement, pairwise
 from pathlib import Path
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 from seeds import few_first
 
 from sunsched.day.model import (
@@ -64,7 +64,7 @@ def at(minute):
 
 def a_day(seed, count, call=420, end=1080, **changes):
     """Give a random day of `count` shots at three spots, from `call` to `end` minutes."""
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     shots = []
     for number in range(1, count + 1):
         size = random.choice(list(Size))
@@ -151,7 +151,7 @@ def test_order_of_rows_does_not_matter(name, tmp_path):
     path = folder / "shots.csv"
     with path.open(encoding="utf-8", newline="") as lines:
         head, *rows = csv.reader(lines)
-    Random(5).shuffle(rows)  # noqa: S311  no secrets
+    seeded(5).shuffle(rows)
     with path.open("w", encoding="utf-8", newline="") as lines:
         csv.writer(lines).writerows([head, *rows])
     assert plan_record(make_plan(read_day(folder))) == first
@@ -290,7 +290,7 @@ def test_best_times_are_the_best_of_all(seed):
     """The compiled timing of a sequence is worth what the best of every timing is worth."""
     tables = random_tables(seed)
     order = list(range(4))
-    Random(seed).shuffle(order)  # noqa: S311  no secrets
+    seeded(seed).shuffle(order)
     for length in (1, 2, 3):
         seq = np.array(order[:length], dtype=np.int64)
         value, starts, meal = best_times(tables, seq, length)
@@ -319,7 +319,7 @@ def test_insertion_is_worth_the_sequence_that_results(seed):
     """The value of the best place is the best timing of any resulting sequence, less its pairs."""
     tables = make_tables(make_problem(fit_checked(a_day(seed, 7))))
     order = list(range(7))
-    Random(seed).shuffle(order)  # noqa: S311  no secrets
+    seeded(seed).shuffle(order)
     standing, shot = np.array(order[:4], dtype=np.int64), order[4]
     before, ahead = filled(tables, standing)
     value, place = best_insertion(tables, standing, 4, before, ahead, shot)
@@ -339,7 +339,7 @@ def test_filling_from_the_change_on_equals_filling_from_scratch(seed):
     """After a change at one place, only the prefixes behind it and the suffixes before it move."""
     tables = make_tables(make_problem(fit_checked(a_day(seed, 8))))
     order = list(range(8))
-    Random(seed).shuffle(order)  # noqa: S311  no secrets
+    seeded(seed).shuffle(order)
     old = np.array(order[:6], dtype=np.int64)
     for place in range(6):
         new = old.copy()

@@ -8,10 +8,10 @@ pin.
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 from seeds import few_first
 
 from sunsched.day.model import (
@@ -78,7 +78,7 @@ def tiny_shot(random, number, call, end, grid):
 
 def tiny_day(seed):
     """Give a random day of three or four shots and at most 17 slots, and its grid in minutes."""
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     grid = random.choice((15, 20, 30))
     call = random.choice((360, 430, 600, 815))
     count = random.choice((3, 4, 4))

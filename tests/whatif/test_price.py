@@ -6,10 +6,10 @@ import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise, permutations
-from random import Random
 
 import numpy as np
 import pytest
+from draws import seeded
 
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.day.model import (
@@ -103,7 +103,7 @@ def a_shot(number, random):
 
 def a_day(seed, count=6):
     """Give a random day from 08:00 to 17:00 at two spots, with an actor who comes late."""
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     shots = tuple(a_shot(number, random) for number in range(1, count + 1))
     return Day(
         title="A day",
@@ -334,7 +334,7 @@ def test_cheapest_hour_to_give_up_is_around_solar_noon():
     """On a clear summer day lunch costs least around solar noon (common practice, no source)."""
     shots = tuple(
         replace(
-            a_shot(number, Random(number)),  # noqa: S311  invented, no secrets
+            a_shot(number, seeded(number)),
             size=Size.WIDE,
             weight=5.0,
             spot="pans",

@@ -10,10 +10,10 @@ from datetime import UTC, datetime
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
-from random import Random
 
 import pytest
 from command_line import Ran
+from draws import seeded
 from oracles.days import random_day
 from seeds import few_first
 from under_way import by_chance, by_plan, every_rest, minutes
@@ -59,7 +59,7 @@ Wanted = Callable[[Timetable], bool]
 def a_rest(seed: int) -> Day:
     """Give a small random day of which two shots are to come."""
     plan = make_plan(random_day(seed, 5, ((), ("keel",))[seed % 2]), grid_min=20)
-    random = Random(seed)  # noqa: S311  invented days, no secrets
+    random = seeded(seed)
     while True:
         day = by_chance(plan, random)
         if len(day.shots) - len(over_ids(day.past)) == 2:

@@ -71,10 +71,8 @@ def compare(
         if isinstance(plan, Plan):
             found = compare_source(plan.fit, plan, sources[0])
         else:
-            found = compare_two(
-                *(put_side(source, int(grid)) for source in (source_of(plan), sources[0])),
-                int(grid),
-            )
+            ours, theirs = (put_side(one, int(grid)) for one in (source_of(plan), sources[0]))
+            found = compare_two(ours, theirs, int(grid))
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))

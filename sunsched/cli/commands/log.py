@@ -163,8 +163,6 @@ def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[d
         planned_day = likely_day(asked)
 
     def wanted(log: Log) -> Sequence[dict[str, str]]:
-        return events_as_planned(
-            asked, log, saved.timetable, until, likely=saved.average is not None
-        )
+        return events_as_planned(planned_day, log, saved.timetable, until)
 
     return wanted

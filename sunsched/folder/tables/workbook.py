@@ -7,6 +7,7 @@ it is an id such as `1-2` that was taken for a date.
 
 from __future__ import annotations
 
+import contextlib
 import io
 import warnings
 import zipfile
@@ -59,7 +60,8 @@ def sheet_lines(raw: bytes, file: str, sheet: str, findings: Findings) -> list[L
                 expected=f"at most {MAX_UNPACKED_BYTES:,} bytes",
             )
             return None
-        with warnings.catch_warnings():
+        # openpyxl prints what it thinks of a damaged style; our output is not the place for it.
+        with warnings.catch_warnings(), contextlib.redirect_stdout(io.StringIO()):
             # Extensions that openpyxl drops, such as drop-down lists, do not change a cell's value.
             warnings.simplefilter("ignore", UserWarning)
             return _lines(raw, file, sheet, findings)

@@ -12,7 +12,7 @@ import pytest
 import sunsched
 from sunsched import cli
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
 FOLDERS = {"sunsched", "tests", "data", "notebooks"}
 # Not pydantic: typer may load it by itself for the help of a command.

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import errno
 import os
-import random
 import shutil
 import subprocess
 import sys
@@ -15,6 +14,7 @@ import time
 from pathlib import Path
 
 import pytest
+from draws import seeded
 from seeds import few_first
 
 from sunsched.errors import WriteRefused
@@ -131,7 +131,7 @@ def test_two_writers_at_once(folder, start):
 @pytest.mark.parametrize("turns", few_first((4, 12), 1))
 def test_killed_writer_loses_nothing_it_said(folder, start, turns):
     """Killed at random moments: every acknowledged event is there, and the next one fits."""
-    chance = random.Random(6)  # noqa: S311  moments, not secrets
+    chance = seeded(6)
     day = read_day(folder)
     for turn in range(turns):
         writer = start(WRITER, folder, f"k{turn}x", 100_000)

@@ -6,7 +6,7 @@ import jupytext
 import pytest
 from nbclient import NotebookClient
 
-NOTEBOOKS = sorted((Path(__file__).parents[1] / "notebooks").glob("*.py"))
+NOTEBOOKS = sorted((Path(__file__).parents[2] / "notebooks").glob("*.py"))
 
 
 def test_there_are_notebooks():

@@ -19,7 +19,7 @@ from sunsched.folder.settings.keys import TABLES
 from sunsched.folder.shot_list.shots import COLUMNS
 from sunsched.solver.solve import is_compiled
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 GROUP = typer.main.get_command(app)

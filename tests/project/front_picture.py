@@ -1,6 +1,6 @@
 """Draw the picture of the README anew, by the command that a reader would type.
 
-    cd tests && python -m front_picture
+    cd tests && python -m project.front_picture
 
 It is kept with 32 colours of the 300 that soft edges have, a third of the bytes:
 no eye sees the difference.
@@ -17,7 +17,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from PIL import Image
 
-DATA = Path(__file__).parents[1] / "data"
+DATA = Path(__file__).parents[2] / "data"
 KEPT = DATA / "last-lamp.png"
 COLOURS = 32
 PLAIN_STEP = 64  # of 255; edges that another version draws a little softer differ by less

@@ -13,7 +13,7 @@ import sunsched
 from sunsched.errors import SunschedError
 from sunsched.solver.build import make_problem
 
-LAMP = Path(__file__).parents[1] / "data" / "last-lamp"
+LAMP = Path(__file__).parents[2] / "data" / "last-lamp"
 
 
 def test_every_public_name_loads():

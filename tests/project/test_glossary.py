@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 DEVELOPERS = "DEVELOPERS.md"
 NOT = "; not: "
 # Uses of a replaced word that are right: the file, the text around the word, and why.

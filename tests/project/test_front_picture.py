@@ -3,8 +3,9 @@
 import re
 
 import numpy as np
-from front_picture import DATA, KEPT, draw, share_unlike
 from PIL import Image
+
+from project.front_picture import DATA, KEPT, draw, share_unlike
 
 FULL_BYTES = 150_000
 # A roll that is five minutes shorter moves 0.3 % of the points; another version of the drawing
@@ -20,7 +21,7 @@ def test_the_readme_shows_it():
 
 
 def test_it_is_what_the_command_draws(tmp_path):
-    """Drawn anew, it differs in next to nothing; `python -m front_picture` renews it."""
+    """Drawn anew, it differs in next to nothing; `python -m project.front_picture` renews it."""
     draw(DATA / "last-lamp", tmp_path / "now.png")
     assert share_unlike(KEPT, tmp_path / "now.png") < SAME_SHARE
 

@@ -1,0 +1,1 @@
+"""Guarded here: the log: what each event takes, and that none is lost in trouble."""

@@ -1,0 +1,1 @@
+"""Guarded here: the shot list: each fault with its whole message."""

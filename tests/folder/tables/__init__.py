@@ -1,0 +1,1 @@
+"""Guarded here: tables as spreadsheets write them; skylines and clouds."""

@@ -1,0 +1,1 @@
+"""Guarded here: words, clock times and bands as people write them."""
