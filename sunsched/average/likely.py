@@ -59,7 +59,8 @@ def likely_timetable(policy: Policy) -> tuple[DayFit, Timetable]:
         shot = day.shot(rest.shots[s].id)
         o = int(policy.decisions.opening[fed, i, step - 1, t])
         work_min = changeover(day, before, shot).total_min
-        if meal == meal_had:  # the judge lets no changeover go on after a meal
+        # The judge lets no changeover go on after a meal, or after another shot.
+        if a == len(rest.shots) and meal == meal_had:
             work_min -= _built_min(day, shot)
         ready = max(t, int(odds.begin_from[o, a, s])) + max(0, work_min)
         roll = int(policy.decisions.roll[fed, place, o, ready]) if ready < rest.slots else -1

@@ -16,6 +16,7 @@ from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy, light_share, make_policy
+from sunsched.average.order.local_search import repair
 from sunsched.average.order.search import Climb, Ordered, Scratch, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, IntArray
@@ -111,9 +112,12 @@ class Ground:
         self._climb: Climb | None = None
 
     def indices(self, sequence: Sequence[str]) -> IntArray:
-        """Give the shots of an order that are still to come, by their number in the rest."""
+        """Give the shots of an order that are still to come, by their number in the rest.
+
+        One that stands before a shot that it must come after is put behind it.
+        """
         ids = self._ids
-        return np.array([ids.index(one) for one in sequence if one in ids], dtype=np.int64)
+        return self._allowed([ids.index(one) for one in sequence if one in ids])
 
     def whole(self, sequence: Sequence[str]) -> IntArray:
         """Give an order of all shots still to come that begins with this one."""
@@ -126,7 +130,12 @@ class Ground:
             )
             left.remove(free)
             order = _put_allowed(rest, order, free)
-        return np.array(order, dtype=np.int64)
+        return self._allowed(order)
+
+    def _allowed(self, order: Sequence[int]) -> IntArray:
+        placed = np.array(order, dtype=np.int64)
+        repair(placed, self.minute.forbidden, len(placed) - 1)
+        return placed
 
     def ordered(self, order: IntArray, references: IntArray) -> Ordered:
         """Judge an order with its references, to the minute."""

@@ -62,8 +62,7 @@ def replan_average_record(
 def _choice_record(found: AverageReplan, choice: AverageChoice, revision: int | None) -> Record:
     """Give a choice as a plan; `worth` is its points less those for the pairs turned round."""
     likely = choice.plan.likely
-    return average_record(choice.plan) | {
-        "revision": revision,
+    return average_record(choice.plan, revision) | {
         "crew": crew_record(likely.day, choice.crew),
         "later_min": found.later_min(choice),
         "turned_round": choice.turned,
