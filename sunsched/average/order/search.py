@@ -55,9 +55,13 @@ class Scratch:
         self.fed = np.zeros((n + 1, slots))
         self.ready = np.zeros((2, n, openings, slots))
 
-    def worth(self, order: IntArray, references: IntArray) -> float:
-        """Judge an order with its references; the arrays are filled for it."""
-        odds = with_references(self.rest, self.drifts, references)
+    def worth(self, order: IntArray, references: IntArray, odds: Odds | None = None) -> float:
+        """Judge an order with its references; the arrays are filled for it.
+
+        `odds` are those at the references, if they are known.
+        """
+        if odds is None:
+            odds = with_references(self.rest, self.drifts, references)
         fill_policy(odds, order, len(order), self.free, self.fed, self.ready)
         value = first_worth(self.free, self.fed, self.rest.fed)
         return value + self.rest.settled - made_drift(self.drifts, references)
