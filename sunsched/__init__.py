@@ -66,6 +66,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.request import read_decision as read_decision
     from sunsched.whatif.price.rules import rule_prices as rule_prices
     from sunsched.whatif.price.wrap import wrap_curve as wrap_curve
+    from sunsched.whatif.replan.average import replan_average as replan_average
     from sunsched.whatif.replan.replan import replan as replan
     from sunsched.whatif.stress.pace import pace as pace
     from sunsched.whatif.stress.safest import safest as safest
@@ -121,6 +122,7 @@ _HOMES = {
     "read_revision": "sunsched.saved.revisions",
     "read_source": "sunsched.whatif.orders.sides",
     "replan": "sunsched.whatif.replan.replan",
+    "replan_average": "sunsched.whatif.replan.average",
     "revision_day": "sunsched.saved.restore",
     "revision_numbers": "sunsched.saved.revisions",
     "rule_prices": "sunsched.whatif.price.rules",
