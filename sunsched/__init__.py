@@ -71,6 +71,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price_average.price import average_price as average_price
     from sunsched.whatif.price_average.rules import average_rule_prices as average_rule_prices
     from sunsched.whatif.price_average.wrap import average_wrap_curve as average_wrap_curve
+    from sunsched.whatif.replan.average import replan_average as replan_average
     from sunsched.whatif.replan.replan import replan as replan
     from sunsched.whatif.stress.pace import pace as pace
     from sunsched.whatif.stress.safest import safest as safest
@@ -131,6 +132,7 @@ _HOMES = {
     "read_revision": "sunsched.saved.revisions",
     "read_source": "sunsched.whatif.orders.sides",
     "replan": "sunsched.whatif.replan.replan",
+    "replan_average": "sunsched.whatif.replan.average",
     "revision_day": "sunsched.saved.restore",
     "revision_numbers": "sunsched.saved.revisions",
     "rule_prices": "sunsched.whatif.price.rules",

@@ -22,7 +22,7 @@ from sunsched.day.model import Day, Span
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.light.fit import fit_day
 from sunsched.plan.score import left_out_cost
-from sunsched.show.text.price_average import average_price_text
+from sunsched.show.text.average_day.price import average_price_text
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.demand import (
     Cut,
