@@ -305,6 +305,35 @@ def test_a_decision_that_lifts_a_rule_may_win():
     assert f"least {-largest} and at most {-least}" in text
 
 
+def test_a_decision_that_lifts_nothing_cannot_win_a_pinned_day():
+    """Where the pin is kept as often, the least is nothing; where it is not, a line says so."""
+    day = a_small_day(1)
+    solved = solve_day(day)
+    rolls = {roll.shot_id: roll.roll_start for roll in solved.plan.timetable.rolls}
+    last = max(rolls, key=lambda one: rolls[one])
+    pinned = replace(
+        day,
+        shots=tuple(replace(s, pin=rolls[last] if s.id == last else None) for s in day.shots),
+    )
+    solved = solve_day(pinned)
+    best = average_plan(solved)
+    found = average_price(solved, best, (KeepOrder(shots=best.policy.ids),))
+    assert (found.points_lost, found.least_lost) == (0, 0)
+    other = next(shot.id for shot in day.shots if shot.id != last)
+    late = average_price(solved, best, (MealAt(time=day.meal.latest),))
+    was, now = (
+        next(chance.on_pin for chance in side.chances if chance.shot.id == last)
+        for side in (late.before, late.now)
+    )
+    assert was is not None
+    assert now is not None
+    text = " ".join(average_price_text(pinned, late).split())
+    assert (f"{last} rolls at its pin" in text) == (now < was - 0.005)
+    cut = average_price(solved, best, (Cut(shot=other),))
+    assert cut.least_lost is not None
+    assert cut.least_lost <= cut.points_lost
+
+
 def test_without_time_there_is_no_bracket_and_the_text_says_so(one):
     """A bound that was not looked for is None, not a figure."""
     solved, best = one

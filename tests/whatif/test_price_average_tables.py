@@ -6,6 +6,7 @@ import json
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from sunsched.average.plan import average_plan
@@ -13,6 +14,7 @@ from sunsched.day.model import Size
 from sunsched.errors import DayImpossible
 from sunsched.light.fit import fit_checked
 from sunsched.show.charts.price import curve_figure, table_figure
+from sunsched.show.charts.price_axes import draw_price_table
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.handouts.tables import curve_handout, price_table_handout
 from sunsched.show.records.price_average import average_curve_record, average_table_record
@@ -172,11 +174,27 @@ def test_words_and_pictures_say_that_they_are_of_the_average_day(solved, table, 
     for figure in (table_figure(table), curve_figure(day, curve)):
         assert "on the average day" in " ".join(one.get_text() for one in figure.texts)
         assert picture_bytes([figure], "svg")
+    key = " ".join(one.get_text() for one in table_figure(table).texts)
+    assert "no less than leaving the shot out" in key
     for handout in (
         price_table_handout(table, rules, made_at=MADE),
         curve_handout(day, curve, made_at=MADE),
     ):
         assert handout.subject.endswith("on the average day")
+
+
+def test_a_likely_roll_is_marked_in_its_own_half_hour(table):
+    """A cell begins with its time, so that a mark in it is as far from its left side."""
+    axes = draw_price_table(table)
+    marks = {line.get_label(): line for line in axes.lines}
+    marked = 0
+    for row in table.rows:
+        if row.planned is not None:
+            place = (row.planned - table.times[0]) / timedelta(minutes=30)
+            across = np.mean(marks[f"plan {row.shot_id}"].get_xdata())
+            assert across == pytest.approx(place)
+            marked += 1
+    assert marked
 
 
 def test_records_hold_what_is_found_and_what_is_sure(solved, table, rules, curve):

@@ -187,25 +187,29 @@ def draw_cell(axes: Axes, cell: Cell, number: int, place: int, whole: int, shot_
 
 
 def mark_plan(axes: Axes, found: PriceTable, row: Row, number: int, span: tuple[int, int]) -> None:
-    """Underline the time at which the plan rolls the shot; a cell's middle is its time."""
+    """Underline the time at which the plan rolls the shot.
+
+    A cell's middle is its time, but on the average day, where the time begins the cell.
+    """
     if row.planned is None or len(found.times) < 2:
         return
-    place = (row.planned - found.times[0]) / (found.times[1] - found.times[0]) + 0.5
+    middle = 0.0 if found.is_average else 0.5
+    place = (row.planned - found.times[0]) / (found.times[1] - found.times[0]) + middle
     if span[0] <= place < span[1]:
         across, foot = [place - 0.2, place + 0.2], [number + 0.93] * 2
         axes.plot(across, foot, label=f"plan {row.shot_id}", zorder=3, **PLAN)
 
 
 def _table_key(found: PriceTable) -> list[KeyEntry]:
-    planned, sure = table_key_words(found)
+    dark, hatched, planned, sure = table_key_words(found)
     return [
         KeyEntry(label="the day loses:"),
         *(
             KeyEntry(label=label, box={"facecolor": grey, **FRAME})
             for label, (_, grey) in zip(SHADE_LABELS, SHADES, strict=True)
         ),
-        KeyEntry(label="more than cutting the shot", box=WORSE),
-        KeyEntry(label="no plan rolls it then", box=SHUT),
+        KeyEntry(label=dark, box=WORSE),
+        KeyEntry(label=hatched, box=SHUT),
         KeyEntry(label=planned, line=PLAN),
         KeyEntry(label=sure),
     ]

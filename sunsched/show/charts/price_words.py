@@ -28,11 +28,21 @@ def table_note(found: PriceTable) -> str:
     return f"{whole}, for a roll that starts {start}"
 
 
-def table_key_words(found: PriceTable) -> tuple[str, str]:
-    """Name the time of a shot, and say how sure the figures are."""
+def table_key_words(found: PriceTable) -> tuple[str, str, str, str]:
+    """Say what a dark and a hatched cell are, when a shot rolls, and how sure figures are."""
     if found.is_average:
-        return "when it is likely to roll", "as found; ? not known"
-    return "when the plan rolls it", "≤ at most this: not proven exactly; ? not known"
+        return (
+            "no less than leaving the shot out",
+            "it cannot roll then",
+            "when it is likely to roll",
+            "as found; ? not known",
+        )
+    return (
+        "more than cutting the shot",
+        "no plan rolls it then",
+        "when the plan rolls it",
+        "≤ at most this: not proven exactly; ? not known",
+    )
 
 
 def curve_words(found: Wraps, what: str) -> str:

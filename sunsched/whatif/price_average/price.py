@@ -38,6 +38,7 @@ from sunsched.whatif.price_average.look import (
     improved,
 )
 
+SAME_SHARE = 0.0005  # of the days: pins that are kept less often by less are kept as often
 LOOKS = 300  # how often the solve for an order to start from looks at its best plan and bound
 
 
@@ -140,7 +141,6 @@ def average_price(
     found = best_of(orders)
     now = ground.policy(found)
     lifted = set_aside(day, decision)
-    pinned = any(shot.pin is not None for shot in day.shots)
     before = best.policy if lifted else _taken_over(solved, best.policy, now)
     # What a decision changes of what is made already is neither won nor lost by it.
     made, made_now = made_scores(solved.fit, ground.fit)
@@ -153,8 +153,8 @@ def average_price(
     if bound < inf:
         # Points on top for pins are in both.
         least = points[0] - max(points[1], ceil(bound - (found.worth - now.worth)) - gone)
-    if not lifted and not pinned:
-        least = max(least, 0) if least > -inf else least
+    if not lifted and least > -inf and _keeps_pins(sides):
+        least = max(least, min(0, points[0] - points[1]))
     return AveragePrice(
         decision=tuple(demand_text(day, demand) for demand in decision),
         sets_aside=lifted,
@@ -184,6 +184,16 @@ def _taken_over(solved: Solved, best: Policy, now: Policy) -> Policy:
     if best_of([known, other]) is known:
         return best
     return own.policy(improved(own, [known, other]))
+
+
+def _keeps_pins(sides: tuple[Expected, Expected]) -> bool:
+    """Say whether all pins of the day are kept as often with the decision: then none can win."""
+    now = {one.shot.id: one.on_pin or 0.0 for one in sides[1].chances}
+    return all(
+        now.get(one.shot.id, 0.0) >= one.on_pin - SAME_SHARE
+        for one in sides[0].chances
+        if one.on_pin is not None
+    )
 
 
 def _pays(day: Day, sides: tuple[Expected, Expected]) -> tuple[Pay, ...]:
