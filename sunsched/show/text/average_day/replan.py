@@ -12,7 +12,7 @@ from sunsched.folder.text import words
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.prospects import chance as percent
-from sunsched.show.text.average import HEADER, NOTE, doubts, likely_rows, risk_text
+from sunsched.show.text.average_day.plan import HEADER, NOTE, doubts, likely_rows, risk_text
 from sunsched.show.text.crew import NONE, duration
 from sunsched.show.text.past import past_texts
 from sunsched.underway.at_risk import SOON
