@@ -83,7 +83,7 @@ def on_average(fit: DayFit, planned: Timetable, *, limit_s: float | None = None)
 
     minute, coarse = make_rest(fit, 1), make_rest(fit, COARSE_MIN)
     drifts = make_drifts(minute)
-    start = _first(minute, drifts, planned)
+    start = first_order(minute, drifts, planned)
     if not minute.shots:
         policy = make_policy(minute, drifts, start.order, start.references)
         return OnAverage(policy=policy, bound=policy.worth)
@@ -117,9 +117,14 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
     sequence = [roll.shot_id for roll in timetable.rolls]
     order = np.array([ids.index(one) for one in sequence if one in ids], dtype=np.int64)
     first = Ordered(order=order, references=best_references(fit, drifts, timetable), worth=-inf)
-    coarse = with_best_references(make_rest(fit, COARSE_MIN), drifts, first)
+    return policy_near(minute, make_rest(fit, COARSE_MIN), drifts, first)
+
+
+def policy_near(minute: Rest, coarse: Rest, drifts: Drifts, first: Ordered) -> Policy:
+    """Give the best way to follow an order, its references looked for from those it has."""
+    found = with_best_references(coarse, drifts, first)
     # What is best on coarse slots need not be so to the minute.
-    policies = [make_policy(minute, drifts, order, one) for one in (first.references, coarse)]
+    policies = [make_policy(minute, drifts, first.order, one) for one in (first.references, found)]
     return max(policies, key=lambda one: one.worth)
 
 
@@ -164,8 +169,8 @@ def _found(
     return [search(coarse, drifts, one, 0, SEED, go_on)[0] for one in rough[:BEST] if go_on()]
 
 
-def _first(rest: Rest, drifts: Drifts, planned: Timetable) -> Ordered:
-    """Give an order of all shots still to come that begins with the planned one."""
+def first_order(rest: Rest, drifts: Drifts, planned: Timetable) -> Ordered:
+    """Give an order of all shots still to come that begins with that of a timetable."""
     sequence = [roll.shot_id for roll in planned.rolls]
     ids = [shot.id for shot in rest.shots]
     order = [ids.index(one) for one in sequence if one in ids]

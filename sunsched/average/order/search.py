@@ -57,7 +57,10 @@ class Scratch:
 
     def worth(self, order: IntArray, references: IntArray) -> float:
         """Judge an order with its references; the arrays are filled for it."""
-        odds = with_references(self.rest, self.drifts, references)
+        return self.fill(with_references(self.rest, self.drifts, references), order, references)
+
+    def fill(self, odds: Odds, order: IntArray, references: IntArray) -> float:
+        """Fill the arrays for an order whose references are in the odds; give its worth."""
         fill_policy(odds, order, len(order), self.free, self.fed, self.ready)
         value = first_worth(self.free, self.fed, self.rest.fed)
         return value + self.rest.settled - made_drift(self.drifts, references)
