@@ -74,8 +74,8 @@ if TYPE_CHECKING:
 
 # The module of each name. A test compares it with the imports above, which type checkers read.
 _HOMES = {
-    "AveragePlan": "sunsched.average.plan",
     "Asked": "sunsched.whatif.price.request",
+    "AveragePlan": "sunsched.average.plan",
     "Counted": "sunsched.solver.search.progress",
     "Day": "sunsched.day.model",
     "DayImpossible": "sunsched.errors",

@@ -9,7 +9,7 @@ import numpy as np
 
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import make_rest
-from sunsched.average.order.forecast import Policy, forecast, make_policy
+from sunsched.average.order.forecast import Chance, Policy, chance_made, forecast, make_policy
 from sunsched.day.model import Day, Shot
 from sunsched.light.fit import fit_checked
 from sunsched.plan.score import reference_minutes
@@ -40,47 +40,62 @@ class Risk:
 
 def risks(policy: Policy) -> tuple[Risk, ...]:
     """List the weighty shots that are not sure to be made, in order."""
-    return tuple(
-        _risk(policy, chance.shot, chance.made)
+    found = [
+        chance
         for chance in forecast(policy)
         if chance.shot.weight >= WEIGHTY and chance.made < SURE
-    )
-
-
-def _risk(policy: Policy, shot: Shot, made: float) -> Risk:
-    day = policy.rest.fit.day
-    sooner, more = timedelta(minutes=EARLIER_MIN), timedelta(minutes=LATER_MIN)
-    hours = day.hours
-    earlier = None
-    if day.past is None:
-        call, first = hours.crew_call - sooner, hours.first_roll - sooner
-        earlier = _made_on(
-            policy, replace(day, hours=replace(hours, crew_call=call, first_roll=first)), shot
-        )
-    later = _made_on(
-        policy, replace(day, hours=replace(hours, hard_wrap=hours.hard_wrap + more)), shot
-    )
-    cuts = [
-        (other, _made_without(policy, place, shot))
-        for place, other in enumerate(policy.shots)
-        if other.weight < shot.weight and other.pin is None
     ]
-    best = max(cuts, key=lambda one: one[1], default=None)
+    if not found:
+        return ()
+    earlier, later = _earlier(policy), _later(policy)
+    heaviest = max(chance.shot.weight for chance in found)
+    cuts = [
+        (other, _without(policy, place))
+        for place, other in enumerate(policy.shots)
+        if other.weight < heaviest and other.pin is None
+    ]
+    return tuple(_risk(chance, earlier, later, cuts) for chance in found)
+
+
+def _risk(
+    chance: Chance, earlier: Policy | None, later: Policy, cuts: list[tuple[Shot, Policy]]
+) -> Risk:
+    shot, helped = chance.shot, chance.made + HELPED
+    with_earlier = 0.0 if earlier is None else chance_made(earlier, shot)
+    with_later = chance_made(later, shot)
+    best = max(
+        ((one, chance_made(cut, shot)) for one, cut in cuts if one.weight < shot.weight),
+        key=lambda one: one[1],
+        default=None,
+    )
     return Risk(
         shot=shot,
-        made=made,
-        earlier=earlier if earlier is not None and earlier >= made + HELPED else None,
-        later=later if later >= made + HELPED else None,
-        without=best if best is not None and best[1] >= made + HELPED else None,
+        made=chance.made,
+        earlier=with_earlier if with_earlier >= helped else None,
+        later=with_later if with_later >= helped else None,
+        without=best if best is not None and best[1] >= helped else None,
     )
 
 
-def _made_on(policy: Policy, day: Day, shot: Shot) -> float:
-    """Give the chance of a shot with the same order and references on a changed day."""
-    return _chance(_again(policy, day), shot)
+def _earlier(policy: Policy) -> Policy | None:
+    """Follow the order on the day with its call earlier; None for a day that has begun."""
+    day, sooner = policy.rest.fit.day, timedelta(minutes=EARLIER_MIN)
+    if day.past is not None:
+        return None
+    hours = day.hours
+    call, first = hours.crew_call - sooner, hours.first_roll - sooner
+    return _again(policy, replace(day, hours=replace(hours, crew_call=call, first_roll=first)))
+
+
+def _later(policy: Policy) -> Policy:
+    """Follow the order on the day with its hard wrap later."""
+    day = policy.rest.fit.day
+    wrap = day.hours.hard_wrap + timedelta(minutes=LATER_MIN)
+    return _again(policy, replace(day, hours=replace(day.hours, hard_wrap=wrap)))
 
 
 def _again(policy: Policy, day: Day) -> Policy:
+    """Follow the same order with the same references on a changed day."""
     fit = fit_checked(day)
     rest = make_rest(fit, 1)
     drifts = make_drifts(rest)
@@ -91,10 +106,7 @@ def _again(policy: Policy, day: Day) -> Policy:
     return make_policy(rest, drifts, policy.order, there)
 
 
-def _made_without(policy: Policy, place: int, shot: Shot) -> float:
+def _without(policy: Policy, place: int) -> Policy:
+    """Follow the order without the shot in one place."""
     order = np.delete(policy.order, place)
-    return _chance(make_policy(policy.rest, policy.drifts, order, policy.references), shot)
-
-
-def _chance(policy: Policy, shot: Shot) -> float:
-    return next(one.made for one in forecast(policy) if one.shot.id == shot.id)
+    return make_policy(policy.rest, policy.drifts, order, policy.references, policy.odds)

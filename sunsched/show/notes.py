@@ -11,8 +11,10 @@ from sunsched.light.fit import HALF
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import bearings_note
+from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
+SURE = 0.85  # the chance below which a shot is named
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
@@ -28,6 +30,10 @@ def notes(plan: Plan) -> tuple[str, ...]:
 def _notes(plan: Plan) -> Iterator[str]:
     if plan.outlook is not None:
         yield AVERAGE_NOTE
+        unsure = [one for one in plan.outlook.prospects if one.made < SURE]
+        if unsure:
+            told = (f"{one.shot_id} ({chance(one.made)})" for one in unsure)
+            yield f"made on fewer than {SURE:.0%} of the days: {', '.join(told)}"
     if any(
         AGAIN in clock(plan.day, line.start) + clock(plan.day, line.end) for line in day_lines(plan)
     ):

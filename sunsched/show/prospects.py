@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sunsched.day.clock import clock
 from sunsched.plan.plan import Plan, PlannedShot
 
-LIKELY_MARK = "line with ends: where it starts to roll on eight days of ten"
+LIKELY_MARK = "when it starts to roll on eight days of ten"
 
 
 def chance(share: float) -> str:
@@ -31,10 +31,10 @@ def prospect_texts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
     if found is None:
         return
     day = plan.day
-    yield f"made on {chance(found.made)} of the days, {chance(found.light)} of its light kept"
+    yield f"made on {chance(found.made)} of the days"
     if found.rolls is not None:
         first, last = clock(day, found.rolls.start), clock(day, found.rolls.end)
-        yield f"on eight days of ten it starts to roll from {first} to {last}"
+        yield f"starts from {first} to {last} on eight days of ten"
     if found.not_before is not None:
         yield f"not before {clock(day, found.not_before)}"
     if found.begin_by is not None:

@@ -237,7 +237,7 @@ def test_new_day_passes_check_and_plan(run, tmp_path):
         assert run("new", folder, "--at", place, "--date", date).code == 0
         checked = run("check", folder)
         assert (checked.code, checked.err) == (0, "")
-        record = json.loads(run("plan", folder, "--json").out)
+        record = json.loads(run("plan", "--for", "planned", folder, "--json").out)
         assert record["left_out"] == []
         assert len(record["shots"]) == 6
 
@@ -285,12 +285,12 @@ def test_new_without_a_parent_folder_exits_1(run, tmp_path):
 
 def test_plan_json_and_text_tell_the_same(run):
     """The text's rows are the record's shots, in its order and at its local times."""
-    record = json.loads(run("plan", DATA / "last-lamp", "--json").out)
+    record = json.loads(run("plan", "--for", "planned", DATA / "last-lamp", "--json").out)
     assert record["timezone"] == "Africa/Tunis"
     assert record["revision"] is None
     assert record["status"] in ("proven", "bounded")
     assert record["bound"] >= record["points"]
-    text = run("plan", DATA / "last-lamp").out
+    text = run("plan", "--for", "planned", DATA / "last-lamp").out
     places = []
     for shot in record["shots"]:
         start, end = (datetime.fromisoformat(shot[key]) for key in ("roll_start", "roll_end"))
@@ -304,8 +304,8 @@ def test_plan_json_and_text_tell_the_same(run):
 
 def test_plan_shows_moves_and_the_meal_on_lines_of_their_own(run):
     """Each change of spot is a line with its minutes, and so is the meal."""
-    record = json.loads(run("plan", DATA / "last-lamp", "--json").out)
-    lines = run("plan", DATA / "last-lamp").out.splitlines()
+    record = json.loads(run("plan", "--for", "planned", DATA / "last-lamp", "--json").out)
+    lines = run("plan", "--for", "planned", DATA / "last-lamp").out.splitlines()
     spots = [shot["spot"] for shot in record["shots"]]
     moves = [line for line in lines if " min, move to " in line]
     assert [line.split()[-1] for line in moves] == [b for a, b in pairwise(spots) if a != b]
@@ -318,20 +318,20 @@ def test_plan_names_shots_made_without_their_light(run, make_folder):
         "id,description,size,look,sun,elevation,shoot_min\n"
         "1,Salt,insert,N,any,,20\n2,Pans,wide,N,dusk,,20\n"
     )
-    text = run("plan", make_folder(shots=shots)).out
+    text = run("plan", "--for", "planned", make_folder(shots=shots)).out
     assert "with none of the light they ask for: 2; cut them," in text
 
 
 def test_save_twice_keeps_both(run, make_folder):
     """Revisions count up, the first stays as it was, and the file is what `--json` printed."""
     folder = make_folder()
-    first = run("plan", folder, "--save", "--json")
+    first = run("plan", "--for", "planned", folder, "--save", "--json")
     saved = folder / "plans" / "0001.json"
     before = saved.read_bytes()
     assert first.err == "saved as revision 1\n"
     assert first.out.encode() == before
     assert json.loads(before)["revision"] == 1
-    assert run("plan", folder, "--save").err == "saved as revision 2\n"
+    assert run("plan", "--for", "planned", folder, "--save").err == "saved as revision 2\n"
     assert saved.read_bytes() == before
     assert sorted(path.name for path in saved.parent.iterdir()) == ["0001.json", "0002.json"]
 
@@ -373,7 +373,7 @@ def test_impossible_day_exits_1(run, make_folder, minimal_day):
     """A day in the dark has no plan: the reason on stderr, nothing printed or saved."""
     night = minimal_day.replace('"06:00"', '"00:30"').replace('"19:00"', '"04:00"')
     folder = make_folder(day=night)
-    ran = run("plan", folder, "--save")
+    ran = run("plan", "--for", "planned", folder, "--save")
     assert (ran.code, ran.out) == (1, "")
     assert ran.err
     assert "Traceback" not in ran.err
@@ -398,7 +398,7 @@ def test_unknown_public_name_is_an_attribute_error():
 def test_a_day_with_every_shot_cut(run, make_folder, tmp_path):
     """Nothing is left to shoot: a plan, its page and its table say so, and stress has no work."""
     day = make_folder()
-    assert run("plan", day, "--save")[0] == 0
+    assert run("plan", "--for", "planned", day, "--save")[0] == 0
     assert run("log", day, "cut", "1", "--at", "07:00")[0] == 0
     assert run("replan", day, "--at", "07:00", "--take", "best")[0] == 0
     code, out, err = run("stress", day)

@@ -52,7 +52,7 @@ def test_nothing_that_was_read_is_written_over(run, make_folder, minimal_day, tm
 def test_a_plan_that_does_not_know_the_log_says_so(run, make_folder, tmp_path):
     """A sheet of the newest plan tells of events since; a new plan, that it looks at none."""
     day, file = make_folder(), tmp_path / "x.csv"
-    assert run("plan", day, "--save")[0] == 0
+    assert run("plan", "--for", "planned", day, "--save")[0] == 0
     assert "log" not in run("sheet", day, file).err
     for minute, event in (("07:00", "rolled"), ("07:30", "done")):
         assert run("log", day, event, "1", "--at", minute)[0] == 0
@@ -141,7 +141,7 @@ def test_sheet_keeps_a_day_folder_as_it_is(run, tmp_path):
 
 def test_a_limit_must_be_a_time(run):
     """A limit of nothing is wrong use; a short one still gives a plan."""
-    assert run("plan", DATA / "ferry-light", "--limit", "0")[0] == 2
-    code, out, _ = run("plan", DATA / "ferry-light", "--limit", "0.1")
+    assert run("plan", "--for", "planned", DATA / "ferry-light", "--limit", "0")[0] == 2
+    code, out, _ = run("plan", "--for", "planned", DATA / "ferry-light", "--limit", "0.1")
     assert code == 0
     assert "light kept" in out

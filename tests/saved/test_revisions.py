@@ -297,7 +297,7 @@ def test_link_out_of_the_folder_is_refused(folder, tmp_path):
 
 def test_plan_shows_a_revision(run, folder):
     """Its JSON is the saved file; its text is that of the plan with the number below it."""
-    first = run("plan", folder)
+    first = run("plan", "--for", "planned", folder)
     ran = run("plan", folder, "--revision", 1)
     assert (ran.code, ran.err) == (0, "")
     assert ran.out == f"{first.out}\nrevision 1, made 2027-06-08 20:02\n"
@@ -320,7 +320,7 @@ def test_revision_is_not_solved_again(run, folder, words):
 
 def test_saving_notes_when(run, folder):
     """`--save` writes the minute, which a sheet then shows."""
-    assert run("plan", folder, "--save").err == "saved as revision 2\n"
+    assert run("plan", "--for", "planned", folder, "--save").err == "saved as revision 2\n"
     made_at = read_revision(folder, 2).made_at
     assert made_at is not None
     assert made_at.second == 0

@@ -550,7 +550,11 @@ def test_other_kinds_are_refused(solved, tmp_path):
 def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
     """Another ending, the name of a day's own file, or paper without a sheet: exit code 2."""
     day = tmp_path / "no such day"
-    for words in (("compare", day, "1"), ("price", day), ("plan", day, "--alternatives", "2")):
+    for words in (
+        ("compare", day, "1"),
+        ("price", day),
+        ("plan", day, "--for", "planned", "--alternatives", "2"),
+    ):
         for name in ("a.png", "a.docx", "shots.csv"):
             code, out, err = run(*words, "--sheet", tmp_path / name)
             assert (code, out) == (2, "")
@@ -559,7 +563,7 @@ def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
         code, _, err = run(*words, "--paper", "letter")
         assert code == 2
         assert "--paper" in err
-    code, _, err = run("plan", day, "--sheet", tmp_path / "a.pdf")
+    code, _, err = run("plan", "--for", "planned", day, "--sheet", tmp_path / "a.pdf")
     assert code == 2
     assert "--alternatives" in err
     assert list(tmp_path.iterdir()) == []
@@ -571,7 +575,7 @@ def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
         ("compare", "order.csv"),
         ("price", "--shot", "1", "--at", "11:30"),
         ("price", "--wrap-curve"),
-        ("plan", "--alternatives", "1"),
+        ("plan", "--for", "planned", "--alternatives", "1"),
     ],
     ids=" ".join,
 )

@@ -366,7 +366,7 @@ def test_price_of_a_day_under_way_as_a_crew_asks(tmp_path: Path, run: Callable[.
     """`--now` takes the log as it stands; without it, a day that has a log is warned of."""
     folder = tmp_path / "lamp"
     shutil.copytree(DATA / "last-lamp", folder)
-    run("plan", folder, "--save")
+    run("plan", "--for", "planned", folder, "--save")
     run("log", folder, "as-planned", "--at", "11:00")
     asked = ("price", folder, "--first", "9")
     found = run(*asked, "--now", "11:20", "--json")

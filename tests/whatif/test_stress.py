@@ -26,6 +26,7 @@ from oracles.days import random_day
 from typer.testing import CliRunner
 
 from sunsched.average.drawn import draw_days, draw_factors
+from sunsched.average.plan import average_plan
 from sunsched.average.solve import policy_of
 from sunsched.cli.shared.app import app
 from sunsched.day.model import CastMember, Costs, Day, Meal, Shot, Size, Span, Spot
@@ -44,7 +45,7 @@ from sunsched.show.records.stress import stress_record
 from sunsched.show.text.stress import stress_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.stress.stress import MOST_DAYS, Stress, moment, stress
+from sunsched.whatif.stress.stress import MOST_DAYS, Stress, moment, stress, stress_average
 
 DATA = Path(__file__).parents[2] / "data"
 NONE = Overrun(changeover_median=1.0, changeover_spread=0.0, roll_median=1.0, roll_spread=0.0)
@@ -578,7 +579,7 @@ def test_command_takes_the_newest_revision(day_folder_of):
     """Where plans are saved the newest is stressed, and another where it is asked for."""
     folder = day_folder_of("")
     for _ in range(2):
-        assert RUN.invoke(app, ["plan", str(folder), "--save"]).exit_code == 0
+        assert RUN.invoke(app, ["plan", "--for", "planned", str(folder), "--save"]).exit_code == 0
     done = RUN.invoke(app, ["stress", str(folder), "--days", "50"])
     assert "50 drawn days of revision 2, seed 1" in done.stdout
     done = RUN.invoke(app, ["stress", str(folder), "--days", "50", "--order", "1", "--json"])
@@ -612,3 +613,19 @@ def test_benchmark_prints_a_line_for_each_kind(capsys, monkeypatch):
     rows = [line.split("|") for line in capsys.readouterr().out.splitlines() if "matches" in line]
     assert [row[2].strip() for row in rows] == ["without matches", "with matches"]
     assert {row[4].strip() for row in rows} == {"20"}
+
+
+def test_a_plan_for_the_average_day_is_kept_by_its_own_drawn_days():
+    """The mean of its drawn days is what it says, within three standard errors."""
+    found = average_plan(solve_day(read_day(DATA / "ferry-light")))
+    drawn = stress_average(found, days=20_000)
+    error = float(drawn.light_kept.std()) / 20_000**0.5
+    assert abs(float(drawn.light_kept.mean()) - found.light_kept) < 3 * error
+    error = float(drawn.points.std()) / 20_000**0.5
+    assert abs(float(drawn.points.mean()) - found.points) < 3 * error + 1
+    assert [one.shot.id for one in drawn.shots] == list(found.ids)
+    likely = {one.shot.id: one.roll_start for one in found.likely.shots}
+    assert {one.shot.id: one.planned for one in drawn.shots} == {
+        name: likely.get(name) for name in found.ids
+    }
+    assert drawn.planned_end == found.likely.shots[-1].roll_end

@@ -29,12 +29,13 @@ from sunsched.average.order.search import Ordered, Scratch
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
-ROOT_STEPS, WIDER_STEPS, BOX_STEPS, FINE_STEPS = 250, 60, 14, 3
-MOST_STATES = 260
-MOST_BOXES = 10
-MOST_WIDER = 16
-FEW_CYCLES, LARGEST_SET = 10, 7
-CLOSE = 0.002  # of the worth: a gap that no more work is put into
+ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 12
+# What is worked on is counted in steps times states.
+WORK = 150_000
+FINE_STEPS = 8  # what a sweep to the minute costs
+MOST_STATES, MOST_BOXES = 1000, 16
+FEW_CYCLES, LARGEST_SET = 12, 7
+CLOSE = 0.003  # of the worth: a gap that no more work is put into
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,37 +103,59 @@ def bound_any(
         bound=np.inf,
     )
     table = drift_table(coarse, drifts)
-    memory = make_memory(coarse.odds, sets)
+    memory = make_memory(coarse.odds, coarse.forbidden, sets)
     worths = make_worths(coarse.odds, memory)
     boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0)]
-    wider = 0
+    spent, turn = ROOT_STEPS * n, 0
     while go_on():
         boxes.sort(key=lambda one: one.bound)
         top = boxes.pop()
         if top.bound - worth < CLOSE * abs(worth):
             boxes.append(top)
             break
+        left = WORK - spent
         odds = ground.odds(top)
         bound_at(odds, memory, worths, top.prices, coarse.fed)
         split = _split(ground, table, memory, worths, odds, top) if groups else None
-        again = cycles(odds, memory, worths, top.prices, coarse.fed, seed=wider)
-        grown = widened(sets, again, FEW_CYCLES, LARGEST_SET)
-        larger = make_memory(coarse.odds, grown)
-        can_widen = grown != sets and wider < MOST_WIDER and len(larger.shot) <= MOST_STATES
-        can_split = split is not None and len(boxes) + 2 <= MOST_BOXES
-        if can_widen and (len(boxes) == 0 or not can_split or wider % 2):
-            sets, memory, wider = grown, larger, wider + 1
+        if len(boxes) + 2 > MOST_BOXES or left < len(memory.shot) * (
+            2 * BOX_STEPS + FINE_STEPS * (len(boxes) + 2)
+        ):
+            split = None
+        most = min(MOST_STATES, left // (WIDER_STEPS + FINE_STEPS * (len(boxes) + 1)))
+        again = cycles(odds, coarse.forbidden, memory, worths, top.prices, coarse.fed, seed=turn)
+        grown, larger = _grown(coarse, sets, again, most)
+        turn += 1
+        if grown != sets and (len(boxes) == 0 or split is None or turn % 2):
+            sets, memory = grown, larger
             worths = make_worths(coarse.odds, memory)
             boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
-        elif can_split and split is not None:
-            wider += can_widen
+            spent += WIDER_STEPS * len(memory.shot)
+        elif split is not None:
             boxes += [
                 _priced(ground, memory, worths, part, worth, BOX_STEPS, 0.5) for part in split
             ]
+            spent += 2 * BOX_STEPS * len(memory.shot)
         else:
             boxes.append(top)
             break
-    return _fine_bound(fine, drifts, sets, boxes, worth)
+    return _fine_bound(fine, drifts, sets, boxes)
+
+
+def _grown(
+    coarse: Rest,
+    sets: tuple[frozenset[int], ...],
+    again: list[tuple[int, frozenset[int]]],
+    most: int,
+) -> tuple[tuple[frozenset[int], ...], Memory]:
+    """Widen the memory by as many cycles as `most` states have room for; by none if so few do."""
+    few = FEW_CYCLES
+    while few:
+        grown = widened(sets, again, few, LARGEST_SET)
+        larger = make_memory(coarse.odds, coarse.forbidden, grown)
+        if len(larger.shot) <= most:
+            return grown, larger
+        few //= 2
+    return sets, larger
 
 
 def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:
@@ -204,26 +227,14 @@ def _split(
 
 
 def _fine_bound(
-    fine: Rest,
-    drifts: Drifts,
-    sets: tuple[frozenset[int], ...],
-    boxes: list[Box],
-    worth: float,
+    fine: Rest, drifts: Drifts, sets: tuple[frozenset[int], ...], boxes: list[Box]
 ) -> float:
-    """Sweep every box to the minute: the largest bound, after a few steps where it stands."""
-    ground, memory = _Ground(fine, drifts), make_memory(fine.odds, sets)
+    """Sweep every box to the minute, and give the largest bound."""
+    ground, memory = _Ground(fine, drifts), make_memory(fine.odds, fine.forbidden, sets)
     worths = make_worths(fine.odds, memory)
-    swept = []
-    for box in boxes:
-        settled = fine.settled - ground.made(box)
-        odds = ground.odds(box)
-        bound = bound_at(odds, memory, worths, box.prices, fine.fed) + settled
-        swept.append(replace(box, bound=bound))
-    for _ in range(len(boxes)):
-        swept.sort(key=lambda one: one.bound)
-        top = swept.pop()
-        better = _priced(ground, memory, worths, top, worth, FINE_STEPS, 0.3)
-        swept.append(better)
-        if max(one.bound for one in swept) >= top.bound:
-            break
-    return max(one.bound for one in swept)
+    return max(
+        bound_at(ground.odds(box), memory, worths, box.prices, fine.fed)
+        + fine.settled
+        - ground.made(box)
+        for box in boxes
+    )

@@ -17,6 +17,7 @@ from sunsched.average.bound.adaptive import Worths, sweep
 from sunsched.average.bound.memory import Memory
 from sunsched.average.bound.visits import drawn_path, visits
 from sunsched.average.model.odds import Odds
+from sunsched.light.fit import BoolArray
 from sunsched.sky.track import FloatArray
 
 KEPT = 0.5  # of the last push
@@ -35,7 +36,7 @@ class Priced:
 def bound_at(odds: Odds, memory: Memory, worths: Worths, prices: FloatArray, begins: int) -> float:
     """Sweep at some prices: the bound that they give."""
     sweep(odds, memory, prices, worths)
-    first = worths.fed[-1, 0] if begins == 2 else worths.free[begins, -1, 0]
+    first = worths.fed[0, -1] if begins == 2 else worths.free[0, begins, -1]
     return float(first + prices.sum())
 
 
@@ -83,11 +84,18 @@ def subgradient(
 
 
 def cycles(
-    odds: Odds, memory: Memory, worths: Worths, prices: FloatArray, begins: int, seed: int
+    odds: Odds,
+    forbidden: BoolArray,
+    memory: Memory,
+    worths: Worths,
+    prices: FloatArray,
+    begins: int,
+    seed: int,
 ) -> list[tuple[int, frozenset[int]]]:
-    """List shots that are begun again, each with the shots between, the most frequent first.
+    """List shots that should have been remembered, each with those begun since.
 
-    `worths` are those at the prices.
+    One is that is begun again, or before a shot that it must come after. The most frequent come
+    first. `worths` are those at the prices.
     """
     random = np.random.default_rng(seed)
     met: Counter[tuple[int, frozenset[int]]] = Counter()
@@ -96,8 +104,9 @@ def cycles(
         last: dict[int, int] = {}
         path = drawn_path(odds, memory, prices, worths, begins, draws).tolist()
         for place, shot in enumerate(path):
-            if shot in last:
-                met[shot, frozenset(path[last[shot] + 1 : place])] += 1
+            for one, since in last.items():
+                if one == shot or forbidden[one, shot]:
+                    met[one, frozenset(path[since + 1 : place])] += 1
             last[shot] = place
     # A cycle through many shots costs many states: those through few come first.
     return sorted(met, key=lambda one: (-met[one] / len(one[1]), one[0], sorted(one[1])))

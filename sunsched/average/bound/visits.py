@@ -12,7 +12,7 @@ from sunsched.average.order.policy import room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
-RARE = 1e-12  # chances that are not followed
+RARE = 1e-7  # chances that are not followed
 
 
 @njit(cache=True, nogil=True)
@@ -23,28 +23,27 @@ def next_step(
 
     `m` is 2 as the crew stands up from the meal.
     """
-    worth = worths.fed[s, t] if m == 2 else worths.free[m, s, t]
+    worth = worths.fed[t, s] if m == 2 else worths.free[t, m, s]
     if worth <= odds.end[t] + NEAR:
         return -2
     if m == 0 and odds.meal_slots >= 0:
         then = max(t, odds.meal_first) + odds.meal_slots
-        if then < len(odds.end) and worths.fed[s, then] + odds.meal_points >= worth - NEAR:
+        if then < len(odds.end) and worths.fed[then, s] + odds.meal_points >= worth - NEAR:
             return -1
     for b in range(len(prices)):
-        p = int(memory.pair[s, b])
-        if p >= 0:
-            value = worths.begun[t, min(m, 1), p] - memory.cost[s, b] - prices[b]
-            if m == 2:
-                value -= odds.toll[b]
-            if value >= worth - NEAR:
-                return b
+        p = int(memory.pair[b, s])
+        value = worths.begun[t, min(m, 1), p] - memory.cost[b, s] - prices[b]
+        if m == 2:
+            value -= odds.toll[b]
+        if value >= worth - NEAR:
+            return b
     return -2
 
 
 @njit(cache=True, nogil=True)
 def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: int) -> int:
     """Give the opening that explains what a changeover is worth."""
-    last = int(memory.pair_begin.shape[1]) - 1
+    last = int(memory.kind_begin.shape[1]) - 1
     for o in range(last):
         if pair_worth(odds, memory, worths, m, p, o, t) >= worths.begun[t, m, p] - NEAR:
             return o
@@ -69,11 +68,11 @@ def follow_ready(
                 if share <= RARE:
                     continue
                 at_ready[t, m, s, o] = 0.0
-                worth = worths.ready[m, s, o, t]
-                if worth <= worths.free[m, s, t] + NEAR:
+                worth = worths.ready[t, m, o, s]
+                if worth <= worths.free[t, m, s] + NEAR:
                     mass[t, m, s] += share
                     continue
-                if t + 1 < len(mass) and worths.ready[m, s, o, t + 1] >= worth - NEAR:
+                if t + 1 < len(mass) and worths.ready[t + 1, m, o, s] >= worth - NEAR:
                     at_ready[t + 1, m, s, o] += share
                     continue
                 shot = memory.shot[s]
@@ -110,11 +109,12 @@ def follow_free(
             if b < 0:
                 continue
             count[b] += share
-            fed, p = min(m, 1), memory.pair[s, b]
+            fed, p = min(m, 1), memory.pair[b, s]
             o = best_opening(odds, memory, worths, fed, p, t)
-            law, state = memory.pair_law[p], memory.pair_state[p]
+            kind, state = memory.pair_kind[p], memory.pair_state[p]
+            law = memory.kind_law[kind]
             first, start = odds.law_first[law], odds.law_from[law]
-            since = max(t, memory.pair_begin[p, o]) + first
+            since = max(t, memory.kind_begin[kind, o]) + first
             for k in range(start, odds.law_from[law + 1]):
                 if since + k - start < len(mass):
                     at_ready[since + k - start, fed, state, o] += share * odds.law_chance[k]
@@ -132,7 +132,7 @@ def visits(
     begins : before the meal (0), after it (1), or as the crew stands up from it (2)
     rolls : (rooms, T) filled with the chance of a roll that starts there
     """
-    states, openings, slots = worths.ready.shape[1:]
+    states, openings, slots = len(memory.shot), worths.ready.shape[2], len(odds.end)
     count = np.zeros(len(prices))
     # Slots come first, as all states of one slot are gone through together.
     mass = np.zeros((slots, 3, states))
@@ -140,7 +140,7 @@ def visits(
     mass[0, begins, states - 1] = 1.0
     rolls[:] = 0.0
     turns = 1
-    for law in memory.pair_law:
+    for law in memory.kind_law:
         if odds.law_first[law] == 0:
             turns = 2  # a changeover without minutes is followed at once
     for t in range(slots):
@@ -188,16 +188,18 @@ def drawn_path(
         if b < 0:
             return path[:length]
         path[length] = b
-        m, p = min(m, 1), memory.pair[s, b]
+        m, p = min(m, 1), memory.pair[b, s]
         o = best_opening(odds, memory, worths, m, p, t)
-        t = max(t, memory.pair_begin[p, o]) + _drawn(odds, memory.pair_law[p], draws[2 * length])
+        kind = memory.pair_kind[p]
+        t = max(t, memory.kind_begin[kind, o])
+        t += _drawn(odds, memory.kind_law[kind], draws[2 * length])
         s = memory.pair_state[p]
         if t >= slots - 1:
             return path[: length + 1]
-        worth = worths.ready[m, s, o, t]
-        if worth <= worths.free[m, s, t] + NEAR:
+        worth = worths.ready[t, m, o, s]
+        if worth <= worths.free[t, m, s] + NEAR:
             continue
-        while t + 1 < slots and worths.ready[m, s, o, t + 1] >= worth - NEAR:
+        while t + 1 < slots and worths.ready[t + 1, m, o, s] >= worth - NEAR:
             t += 1
         room = room_of(odds, b, m, o, t)
         t += _drawn(odds, odds.roll_law[b], draws[2 * length + 1])

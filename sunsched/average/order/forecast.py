@@ -97,7 +97,7 @@ def decide_order(
     scratch : on slots of a minute
     odds : with every match at its reference
     """
-    worth = scratch.fill(odds, order, references)
+    worth = scratch.worth(order, references, odds)
     decisions = decide(odds, order, scratch.free, scratch.fed, scratch.ready)
     followed = Followed(
         rest=scratch.rest,
@@ -110,14 +110,22 @@ def decide_order(
     return followed, worth
 
 
-def make_policy(rest: Rest, drifts: Drifts, order: IntArray, references: IntArray) -> Policy:
+def make_policy(
+    rest: Rest,
+    drifts: Drifts,
+    order: IntArray,
+    references: IntArray,
+    odds: Odds | None = None,
+) -> Policy:
     """Work out the best way to follow an order.
 
     Parameters
     ----------
     rest : on slots of a minute
+    odds : those at the references, if they are known
     """
-    odds = with_references(rest, drifts, references)
+    if odds is None:
+        odds = with_references(rest, drifts, references)
     followed, worth = decide_order(Scratch(rest, drifts), odds, order, references)
     policy = Policy(
         rest=rest,
@@ -136,6 +144,15 @@ def make_policy(rest: Rest, drifts: Drifts, order: IntArray, references: IntArra
 def forecast(policy: Policy) -> tuple[Chance, ...]:
     """Give the chances of each shot still to come, in order."""
     return tuple(_chance(policy, place) for place in range(len(policy.order)))
+
+
+def chance_made(policy: Policy, shot: Shot) -> float:
+    """Give the chance that a shot still to come is made, 0 if it is not in the order."""
+    rest, made = policy.rest, 0.0
+    for row, (s, _) in enumerate(rest.rooms):
+        if rest.shots[s].id == shot.id and s in policy.order:
+            made += float(policy.flow.rolls[row] @ _roll_tables(rest, row)[0])
+    return min(1.0, made)
 
 
 def light_share(policy: Policy) -> float:

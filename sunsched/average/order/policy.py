@@ -19,6 +19,7 @@ from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
+ONE, TWO, THREE = np.uint64(1), np.uint64(2), np.uint64(3)  # see add_chances
 REACH = 3  # the next shot, or one after leaving out one or two
 
 
@@ -83,53 +84,91 @@ def room_of(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
 
 
 @njit(cache=True, nogil=True)
-def fill_rolled(
-    odds: Odds, room: int, shot: int, free: FloatArray, last: int, rolled: FloatArray
+def add_chances(
+    chance: FloatArray,
+    start: int,
+    stop: int,
+    first: int,
+    then: FloatArray,
+    low: int,
+    high: int,
+    into: FloatArray,
 ) -> None:
-    """Fill the worth of rolling a shot in each slot of a room, up to slot `last`.
+    """Add what is expected of a law to the slots from `low` to before `high`.
 
     Parameters
     ----------
-    free : (T,) worth of being free after it
-    rolled : (T,) filled from the room's first slot to `last`
+    chance : chances of all laws; this one's are those from `start` to before `stop`
+    first : the fewest slots that it takes
+    then : worth by the slot in which the work is done, as far on as it can last
+
+    Where an index has no sign, the compiler need not ask whether it counts from the end, and adds
+    eight slots at once.
     """
-    law = odds.roll_law[shot]
-    first, start, stop = odds.law_first[law], odds.law_from[law], odds.law_from[law + 1]
-    begin, end = odds.room_first[room], odds.room_last[room]
-    gain = odds.gain[room]
-    for t in range(begin, last + 1):
-        rolled[t] = gain[t]
-    for k in range(start, stop):
-        chance = odds.law_chance[k]
-        lag = first + k - start
-        whole = min(max(begin, end - lag + 1), last + 1)
-        for t in range(begin, whole):
-            rolled[t] += chance * free[t + lag]
-        late = chance * free[end]
-        for t in range(whole, last + 1):
-            rolled[t] += late
+    slots, into_from = np.uint64(max(0, high - low)), np.uint64(low)
+    k = start
+    while k + 4 <= stop:  # four at a time, as most of the time goes into reading and writing
+        a, b, c, d = chance[k], chance[k + 1], chance[k + 2], chance[k + 3]
+        then_from = np.uint64(low + first + k - start)
+        for t in range(slots):
+            j = t + then_from
+            into[t + into_from] += (
+                a * then[j] + b * then[j + ONE] + c * then[j + TWO] + d * then[j + THREE]
+            )
+        k += 4
+    while k < stop:
+        a, then_from = chance[k], np.uint64(low + first + k - start)
+        for t in range(slots):
+            into[t + into_from] += a * then[t + then_from]
+        k += 1
 
 
 @njit(cache=True, nogil=True)
 def fill_ready(
-    odds: Odds, shot: int, m: int, free: FloatArray, scratch: FloatArray, ready: FloatArray
+    odds: Odds,
+    shot: int,
+    m: int,
+    low: int,
+    free: FloatArray,
+    then: FloatArray,
+    rolled: FloatArray,
+    ready: FloatArray,
 ) -> None:
-    """Fill the worth of being ready: the best slot to roll in from there on, or to give it up."""
+    """Fill the worth of being ready: the best slot to roll in from there on, or to give it up.
+
+    Parameters
+    ----------
+    low : first slot that is looked at
+    free : (T,) worth of being free after it
+    then, rolled : to reckon in; `then` is longer than the day by the longest work
+    ready : (O, T) filled here
+    """
     openings, slots = ready.shape
+    law, gain = odds.roll_law[shot], odds.gain
+    first, start, stop = odds.law_first[law], odds.law_from[law], odds.law_from[law + 1]
+    longest = first + stop - start
     for o in range(openings):
-        for t in range(slots):
+        for t in range(np.uint64(low), np.uint64(slots)):
             ready[o, t] = UNWANTED
     for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
-        last = last_start(odds, room, shot, m)
-        if last < odds.room_first[room]:
+        begin = max(low, odds.room_first[room])
+        above = last_start(odds, room, shot, m) + 1
+        if above <= begin:
             continue
-        fill_rolled(odds, room, shot, free, last, scratch)
-        into = ready[odds.room_opening[room]]
-        for t in range(odds.room_first[room], last + 1):
-            into[t] = max(into[t], scratch[t])
+        end, o = odds.room_last[room], odds.room_opening[room]
+        edge, late = min(end, above + longest), free[end]
+        for t in range(np.uint64(begin), np.uint64(edge)):
+            then[t] = free[t]
+        for t in range(np.uint64(edge), np.uint64(above + longest)):
+            then[t] = late
+        for t in range(np.uint64(begin), np.uint64(above)):
+            rolled[t] = gain[room, t]
+        add_chances(odds.law_chance, start, stop, first, then, begin, above, rolled)
+        for t in range(np.uint64(begin), np.uint64(above)):
+            ready[o, t] = max(ready[o, t], rolled[t])
     for o in range(openings):
         best = UNWANTED
-        for t in range(slots - 1, -1, -1):
+        for t in range(slots - 1, low - 1, -1):
             best = max(best, ready[o, t])
             ready[o, t] = max(best, free[t])
 
@@ -152,7 +191,7 @@ def order_cost(odds: Odds, order: IntArray, i: int, p: int) -> float:
 def fill_policy(
     odds: Odds, order: IntArray, changed: int, free: FloatArray, fed: FloatArray, ready: FloatArray
 ) -> None:
-    """Fill the worth of every state of an order.
+    """Fill the worth of every state of an order that the crew can come to.
 
     Parameters
     ----------
@@ -163,33 +202,58 @@ def fill_policy(
     ready : (2, n, O, T); [m, p, o, t] is the worth of being ready for the shot in place p, begun in
         opening o
     """
-    length, n, slots = len(order), odds.build_law.shape[1], free.shape[2]
-    begun, scratch = np.empty(slots), np.empty(slots)
+    length, n, slots, openings = len(order), odds.build_law.shape[1], free.shape[2], ready.shape[2]
+    chance, longest = odds.law_chance, 0
+    for law in range(len(odds.law_first)):
+        lasts = odds.law_first[law] + odds.law_from[law + 1] - odds.law_from[law]
+        longest = max(longest, lasts)
+    then, begun = np.empty(slots + longest), np.empty(slots)
+    all_slots, end = np.uint64(slots), odds.end
+    # Where a meal is to come, nobody has had it before it can end.
+    sated = min(slots, odds.meal_first + odds.meal_slots) if odds.meal_slots >= 0 else 0
     for i in range(min(changed + 1, length), -1, -1):
         a = order[i - 1] if i > 0 else n
         for m in range(1, -1, -1):
-            best = free[m, i]
-            for t in range(slots):
-                best[t] = odds.end[t]
+            low = sated if m == 1 else 0
+            begin = np.uint64(low)
+            best, up = free[m, i], fed[i]
+            for t in range(begin, all_slots):
+                best[t] = end[t]
             if m == 1:
-                for t in range(slots):
-                    fed[i, t] = odds.end[t]
+                for t in range(begin, all_slots):
+                    up[t] = end[t]
             for p in range(i, min(i + REACH, length)):
-                fill_begun(odds, a, order[p], ready[m, p], scratch, begun)
+                b = order[p]
+                law = odds.build_law[a, b]
+                first, start, stop = odds.law_first[law], odds.law_from[law], odds.law_from[law + 1]
                 cost = order_cost(odds, order, i, p)
-                for t in range(slots):
-                    best[t] = max(best[t], begun[t] - cost)
-                if m == 1:
-                    cost += odds.toll[order[p]]
-                    for t in range(slots):
-                        fed[i, t] = max(fed[i, t], begun[t] - cost)
+                toll = cost + odds.toll[b]
+                for o in range(openings):
+                    since = max(low, odds.begin_from[o, a, b])
+                    if since >= slots:
+                        continue
+                    for t in range(np.uint64(since), all_slots):
+                        then[t] = ready[m, p, o, t]
+                        begun[t] = 0.0
+                    late = then[slots - 1]
+                    for t in range(all_slots, all_slots + np.uint64(first + stop - start)):
+                        then[t] = late
+                    add_chances(chance, start, stop, first, then, since, slots, begun)
+                    early = begun[since]
+                    for t in range(begin, np.uint64(since)):
+                        begun[t] = early
+                    for t in range(begin, all_slots):
+                        best[t] = max(best[t], begun[t] - cost)
+                    if m == 1:
+                        for t in range(begin, all_slots):
+                            up[t] = max(up[t], begun[t] - toll)
             if m == 0 and odds.meal_slots >= 0:
                 for t in range(slots):
-                    then = max(t, odds.meal_first) + odds.meal_slots
-                    if then < slots:
-                        best[t] = max(best[t], fed[i, then] + odds.meal_points)
+                    done = max(t, odds.meal_first) + odds.meal_slots
+                    if done < slots:
+                        best[t] = max(best[t], fed[i, done] + odds.meal_points)
             if i > 0:
-                fill_ready(odds, a, m, best, scratch, ready[m, i - 1])
+                fill_ready(odds, a, m, low, best, then, begun, ready[m, i - 1])
 
 
 @njit(cache=True, nogil=True)

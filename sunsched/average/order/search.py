@@ -55,12 +55,13 @@ class Scratch:
         self.fed = np.zeros((n + 1, slots))
         self.ready = np.zeros((2, n, openings, slots))
 
-    def worth(self, order: IntArray, references: IntArray) -> float:
-        """Judge an order with its references; the arrays are filled for it."""
-        return self.fill(with_references(self.rest, self.drifts, references), order, references)
+    def worth(self, order: IntArray, references: IntArray, odds: Odds | None = None) -> float:
+        """Judge an order with its references; the arrays are filled for it.
 
-    def fill(self, odds: Odds, order: IntArray, references: IntArray) -> float:
-        """Fill the arrays for an order whose references are in the odds; give its worth."""
+        `odds` are those at the references, if they are known.
+        """
+        if odds is None:
+            odds = with_references(self.rest, self.drifts, references)
         fill_policy(odds, order, len(order), self.free, self.fed, self.ready)
         value = first_worth(self.free, self.fed, self.rest.fed)
         return value + self.rest.settled - made_drift(self.drifts, references)

@@ -88,7 +88,7 @@ def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = S
     )
     return Handout(
         day=found.theirs.day,
-        subject="Another order beside ours" if found.first is None else "Two orders",
+        subject="Another order beside ours" if found.is_beside_ours else "Two orders",
         head=tuple(how_timed(found)),
         sections=sections,
         made_at=made_at,

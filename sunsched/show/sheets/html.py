@@ -196,7 +196,7 @@ def _marks(plan: Plan) -> str:
         "bar under it: its sun is right; blue frame: the roll; "
         f"{'' if plan.day.past is None else made}hatched: the build before it; black: a company "
         "move; dotted: a wait; triangle: the last start"
-        f"{'' if plan.outlook is None else f'; {LIKELY_MARK}'}."
+        f"{'' if plan.outlook is None else f'; line with ends: {LIKELY_MARK}'}."
     )
 
 

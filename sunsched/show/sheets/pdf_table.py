@@ -88,6 +88,7 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     lasts = needs([last_start_text(plan, p) for p in shots], TEXT_PT, 0.7, bold=True)
     lasts = max(lasts, needs([_begin_text(plan, p) for p in shots], SMALL_PT, 0.9))
     is_average = plan.outlook is not None
+    lasts = max(lasts, width_in("start, begin", SMALL_PT) if is_average else 0.0)
     wide: list[tuple[tuple[str, str], float]] = [
         (("roll", ""), rolls),
         (("changeover,", "rig"), max(builds, 0.75)),
@@ -97,7 +98,7 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
         (("sun in mid-roll,", "from lens; look"), max(suns, 0.95)),
         (("cast", ""), max(casts, 0.3)),
         (("made;", "light") if is_average else ("light", "kept"), 0.4),
-        (("last start;", "begin") if is_average else ("last", "start"), max(lasts, 0.35)),
+        (("last", "start, begin") if is_average else ("last", "start"), max(lasts, 0.35)),
     ]
     rest = setting.room_in - sum(width for _, width in wide) - GAP_IN * (len(wide) - 1)
     if rest < LEAST_WHAT_IN:

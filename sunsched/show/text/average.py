@@ -16,13 +16,10 @@ from sunsched.show.text.day import WIDTH
 HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
 KEPT = 0.995  # a chance from which on a pin is kept
 NOTE = (
-    "likely: times of a day on which everything takes its median minutes; made: the chance that "
-    "the shot is made; light: what is kept of its light on the average day, none where it is not "
-    "made; not before: a crew that is ready earlier waits; begin by: if its changeover has not "
-    "begun by then, it is left out, as what follows is worth more (empty where it is hardly ever "
-    "so late); –: not made on the likely day. Changeovers and rolls take "
-    "their planned minutes times a factor, by size (`[overrun.<size>]`; common practice, no "
-    "source)."
+    "likely: all work takes its median minutes; made: on how many days; light: what is kept of it "
+    "on the average day; not before: a crew that is ready earlier waits; begin by: else it is left "
+    "out, as what follows is worth more; –: not made on the likely day. Work takes its planned "
+    "minutes times a factor, by size (`[overrun.<size>]`; common practice, no source)."
 )
 
 

@@ -89,12 +89,12 @@ def revision_text(day: Day, number: int, made_at: datetime | None) -> str:
 
 def order_names(found: Comparison) -> tuple[str, str]:
     """Name both orders over their columns."""
-    return ("ours", "theirs") if found.first is None else ("first", "second")
+    return ("ours", "theirs") if found.is_beside_ours else ("first", "second")
 
 
 def _named(found: Comparison) -> tuple[str, str]:
     """Name both orders in a sentence."""
-    return ("ours", "theirs") if found.first is None else ("the first", "the second")
+    return ("ours", "theirs") if found.is_beside_ours else ("the first", "the second")
 
 
 def _kept_record(day: Day, kept: Kept) -> Record:
@@ -120,11 +120,14 @@ def _number(side: Side) -> int | None:
 
 def how_timed(found: Comparison) -> Iterator[str]:
     """Say of each order that is not our plan whose times it has, and how good they are."""
-    if found.first is None:
+    if found.first is not None and found.is_beside_ours:
+        yield "ours: the order for the average day; its times are the best for planned minutes"
+    if found.is_beside_ours:
         name = "" if _number(found.second) is None else f"{_source_text(found.second)}: "
         yield f"theirs: {name}{_times_text(found.second)}"
         return
-    for column, side in zip(order_names(found), (found.first, found.second), strict=True):
+    sides = [side for side in (found.first, found.second) if side is not None]
+    for column, side in zip(order_names(found), sides, strict=True):
         yield f"{column}: {_source_text(side)}: {_times_text(side)}"
 
 
@@ -216,8 +219,8 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
     rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
     both = (found.our_average, found.their_average)
     return [
-        ("on the average day", *(f"{one.light_kept:.1%}, {one.points} points" for one in both)),
-        ("and the end of work", *(clock(theirs.day, one.stop) for one in both)),
+        ("average day", *(f"{one.light_kept:.1%}, {one.points} points" for one in both)),
+        ("average day, end", *(clock(theirs.day, one.stop) for one in both)),
         ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}"),
         ("points", f"{ours.points}", f"{theirs.points}"),
         *(row for row in rows if row[0] != "meal"),  # it stands among the shots
@@ -228,16 +231,16 @@ def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
     yield _average_text(found)
     yield _points_text(found)
-    if found.first is None:
+    if found.is_beside_ours:
         sides = [("", found.breaches)]
     else:
         sides = [*zip(_named(found), (found.our_breaches, found.breaches), strict=True)]
     for name, every in sides:
         for breach in every:
             yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
-    their = "their order" if found.first is None else "the second order"
+    their = "their order" if found.is_beside_ours else "the second order"
     if found.hints:
-        yield f"changes to {their} that win back most, each alone and timed anew:"
+        yield f"changes to {their} that win back most if every minute holds, each alone:"
         for hint in found.hints:
             yield f"- {hint.text}"
     elif found.points_lost > 0 and found.theirs.day.past is None:

@@ -49,11 +49,11 @@ class Difference:
 class Comparison:
     """Two orders, each counted by the judge of its own day: our plan, or another order, and theirs.
 
-    `first` is the source of ours, None for our own plan. `differences` stand in the order of
-    theirs, then what only ours makes, then what neither does. `costs_lost` holds what theirs pays
-    more for the whole order, by the cost's name in `Score`; with the points lost of all differences
-    it adds up to `points_lost`. `our_average` and `their_average` are what both keep on the average
-    day.
+    `first` is the source of ours, None for our own plan for planned minutes. `differences` stand in
+    the order of theirs, then what only ours makes, then what neither does. `costs_lost` holds what
+    theirs pays more for the whole order, by the cost's name in `Score`; with the points lost of all
+    differences it adds up to `points_lost`. `our_average` and `their_average` are what both keep on
+    the average day.
     """
 
     ours: Plan
@@ -74,6 +74,11 @@ class Comparison:
     def order(self) -> Order:
         """Their order as it was given."""
         return self.second.clocked.order
+
+    @property
+    def is_beside_ours(self) -> bool:
+        """Whether the first order is our own plan."""
+        return self.first is None or self.first.source.is_ours
 
     @property
     def points_lost(self) -> int:

@@ -31,7 +31,8 @@ class Source:
     """An order as it was read, with the day that it is about.
 
     `revision` and `timetable` are those of a saved plan, None for a table. A plan for the average
-    day has an order and no times, and `average` says how it is followed.
+    day has an order and no times, and `average` says how it is followed. `is_ours` marks the plan
+    that the other order is put beside.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Source:
     revision: Revision | None = None
     timetable: Timetable | None = None
     average: SavedAverage | None = None
+    is_ours: bool = False
     warnings: tuple[Fault, ...] = ()
 
 
@@ -98,6 +100,7 @@ def source_of(found: AveragePlan) -> Source:
         day=found.day,
         order=order_without_times(found.ids),
         average=average_of(found),
+        is_ours=True,
     )
 
 

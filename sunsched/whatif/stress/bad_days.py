@@ -113,7 +113,7 @@ class _Bench:
         _, odds = self._odds_at(one.references)
         found = []
         for order in _near(self._coarse.rest, one.order):
-            worth = self._coarse.fill(odds, order, one.references)
+            worth = self._coarse.worth(order, one.references, odds)
             found.append(Ordered(order=order, references=one.references, worth=worth))
         fresh = [other for other in found if _key(other) not in known]
         return sorted(fresh, key=lambda other: (-other.worth, _key(other)))[:AT_ONCE]
