@@ -148,3 +148,15 @@ def test_ours_is_the_plan_for_the_average_day(run):
     text = run("compare", day, day / "ad.csv").out
     assert "ours: the order for the average day" in text
     assert "on the average day ours is worth" in text
+
+
+@pytest.mark.parametrize(("place", "date"), [("Lisbon", "2027-05-20"), ("Oslo", "2027-12-21")])
+def test_a_starter_day_has_a_close_bound(run, tmp_path, place, date):
+    """Long waits make doing nothing as good as anything at the prices of the bound.
+
+    What the relaxed crew owes is then met only at lower prices; without that the bound stood a
+    fifth above the order.
+    """
+    assert run("new", tmp_path / "day", "--at", place, "--date", date).code == 0
+    record = json.loads(run("plan", tmp_path / "day", "--json").out)
+    assert record["points"] <= record["bound"] <= 1.02 * record["points"]

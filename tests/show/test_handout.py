@@ -40,13 +40,12 @@ from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.show.text.day import plan_text
 from sunsched.show.text.price import (
     alternatives_text,
-    curve_text,
     price_text,
-    rules_text,
     table_text,
 )
+from sunsched.show.text.price_average import curve_text, rules_text
 from sunsched.whatif.orders.order import Order
-from sunsched.whatif.price.half_hours import Cell, Known, PriceTable, Row
+from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.rules import RulePrice
 
 DATA = Path(__file__).parents[2] / "data"
@@ -600,7 +599,9 @@ def test_half_hours_are_handed_out(run, make_folder, minimal_text, tmp_path, sol
     monkeypatch.setattr("sunsched.whatif.price.half_hours.price_table", lambda *_, **__: table)
     monkeypatch.setattr("sunsched.whatif.price.rules.rule_prices", lambda *_, **__: RULES)
     file = tmp_path / "argument.csv"
-    code, out, _ = run("price", make_folder(minimal_text, SHOTS), "--sheet", file)
+    code, out, _ = run(
+        "price", make_folder(minimal_text, SHOTS), "--for", "planned", "--sheet", file
+    )
     assert code == 0
     assert "the meal starts by 13:00" in out
     text = file.read_text(encoding="utf-8-sig")

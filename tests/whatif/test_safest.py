@@ -15,12 +15,10 @@ from builders import a_day, a_shot, at, the_hours
 from typer.testing import CliRunner
 
 from sunsched.average.drawn import draw_factors
-from sunsched.average.model.drift import make_drifts
-from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import make_policy
 from sunsched.average.order.search import Ordered
 from sunsched.average.plan import AveragePlan, average_plan
-from sunsched.average.solve import policy_of
+from sunsched.average.solve import Ground, policy_of
 from sunsched.cli.shared.app import app
 from sunsched.day.model import Day, Size
 from sunsched.day.overruns import Overrun
@@ -34,7 +32,7 @@ from sunsched.whatif.stress import bad_days
 from sunsched.whatif.stress import safest as module
 from sunsched.whatif.stress.bad_days import light_of, search_bad_days, worst_terms
 from sunsched.whatif.stress.safest import Safest, Whose, safest
-from sunsched.whatif.stress.stress import stress
+from sunsched.whatif.stress.stress import stress, stress_average
 
 DATA = Path(__file__).parents[2] / "data"
 DAYS = 2_000
@@ -45,8 +43,8 @@ WIDE = Overrun(changeover_median=1.2, changeover_spread=0.5, roll_median=1.2, ro
 
 def searched(day: Day, seed: int, days: int = 200):
     """Search from the order of the list; give what was followed, with the day and its draws."""
-    minute = make_rest(fit_day(day), 1)
-    drifts = make_drifts(minute)
+    ground = Ground(fit_day(day))
+    minute, drifts = ground.minute, ground.drifts
     factors = draw_factors(day, days, seed)
     references = np.zeros(len(drifts.names), dtype=np.int64)
     n = len(minute.shots)
@@ -56,8 +54,7 @@ def searched(day: Day, seed: int, days: int = 200):
         key=lambda one: one.tolist(),
     )
     first = Ordered(order=order, references=references, worth=0.0)
-    coarse = make_rest(minute.fit, 5)
-    return search_bad_days(minute, coarse, drifts, [first], factors), minute, drifts, factors
+    return search_bad_days(ground, [first], factors), minute, drifts, factors
 
 
 def allowed(rest, order) -> bool:
@@ -191,6 +188,17 @@ def test_same_seed_gives_the_same_answer():
     first, again, other = (safest(solved, plan, days=300, seed=seed) for seed in (1, 1, 2))
     assert safest_record(first) == safest_record(again)
     assert first.average.stress.light_kept.tolist() != other.average.stress.light_kept.tolist()
+
+
+def test_the_plan_as_the_other_order_changes_nothing():
+    """It is one order with the plan, whatever the references it would have as another's."""
+    solved = solve_day(a_small_day(4, shots=5, matches=("a", "b")), limit_s=5)
+    plan = average_plan(solved)
+    alone = safest(solved, plan, days=300)
+    both = safest(solved, plan, order=stress_average(plan, days=300), days=300)
+    assert Whose.ORDER in both.average.whose
+    assert both.safest.ids == alone.safest.ids
+    assert (both.gain, both.followed) == (alone.gain, alone.followed)
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3, 4, 6])

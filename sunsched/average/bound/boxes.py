@@ -149,13 +149,12 @@ def _grown(
 ) -> tuple[tuple[frozenset[int], ...], Memory]:
     """Widen the memory by as many cycles as `most` states have room for; by none if so few do."""
     few = FEW_CYCLES
-    while few:
-        grown = widened(sets, again, few, LARGEST_SET)
+    while True:
+        grown = widened(sets, again, few, LARGEST_SET) if few else sets
         larger = make_memory(coarse.odds, coarse.forbidden, grown)
-        if len(larger.shot) <= most:
+        if not few or len(larger.shot) <= most:
             return grown, larger
         few //= 2
-    return sets, larger
 
 
 def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:

@@ -16,12 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from sunsched.average.drawn import draw_days
-from sunsched.average.model.drift import Drifts, with_references
+from sunsched.average.model.drift import with_references
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
 from sunsched.average.order.forecast import Followed, decide_order
 from sunsched.average.order.local_search import LONGEST_BLOCK, fill_moved, repair
 from sunsched.average.order.search import Ordered, Scratch
+from sunsched.average.solve import Ground
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
@@ -67,22 +68,22 @@ def worst_terms(light: FloatArray) -> FloatArray:
     return terms
 
 
-def search_bad_days(
-    minute: Rest, coarse: Rest, drifts: Drifts, starts: Sequence[Ordered], factors: FloatArray
-) -> list[Tried]:
+def search_bad_days(ground: Ground, starts: Sequence[Ordered], factors: FloatArray) -> list[Tried]:
     """Search for orders that keep much light on bad days; give all that were followed, best first.
 
     The amount of work is fixed, so that the same days give the same orders.
 
     Parameters
     ----------
-    minute, coarse : what is open of the day, on slots of a minute and on longer ones
     starts : orders of all shots to begin at
     factors : of the drawn days, as of `draw_factors`
     """
-    bench = _Bench(minute, coarse, drifts, factors)
-    tried = {_key(one): bench.follow(one) for one in starts}
-    most, left = _most_followed(len(minute.shots)), dict(tried)
+    bench = _Bench(ground, factors)
+    tried: dict[tuple[int, ...], Tried] = {}
+    for one in starts:
+        if _key(one) not in tried:
+            tried[_key(one)] = bench.follow(one)
+    most, left = _most_followed(len(ground.minute.shots)), dict(tried)
     while left and len(tried) < most:
         near = max(left, key=lambda key: left[key].rank)
         for one in bench.neighbours(left.pop(near).ordered, tried):
@@ -96,8 +97,9 @@ def search_bad_days(
 class _Bench:
     """What it takes to follow orders, with arrays that are kept."""
 
-    def __init__(self, minute: Rest, coarse: Rest, drifts: Drifts, factors: FloatArray) -> None:
-        self._minute, self._coarse = Scratch(minute, drifts), Scratch(coarse, drifts)
+    def __init__(self, ground: Ground, factors: FloatArray) -> None:
+        self._minute = Scratch(ground.minute, ground.drifts)
+        self._coarse = Scratch(ground.coarse, ground.drifts)
         self._factors = factors
         self._odds: dict[tuple[int, ...], tuple[Odds, Odds]] = {}
 

@@ -12,11 +12,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sunsched.average.drawn import draw_factors
-from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import Policy
-from sunsched.average.order.search import Ordered
 from sunsched.average.plan import AveragePlan, plan_of_policy
-from sunsched.average.solve import COARSE_MIN, first_order, policy_near
+from sunsched.average.solve import Ground, best_references
 from sunsched.day.model import Shot
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.solved import Solved
@@ -150,29 +148,38 @@ def safest(
         judged.append((Whose.PLANNED, stress(solved.fit, plan, days=days, seed=seed)))
     if order is not None:
         judged.append((Whose.ORDER, order))
-    others = [plan] if order is None else [plan, order.timetable]
+    others = [(_ids(plan), plan)]
+    if order is not None:
+        others.append((tuple(one.shot.id for one in order.shots), order.timetable))
     policy, followed = _found(average.policy, others, seed)
-    judged.append(
-        (Whose.SAFEST, stress_average(plan_of_policy(policy, None), days=days, seed=seed))
-    )
+    chosen = plan_of_policy(policy, None)
+    judged.append((Whose.SAFEST, stress_average(chosen, days=days, seed=seed)))
     return _compared(judged, followed)
 
 
-def _found(policy: Policy, others: list[Timetable], seed: int) -> tuple[Policy, int]:
+def _ids(timetable: Timetable) -> tuple[str, ...]:
+    return tuple(roll.shot_id for roll in timetable.rolls)
+
+
+def _found(
+    policy: Policy, others: list[tuple[tuple[str, ...], Timetable]], seed: int
+) -> tuple[Policy, int]:
     """Search, and choose on other days; give the order chosen, and how many were followed."""
-    minute, drifts = policy.rest, policy.drifts
-    coarse = make_rest(minute.fit, COARSE_MIN)
-    starts = [Ordered(order=policy.order, references=policy.references, worth=policy.worth)]
-    starts += [first_order(minute, drifts, one) for one in others]
+    ground = Ground(policy.rest.fit)
+    starts = [ground.ordered(policy.order, policy.references)]
+    for ids, timetable in others:
+        references = best_references(ground.fit, ground.drifts, timetable)
+        starts.append(ground.ordered(ground.whole(ids), references))
     search, choice = (
-        draw_factors(minute.fit.day, count, seed + later)
+        draw_factors(ground.fit.day, count, seed + later)
         for later, count in ((1, SEARCH_DAYS), (2, CHOICE_DAYS))
     )
-    tried = search_bad_days(minute, coarse, drifts, starts, search)
-    policies = [policy_near(minute, coarse, drifts, one.ordered) for one in _apart(tried)]
+    tried = search_bad_days(ground, starts, search)
+    kept = (ground.kept(one.ordered.order, one.ordered.references) for one in _apart(tried))
     # The plan comes first, so that it is chosen where nothing keeps more.
     best = max(
-        [policy, *policies], key=lambda one: float(worst_terms(light_of(one, choice)).mean())
+        [policy, *map(ground.policy, kept)],
+        key=lambda one: float(worst_terms(light_of(one, choice)).mean()),
     )
     return best, len(tried)
 
