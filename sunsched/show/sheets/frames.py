@@ -213,10 +213,13 @@ def _stress_rows(found: Stress) -> Iterator[Row]:
 def _safest_rows(found: Safest) -> Iterator[Row]:
     for one in found.candidates:
         yield {
-            "made_for_percent": ", ".join(map(str, one.percents)),
+            "whose": ", ".join(one.whose),
+            "order": ", ".join(one.ids),
             "planned_light_percent": round(100 * one.stress.planned_light, 1),
+            "mean_light_percent": round(100 * float(one.stress.light_kept.mean()), 1),
             "half_of_days_light_percent": round(100 * one.stress.light_at(0.5), 1),
             "worst_tenth_light_percent": round(100 * one.stress.light_at(TENTH), 1),
+            "worst_tenth_mean_light_percent": round(100 * one.worst_mean, 1),
             "overtime_percent": round(100 * one.stress.overtime_chance, 1),
         }
 
