@@ -191,7 +191,7 @@ def test_a_likely_roll_is_marked_in_its_own_half_hour(table):
     for row in table.rows:
         if row.planned is not None:
             place = (row.planned - table.times[0]) / timedelta(minutes=30)
-            across = np.mean(marks[f"plan {row.shot_id}"].get_xdata())
+            across = np.asarray(marks[f"plan {row.shot_id}"].get_xdata(), dtype=float).mean()
             assert across == pytest.approx(place)
             marked += 1
     assert marked
