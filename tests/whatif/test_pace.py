@@ -1,24 +1,33 @@
-"""The pace of past days: ratios counted by hand on invented days, and figures to paste."""
+"""The pace of past days: ratios counted by hand on invented days, the fit, and figures to paste.
+
+The fit is held to a worked example, to numerical integration and to logs made of known figures.
+"""
 
 from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
-from math import log
-from statistics import stdev
+from math import exp, log, sqrt
+from statistics import fmean, stdev
+from typing import Any
 
 import builders
+import numpy as np
 import pytest
+from scipy import stats
 from typer.testing import CliRunner
 
 from sunsched.cli.shared.app import app
 from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span, Spot
+from sunsched.day.overruns import DEFAULT_OVERRUNS
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish
 from sunsched.folder.read import read_day
 from sunsched.show.text.pace import pace_record, pace_text
-from sunsched.whatif.stress.pace import Pace, PaceOf, Work, pace
+from sunsched.whatif.stress.factor import Factor, fit_factor
+from sunsched.whatif.stress.pace import Pace, Work, pace
 
 RUN = CliRunner()
 PLANNED = {"setup": 20, "adjust": 10, "roll": 20}
@@ -57,10 +66,24 @@ def played(*minutes: tuple[str, int, int], running: str | None = None) -> Past:
     return Past(at=now, free_at=now, made=tuple(made), running=running)
 
 
-def only(found: Pace, work: Work) -> PaceOf:
-    """Give the pace of the one size that there is."""
+def only(found: Pace, work: Work) -> Factor:
+    """Give the factor of the one size that there is."""
     [one] = [one for one in found.paces if one.work is work]
-    return one
+    return one.factor
+
+
+def measured(own: Factor) -> tuple[float, float, float, float]:
+    """Give what was seen of a factor, each figure before its standard error."""
+    assert own.median is not None
+    assert own.median_error is not None
+    assert own.spread is not None
+    assert own.spread_error is not None
+    return own.median, own.median_error, own.spread, own.spread_error
+
+
+def mean_of(ratios) -> float:
+    """Give the median that a log-normal factor with these ratios has."""
+    return exp(fmean(log(one) for one in ratios))
 
 
 def test_ratios_are_counted_by_size_and_work():
@@ -68,16 +91,20 @@ def test_ratios_are_counted_by_size_and_work():
     day = a_day(*(a_shot(number) for number in range(1, 6)))
     past = played(("1", 90, 20), ("2", 22, 30), ("3", 30, 20), ("4", 24, 24), ("5", 40, 10))
     found = pace([(day, past)])
-    setup, roll = only(found, Work.SETUP), only(found, Work.ROLL)
-    assert (setup.size, setup.count, setup.median) == (Size.MEDIUM, 4, (1.2 + 1.5) / 2)
-    assert setup.spread == pytest.approx(stdev(log(x / 20) for x in (22, 30, 24, 40)))
-    assert (roll.count, roll.median) == (5, 1.0)
-    assert roll.spread == pytest.approx(stdev(log(x / 20) for x in (20, 30, 20, 24, 10)))
-    assert [one.work for one in found.paces] == [Work.SETUP, Work.ROLL]
+    built, roll = only(found, Work.CHANGEOVER), only(found, Work.ROLL)
+    assert [(one.size, one.work) for one in found.paces] == [
+        (Size.MEDIUM, Work.CHANGEOVER),
+        (Size.MEDIUM, Work.ROLL),
+    ]
+    for own, real in ((built, (22, 30, 24, 40)), (roll, (20, 30, 20, 24, 10))):
+        ratios = [minutes / 20 for minutes in real]
+        assert own.count == len(real)
+        assert own.median == pytest.approx(mean_of(ratios))
+        assert own.spread == pytest.approx(stdev(map(log, ratios)))
 
 
-def test_days_are_taken_together_and_adjusts_told_from_setups():
-    """Shots in one rig are adjusted; a move and a turnaround are part of what was planned."""
+def test_days_are_taken_together_with_all_of_a_changeover():
+    """Setups and adjusts, each against its own minutes; a move and a turnaround are planned too."""
     same = [a_shot(number, rig="silk") for number in (1, 2)]
     turned = a_shot(3, rig="silk", look_deg=180.0)  # 10 minutes more
     far = a_shot(4, spot="mill")  # 20 minutes of move
@@ -85,20 +112,24 @@ def test_days_are_taken_together_and_adjusts_told_from_setups():
     past = played(("1", 20, 20), ("2", 15, 20), ("3", 20, 20), ("4", 60, 20))
     found = pace([(day, past), (day, past)])
     assert found.days == 2
-    assert (only(found, Work.ADJUST).count, only(found, Work.ADJUST).median) == (4, 1.25)
-    assert (only(found, Work.SETUP).count, only(found, Work.SETUP).median) == (2, 1.5)
+    own = only(found, Work.CHANGEOVER)
+    assert own.count == 6
+    assert own.median == pytest.approx(mean_of([1.5, 1.0, 1.5]))
 
 
 def test_sizes_stand_from_wide_to_insert():
-    """Each size has a pace of its own."""
+    """Each size has a pace of its own, and defaults of its own."""
     day = a_day(a_shot(1, size=Size.INSERT), a_shot(2, size=Size.WIDE))
     found = pace([(day, played(("1", 20, 20), ("2", 20, 40)))])
-    kinds = [(one.size, one.work, one.median) for one in found.paces]
+    kinds = [(one.size, one.work, one.factor.median) for one in found.paces]
     assert kinds == [
-        (Size.WIDE, Work.SETUP, 1.0),
-        (Size.WIDE, Work.ROLL, 2.0),
+        (Size.WIDE, Work.CHANGEOVER, 1.0),
+        (Size.WIDE, Work.ROLL, pytest.approx(2.0)),
         (Size.INSERT, Work.ROLL, 1.0),
     ]
+    wide, insert = found.paces[0].factor, found.paces[2].factor
+    assert wide.shrunk_median == pytest.approx(1.15 ** (5 / 6))
+    assert insert.shrunk_median == pytest.approx(1.05 ** (5 / 6))
 
 
 LATER = Span(start=START + timedelta(hours=2), end=START + timedelta(hours=9))
@@ -132,7 +163,7 @@ def test_changeover_in_light_that_stays_counts():
     day = a_day(a_shot(1), a_shot(2, wish=wish))
     found = pace([(day, played(("1", 20, 20), ("2", 80, 20)))])
     assert found.waited == 0
-    assert only(found, Work.SETUP).median == 4.0
+    assert only(found, Work.CHANGEOVER).median == pytest.approx(4.0)
 
 
 def test_what_was_not_planned_and_what_still_rolls_is_left_out():
@@ -141,79 +172,175 @@ def test_what_was_not_planned_and_what_still_rolls_is_left_out():
     past = played(("1", 20, 20), ("new", 5, 5), ("2", 40, 20), ("3", 20, 20), running="3")
     found = pace([(day, past)])
     assert found.unplanned == 1
-    assert [(one.work, one.count) for one in found.paces] == [(Work.ROLL, 2)]
+    assert [(one.work, one.factor.count) for one in found.paces] == [(Work.ROLL, 2)]
 
 
-def slow_days(count: int) -> Pace:
-    """Give the pace of days with one setup, one adjust and three rolls that all take longer."""
-    shots = (a_shot(1), a_shot(2), a_shot(3, rig="rig 2"))
-    day = a_day(*shots)
-    past = played(("1", 20, 30), ("2", 26, 30), ("3", 15, 30))
-    more = played(("1", 20, 30), ("2", 30, 30), ("3", 14, 30))
-    return pace([(day, past if number % 2 else more) for number in range(count)])
+def test_the_conjugate_update_by_hand():
+    """Logarithms 0.1 and 0.3 on a default of 1 and 0.3 that is worth five.
+
+    Mean (5·0 + 2·0.2)/7; squares 5·0.09 + 0.02 + 5·2/7·0.2², over 7.
+    """
+    found = fit_factor([exp(0.1), exp(0.3)], 1.0, 0.3, worth=5)
+    assert found.shrunk_median == pytest.approx(exp(0.4 / 7))
+    assert found.shrunk_spread == pytest.approx(sqrt((0.45 + 0.02 + 0.4 / 7) / 7))
+    assert found.median == pytest.approx(exp(0.2))
+    assert found.spread == pytest.approx(sqrt(0.02))
+    # s/√n on the logarithm, times the median; s/√(2(n−1)).
+    assert found.median_error == pytest.approx(exp(0.2) * sqrt(0.02) / sqrt(2))
+    assert found.spread_error == pytest.approx(sqrt(0.02) / sqrt(2))
 
 
-def test_advice_holds_each_median_once():
-    """Minutes of the size times the ratio, a changeover median of 1, spreads around the medians."""
-    found = slow_days(3)
-    [one] = found.advice
-    # Ratios of setups 1.5, 1.3, 1.5 on 20 minutes; of adjusts 1.4, 1.5, 1.4 on 10.
-    assert (one.setup_min, one.adjust_min) == (30, 14)
-    assert one.changeover_median == 1.0
-    logs = [log(x / 1.5) for x in (1.5, 1.3, 1.5)] + [log(x / 1.4) for x in (1.4, 1.5, 1.4)]
-    assert one.changeover_spread == round(stdev(logs), 2)
-    assert (one.roll_median, one.roll_spread) == (1.5, 0.0)
+def test_the_conjugate_update_by_integration():
+    """Prior times likelihood on a fine grid has the same means of the mean and of the variance."""
+    seen, usual, spread, worth = np.array([0.5, -0.1, 0.2]), log(1.1), 0.35, 5.0
+    mean = np.linspace(-1.5, 1.7, 1601)[:, None]
+    variance = np.exp(np.linspace(log(1e-3), log(20), 3001))[None, :]
+    prior = stats.norm.logpdf(mean, usual, np.sqrt(variance / worth)) + stats.invgamma.logpdf(
+        variance, worth / 2, scale=worth * spread**2 / 2
+    )
+    chance = sum(stats.norm.logpdf(one, mean, np.sqrt(variance)) for one in seen) + prior
+    weight = np.exp(chance - chance.max()) * variance  # even steps of its logarithm
+    found = fit_factor(np.exp(seen).tolist(), 1.1, spread, worth=worth)
+    assert log(found.shrunk_median) == pytest.approx((weight * mean).sum() / weight.sum(), abs=1e-5)
+    all_worth = worth + len(seen)
+    expected = found.shrunk_spread**2 * all_worth / (all_worth - 2)  # of scaled inverse chi-squared
+    assert expected == pytest.approx((weight * variance).sum() / weight.sum(), rel=1e-3)
 
 
-def test_too_few_are_said_to_be_too_few():
-    """Two of a kind advise nothing; the rolls, of which there are six, do."""
-    found = slow_days(2)
-    [one] = found.advice
-    assert (one.setup_min, one.adjust_min, one.changeover_median) == (None, None, None)
-    assert one.roll_median == 1.5
-    rows = [line for line in pace_text(found).splitlines() if "too few" in line]
-    assert len(rows) == 2
-    single = pace([(a_day(a_shot(1)), played(("1", 20, 20)))])
-    assert single.advice == ()
-    assert "nothing to paste" in pace_text(single)
-    assert only(single, Work.ROLL).spread is None
+def test_none_seen_gives_the_defaults():
+    """Nothing is said of what was not seen, and what is usual stands as it is."""
+    found = fit_factor([], 1.15, 0.3)
+    assert (found.count, found.median, found.spread) == (0, None, None)
+    assert (found.median_error, found.spread_error) == (None, None)
+    assert (found.shrunk_median, found.shrunk_spread) == pytest.approx((1.15, 0.3))
+
+
+def test_one_seen_has_no_standard_errors():
+    """One says something of the median, nothing of the spread, and so not how sure it is."""
+    found = fit_factor([2.0], 1.0, 0.3)
+    assert found.count == 1
+    assert found.median == pytest.approx(2.0)
+    assert (found.median_error, found.spread, found.spread_error) == (None, None, None)
+    assert found.shrunk_median == pytest.approx(2.0 ** (1 / 6))
+
+
+def test_many_seen_forget_the_defaults():
+    """With ten thousand, both figures are those of what was seen."""
+    seen = np.exp(log(1.8) + 0.15 * np.random.default_rng(2).standard_normal(10_000)).tolist()
+    found = fit_factor(seen, 1.0, 1.0)
+    assert found.shrunk_median == pytest.approx(found.median, rel=1e-3)
+    assert found.shrunk_spread == pytest.approx(found.spread, rel=0.03)
+
+
+def test_standard_errors_are_as_wide_as_they_say():
+    """Of 2,000 samples of twelve, about 95 % have the truth within two standard errors."""
+    random, hits = np.random.default_rng(4), np.zeros(2)
+    for _ in range(2_000):
+        found = fit_factor(np.exp(log(1.3) + 0.3 * random.standard_normal(12)).tolist(), 1.1, 0.3)
+        median, median_error, spread, spread_error = measured(found)
+        hits += (abs(median - 1.3) <= 2 * median_error, abs(spread - 0.3) <= 2 * spread_error)
+    # Normal limits are a little narrow for twelve: Student's are 2.2 standard errors.
+    assert all(0.9 <= share <= 0.97 for share in hits / 2_000)
+
+
+def simulated(days: int, seed: int) -> Pace:
+    """Give the pace of days whose work takes 1.3 and 0.25, and 0.9 and 0.4, of planned minutes."""
+    random, past = np.random.default_rng(seed), []
+    day = a_day(*(a_shot(number, setup_min=40, shoot_min=40) for number in range(1, 6)))
+    for _ in range(days):
+        built, rolled = (
+            np.rint(40 * median * np.exp(spread * random.standard_normal(5))).astype(int).tolist()
+            for median, spread in ((1.3, 0.25), (0.9, 0.4))
+        )
+        ids = [shot.id for shot in day.shots]
+        past.append((day, played(*zip(ids, built, rolled, strict=True))))
+    return pace(past)
+
+
+def test_simulated_logs_give_back_what_they_were_made_of():
+    """Within three standard errors, and nearer with more days."""
+    found = simulated(50, seed=3)
+    for work, count, median, spread in (
+        (Work.CHANGEOVER, 200, 1.3, 0.25),
+        (Work.ROLL, 250, 0.9, 0.4),
+    ):
+        own = only(found, work)
+        assert own.count == count
+        mine, few = measured(own), measured(only(simulated(3, seed=3), work))
+        assert abs(mine[0] - median) <= 3 * mine[1]
+        assert abs(mine[2] - spread) <= 3 * mine[3]
+        assert mine[1] < few[1] / 3
+        assert mine[3] < few[3] / 3
 
 
 def test_figures_can_be_pasted(make_folder, minimal_day):
-    """What is printed is TOML that the reader takes, with the same figures."""
-    text = pace_text(slow_days(3))
-    pasted = text[text.index("[size.medium]") :]
-    tables = tomllib.loads(pasted)
-    assert tables["size"]["medium"] == {"setup_min": 30, "adjust_min": 14}
+    """What is printed is TOML that the reader takes, with the same figures, and not for others."""
+    found = simulated(2, seed=5)
+    text = pace_text(found)
+    pasted = text[text.index("[overrun.medium]") :]
+    built, roll = found.paces
+    figures = {
+        "changeover_median": built.median_to_paste,
+        "changeover_spread": built.spread_to_paste,
+        "roll_median": roll.median_to_paste,
+        "roll_spread": roll.spread_to_paste,
+    }
+    assert tomllib.loads(pasted) == {"overrun": {"medium": figures}}
     read = read_day(make_folder(f"{minimal_day}\n{pasted}\n"))
-    assert read.sizes[Size.MEDIUM].setup_min == 30
-    assert read.overruns[Size.MEDIUM].changeover_median == 1.0
-    assert read.overruns[Size.MEDIUM].roll_median == 1.5
+    assert asdict(read.overruns[Size.MEDIUM]) == figures
+    assert read.overruns[Size.WIDE] == DEFAULT_OVERRUNS[Size.WIDE]
+    assert figures["roll_median"] == round(roll.factor.shrunk_median, 2)
+
+
+def test_work_that_was_not_seen_keeps_its_keys(make_folder, minimal_day):
+    """One shot has one roll and no changeover that counts: only the roll is pasted."""
+    text = pace_text(pace([(a_day(a_shot(1)), played(("1", 20, 30)))]))
+    pasted = text[text.index("[overrun.medium]") :]
+    assert set(tomllib.loads(pasted)["overrun"]["medium"]) == {"roll_median", "roll_spread"}
+    more = "[overrun.medium]\nchangeover_median = 1.4\n"
+    read = read_day(make_folder(f"{minimal_day}\n{pasted.replace('[overrun.medium]', more)}\n"))
+    assert read.overruns[Size.MEDIUM].changeover_median == 1.4
 
 
 def test_pasted_figures_stay_within_what_is_read(make_folder, minimal_day):
-    """A day gone wild still gives figures that the next day's folder may have."""
+    """Days gone wild still give figures that the next day's folder may have."""
     shots = tuple(a_shot(number, setup_min=1, shoot_min=1) for number in range(1, 5))
-    past = played(("1", 1, 300), ("2", 90, 1), ("3", 1, 300), ("4", 300, 300))
-    text = pace_text(pace([(a_day(*shots), past)]))
-    read = read_day(make_folder(f"{minimal_day}\n{text[text.index('[size.medium]') :]}\n"))
-    assert read.sizes[Size.MEDIUM].setup_min == 480
+    past = played(("1", 1, 300), ("2", 90, 200), ("3", 1, 300), ("4", 300, 300))
+    text = pace_text(pace([(a_day(*shots), past)] * 3))
+    read = read_day(make_folder(f"{minimal_day}\n{text[text.index('[overrun.medium]') :]}\n"))
     assert read.overruns[Size.MEDIUM].roll_median == 5.0
+    assert read.overruns[Size.MEDIUM].changeover_spread == 1.5
 
 
-def test_record_says_the_same():
-    """JSON with every pace, the advice and what was left out."""
-    found = slow_days(3)
-    record = json.loads(json.dumps(pace_record(found)))
-    assert record["days"] == 3
-    assert [one["count"] for one in record["pace"]] == [3, 3, 9]
-    assert record["advice"][0]["setup_min"] == 30
-    assert record["pace"][0]["enough"] is True
+def recorded(found: Pace) -> dict[str, Any]:
+    """Give the record as JSON holds it."""
+    record: dict[str, Any] = json.loads(json.dumps(pace_record(found)))
+    return record
+
+
+def test_text_and_record_say_the_same():
+    """Each figure with its standard error; those to paste; a dash or null where there is none."""
+    found = simulated(2, seed=5)
+    text, record = pace_text(found), recorded(found)
+    assert record["days"] == 2
+    assert [one["count"] for one in record["pace"]] == [8, 10]
+    assert record["overrun"] == tomllib.loads(text[text.index("[overrun.medium]") :])["overrun"]
+    roll = record["pace"][1]
+    [row] = [line for line in text.splitlines() if line.startswith("medium  roll")]
+    assert f"{roll['median']:.2f} ± {roll['median_error']:.2f}" in row
+    assert f"{roll['spread']:.2f} ± {roll['spread_error']:.2f}" in row
+    assert row.endswith(f"{roll['shrunk_spread']:.2f}")
+    single = pace([(a_day(a_shot(1)), played(("1", 20, 20)))])
+    [row] = [line for line in pace_text(single).splitlines() if line.startswith("medium  roll")]
+    assert row.split()[2:5] == ["1", "1.00", "–"]
+    assert recorded(single)["pace"][0]["spread_error"] is None
 
 
 def test_lines_fit_a_terminal():
     """Nothing is wider than 80 columns."""
-    assert max(map(len, pace_text(slow_days(3)).splitlines())) <= 80
+    day = a_day(*(a_shot(number, size=Size.CLOSE_UP) for number in range(1, 6)))
+    past = played(("1", 20, 20), ("2", 90, 30), ("3", 20, 200), ("4", 24, 24), ("5", 40, 10))
+    assert max(map(len, pace_text(pace([(day, past)] * 40)).splitlines())) <= 80
 
 
 SHOTS = """\
@@ -240,9 +367,11 @@ def test_command_reads_the_logs_of_days(make_folder):
     done = RUN.invoke(app, ["pace", str(folder), "--json"])
     record = json.loads(done.stdout)
     found = {one["work"]: (one["count"], one["median"]) for one in record["pace"]}
-    assert found == {"adjust": (2, 1.5), "roll": (3, 1.5)}
+    assert found == {"changeover": (2, 1.5), "roll": (3, 1.5)}
     twice = RUN.invoke(app, ["pace", str(folder), str(folder)])
-    assert "adjust_min = 15" in twice.stdout
+    # Four adjusts beside a default of 1.1 that is worth five.
+    median = exp((5 * log(1.1) + 4 * log(1.5)) / 9)
+    assert f"changeover_median = {median:.2f}" in twice.stdout
 
 
 def test_command_warns_of_a_day_without_a_log(make_folder):

@@ -22,7 +22,7 @@ def pace(
     ],
     as_json: JsonOption = False,
 ) -> None:
-    """Say how long setups and rolls really took, with figures to paste into the next day."""
+    """Say how long changeovers and rolls really took, with figures to paste into the next day."""
     from sunsched.folder.log.log import read_log
     from sunsched.show.text.pace import pace_record, pace_text
     from sunsched.underway.state import day_so_far

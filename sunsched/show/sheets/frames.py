@@ -229,9 +229,13 @@ def _pace_rows(found: Pace) -> Iterator[Row]:
         yield {
             "size": str(one.size),
             "work": str(one.work),
-            "count": one.count,
-            "median": one.median,
-            "spread": one.spread,
+            "count": one.factor.count,
+            "median": one.factor.median,
+            "median_error": one.factor.median_error,
+            "spread": one.factor.spread,
+            "spread_error": one.factor.spread_error,
+            "shrunk_median": one.factor.shrunk_median,
+            "shrunk_spread": one.factor.shrunk_spread,
         }
 
 

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 
 from sunsched.show.layout import table, wrapped
 from sunsched.show.records.day import Record
 from sunsched.show.text.day import WIDTH
-from sunsched.whatif.stress.pace import ENOUGH, Advice, Pace
+from sunsched.whatif.stress.factor import USUAL_WORTH
+from sunsched.whatif.stress.pace import Pace, PaceOf
 
-HEADER = ("size", "work", "count", "real over planned", "spread", "")
+HEADER = ("size", "work", "count", "median", "spread", "shrunk", "its spread")
 NOTE = (
-    "real over planned: the median; spread: standard deviation of its logarithm, 0.3 where two in "
-    "three lie between 0.74 and 1.35 times the median. Shots with minutes of their own in the shot "
-    "list keep those."
-)
-FIGURES = (
-    ("size", ("setup_min", "adjust_min")),
-    ("overrun", ("changeover_median", "changeover_spread", "roll_median", "roll_spread")),
+    "median: of real over planned minutes, ± its standard error; spread: standard deviation of the "
+    "logarithm, 0.3 where two in three lie between 0.74 and 1.35 times the median; shrunk: with "
+    f"the default of that size, which counts as {USUAL_WORTH:g} pieces of work (common practice, "
+    "no source), so that a few do not say too much."
 )
 
 
@@ -28,61 +25,85 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     lines = wrapped(f"pace of {days}", width)
     if not found.paces:
         return "\n".join([*lines, *wrapped("no shot that was planned has been made", width)])
-    rows: list[tuple[str, ...] | str] = [
-        (
-            one.size.value,
-            one.work.value,
-            f"{one.count}",
-            f"{one.median:.2f}",
-            "–" if one.spread is None else f"{one.spread:.2f}",
-            "" if one.is_enough else "too few",
-        )
-        for one in found.paces
-    ]
+    rows: list[tuple[str, ...] | str] = [_row(one) for one in found.paces]
     lines += ["", *table(HEADER, rows, width, flexible=None), ""]
     if found.waited:
         lines += wrapped(f"{found.waited} changeovers not counted: the crew may have waited", width)
     if found.unplanned:
         lines += wrapped(f"{found.unplanned} shots not counted: added during the day", width)
     lines += wrapped(NOTE, width, indent=0)
-    if found.advice:
-        lines += ["", "to paste into the next day.toml:", "", *_advice_lines(found)]
-    else:
-        lines += ["", f"nothing to paste: it takes {ENOUGH} of one size and one kind of work"]
-    return "\n".join(lines)
+    return "\n".join([*lines, "", "to paste into the next day.toml:", "", *_pasted(found)])
 
 
 def pace_record(found: Pace) -> Record:
-    """Give the pace; in the advice null leaves a key of `day.toml` as it is."""
+    """Give the pace; a median or a spread without a standard error has null for it."""
     return {
         "days": found.days,
         "pace": [
             {
                 "size": one.size.value,
                 "work": one.work.value,
-                "count": one.count,
-                "median": round(one.median, 4),
-                "spread": None if one.spread is None else round(one.spread, 4),
-                "enough": one.is_enough,
+                "count": one.factor.count,
+                "median": _rounded(one.factor.median),
+                "median_error": _rounded(one.factor.median_error),
+                "spread": _rounded(one.factor.spread),
+                "spread_error": _rounded(one.factor.spread_error),
+                "shrunk_median": _rounded(one.factor.shrunk_median),
+                "shrunk_spread": _rounded(one.factor.shrunk_spread),
             }
             for one in found.paces
         ],
-        "advice": [asdict(one) for one in found.advice],
+        "overrun": {
+            size: {key: figure for one in own for key, figure in _figures(one)}
+            for size, own in _by_size(found).items()
+        },
+        "defaults_worth": USUAL_WORTH,
         "waited": found.waited,
         "unplanned": found.unplanned,
     }
 
 
-def _advice_lines(found: Pace) -> Iterator[str]:
-    for table_name, keys in FIGURES:
-        for one in found.advice:
-            figures = _figures(one, keys)
-            if figures:
-                yield f"[{table_name}.{one.size}]"
-                yield from (f"{key} = {figure:g}" for key, figure in figures.items())
-                yield ""
+def _row(one: PaceOf) -> tuple[str, ...]:
+    own = one.factor
+    return (
+        one.size.value,
+        one.work.value,
+        f"{own.count:>5}",
+        _measured(own.median, own.median_error),
+        _measured(own.spread, own.spread_error),
+        f"{one.median_to_paste:.2f}",
+        f"{one.spread_to_paste:.2f}",
+    )
 
 
-def _figures(one: Advice, keys: tuple[str, ...]) -> dict[str, float]:
-    known = asdict(one)
-    return {key: known[key] for key in keys if known[key] is not None}
+def _measured(figure: float | None, error: float | None) -> str:
+    if figure is None:
+        return "–"
+    return f"{figure:.2f}" if error is None else f"{figure:.2f} ± {error:.2f}"
+
+
+def _pasted(found: Pace) -> Iterator[str]:
+    for size, own in _by_size(found).items():
+        yield f"[overrun.{size}]"
+        for one in own:
+            yield from (f"{key} = {figure:g}" for key, figure in _figures(one))
+        yield ""
+
+
+def _by_size(found: Pace) -> dict[str, list[PaceOf]]:
+    sizes: dict[str, list[PaceOf]] = {}
+    for one in found.paces:
+        sizes.setdefault(one.size.value, []).append(one)
+    return sizes
+
+
+def _figures(one: PaceOf) -> tuple[tuple[str, float], tuple[str, float]]:
+    """Give the keys of `[overrun.<size>]` with their figures."""
+    return (
+        (f"{one.work}_median", one.median_to_paste),
+        (f"{one.work}_spread", one.spread_to_paste),
+    )
+
+
+def _rounded(figure: float | None) -> float | None:
+    return None if figure is None else round(figure, 4)
