@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from math import inf
 from threading import Event
 from time import monotonic
@@ -101,15 +102,25 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
 
 
 class Ground:
-    """What is open of a day, to the minute and on coarse slots, with what orders need of it."""
+    """What is open of a day, to the minute and on slots, with what orders need of it.
 
-    def __init__(self, fit: DayFit) -> None:
+    Parameters
+    ----------
+    pose : gives the rest on slots of some minutes, where more is asked of it than the day says
+    """
+
+    def __init__(self, fit: DayFit, pose: Callable[[int], Rest] | None = None) -> None:
         self.fit = fit
-        self.minute, self.coarse = make_rest(fit, 1), make_rest(fit, COARSE_MIN)
+        self._pose = partial(make_rest, fit) if pose is None else pose
+        self.minute, self.coarse = self._pose(1), self._pose(COARSE_MIN)
         self.drifts = make_drifts(self.minute)
         self._ids = [shot.id for shot in self.minute.shots]
         self._scratch = Scratch(self.minute, self.drifts)
         self._climb: Climb | None = None
+
+    def rough(self) -> Rest:
+        """Give the rest on rough slots."""
+        return self._pose(ROUGH_MIN)
 
     def indices(self, sequence: Sequence[str]) -> IntArray:
         """Give the shots of an order that are still to come, by their number in the rest.
@@ -196,7 +207,7 @@ def look(
                 aim = replace(first, worth=worth)
             # Both cores: the bound needs no better order than this one to aim at.
             bounding = beside.submit(bound_any, coarse, minute, drifts, aim, go_on)
-            rough = _charged(make_rest(ground.fit, ROUGH_MIN), charge)
+            rough = _charged(ground.rough(), charge)
             met = [*climbed, *_found(rough, charged, drifts, first, go_on)]
             orders.extend(ground.ordered(one.order, one.references) for one in met)
             bound = bounding.result()

@@ -36,6 +36,7 @@ from sunsched.show.records.price import (
     table_record,
 )
 from sunsched.show.sheets.sheet import HANDOUT_KINDS
+from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.show.text.day import plan_text
 from sunsched.show.text.price import (
@@ -43,7 +44,6 @@ from sunsched.show.text.price import (
     price_text,
     table_text,
 )
-from sunsched.show.text.price_average import curve_text, rules_text
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.rules import RulePrice

@@ -37,13 +37,13 @@ from sunsched.show.records.price import (
     price_record,
     table_record,
 )
+from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import (
     alternatives_text,
     cell_text,
     price_text,
     table_text,
 )
-from sunsched.show.text.price_average import curve_text, rules_text
 from sunsched.sky.events import sun_events
 from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.tables import SCALE, whole_points

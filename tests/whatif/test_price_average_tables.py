@@ -17,8 +17,8 @@ from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.handouts.tables import curve_handout, price_table_handout
 from sunsched.show.records.price_average import average_curve_record, average_table_record
 from sunsched.show.sheets.frames import to_frame
+from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import table_text
-from sunsched.show.text.price_average import curve_text, rules_text
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.cells import Known
 from sunsched.whatif.price.demand import Cut, RollAfter, WrapAt

@@ -27,8 +27,8 @@ from sunsched.plan.timetable import Timetable
 from sunsched.show.charts.price import curve_figure, table_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.records.price import curve_record, price_record, table_record
+from sunsched.show.text.average_day.price import curve_text
 from sunsched.show.text.price import price_text, shot_rows, table_text
-from sunsched.show.text.price_average import curve_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import Solved, solve_day
 from sunsched.whatif.price.demand import (

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sunsched.average.bound.adaptive import Worths, make_worths
-from sunsched.average.bound.memory import Memory, make_memory
+from sunsched.average.bound.memory import Memory, list_states, make_memory
 from sunsched.average.bound.price import (
     bound_at,
     cycles,
@@ -29,11 +29,12 @@ from sunsched.average.order.search import Ordered, Scratch
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
-ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 12
-# What is worked on is counted in steps times states.
-WORK = 150_000
+ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 8
+WORK = 200_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
+ON_TOP = 120
 FINE_STEPS = 8  # what a sweep to the minute costs
-MOST_STATES, MOST_BOXES = 1000, 16
+MOST_STATES, MOST_UNSPLIT = 350, 1000  # of a day with matches, whose boxes share the work, or none
+MOST_BOXES = 30
 FEW_CYCLES, LARGEST_SET = 12, 7
 CLOSE = 0.003  # of the worth: a gap that no more work is put into
 
@@ -106,39 +107,45 @@ def bound_any(
     memory = make_memory(coarse.odds, coarse.forbidden, sets)
     worths = make_worths(coarse.odds, memory)
     boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0)]
-    spent, turn = ROOT_STEPS * n, 0
+    left, turn = WORK - ROOT_STEPS * (n + ON_TOP), 0
     while go_on():
         boxes.sort(key=lambda one: one.bound)
         top = boxes.pop()
         if top.bound - worth < CLOSE * abs(worth):
             boxes.append(top)
             break
-        left = WORK - spent
         odds = ground.odds(top)
         bound_at(odds, memory, worths, top.prices, coarse.fed)
-        split = _split(ground, table, memory, worths, odds, top) if groups else None
-        if len(boxes) + 2 > MOST_BOXES or left < len(memory.shot) * (
-            2 * BOX_STEPS + FINE_STEPS * (len(boxes) + 2)
-        ):
-            split = None
-        most = min(MOST_STATES, left // (WIDER_STEPS + FINE_STEPS * (len(boxes) + 1)))
-        again = cycles(odds, coarse.forbidden, memory, worths, top.prices, coarse.fed, seed=turn)
-        grown, larger = _grown(coarse, sets, again, most)
-        turn += 1
-        if grown != sets and (len(boxes) == 0 or split is None or turn % 2):
-            sets, memory = grown, larger
+        split, grown, turn = None, sets, turn + 1
+        steps = 2 * BOX_STEPS + FINE_STEPS * (len(boxes) + 2)
+        if groups and len(boxes) + 2 <= MOST_BOXES and steps * _cost(memory) <= left:
+            split = _split(ground, table, memory, worths, odds, top)
+        if len(boxes) == 0 or split is None or turn % 2:
+            again = cycles(
+                odds, coarse.forbidden, memory, worths, top.prices, coarse.fed, seed=turn
+            )
+            steps = WIDER_STEPS + FINE_STEPS * (len(boxes) + 1)
+            most = min(MOST_STATES if groups else MOST_UNSPLIT, left // steps - ON_TOP)
+            grown = _grown(coarse, sets, again, most)
+        if grown != sets:
+            sets, memory = grown, make_memory(coarse.odds, coarse.forbidden, grown)
             worths = make_worths(coarse.odds, memory)
             boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
-            spent += WIDER_STEPS * len(memory.shot)
+            left -= WIDER_STEPS * _cost(memory)
         elif split is not None:
             boxes += [
                 _priced(ground, memory, worths, part, worth, BOX_STEPS, 0.5) for part in split
             ]
-            spent += 2 * BOX_STEPS * len(memory.shot)
+            left -= 2 * BOX_STEPS * _cost(memory)
         else:
             boxes.append(top)
             break
     return _fine_bound(fine, drifts, sets, boxes)
+
+
+def _cost(memory: Memory) -> int:
+    """Count the work of a step."""
+    return len(memory.shot) + ON_TOP
 
 
 def _grown(
@@ -146,23 +153,27 @@ def _grown(
     sets: tuple[frozenset[int], ...],
     again: list[tuple[int, frozenset[int]]],
     most: int,
-) -> tuple[tuple[frozenset[int], ...], Memory]:
-    """Widen the memory by as many cycles as `most` states have room for; by none if so few do."""
+) -> tuple[frozenset[int], ...]:
+    """Widen memories by as many cycles as `most` states have room for; by none if so few do."""
     few = FEW_CYCLES
-    while True:
-        grown = widened(sets, again, few, LARGEST_SET) if few else sets
-        larger = make_memory(coarse.odds, coarse.forbidden, grown)
-        if not few or len(larger.shot) <= most:
-            return grown, larger
+    while few:
+        grown = widened(sets, again, few, LARGEST_SET)
+        if len(list_states(coarse.forbidden, grown)) <= most:
+            return grown
         few //= 2
+    return sets
 
 
 def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:
-    """Give what an order would lose without each of its shots: prices to begin with."""
-    scratch, prices = Scratch(coarse, drifts), np.zeros(len(coarse.shots))
+    """Give what an order would lose without each of its shots: prices to begin with.
+
+    No more than a roll can win, as no other shot may be begun without one that comes first.
+    """
+    scratch, prices, odds = Scratch(coarse, drifts), np.zeros(len(coarse.shots)), coarse.odds
     for place, shot in enumerate(order.order):
         without = scratch.worth(np.delete(order.order, place), order.references)
-        prices[shot] = max(0.0, order.worth - without)
+        own = odds.gain[odds.room_from[shot] : odds.room_from[shot + 1]].max(initial=0.0)
+        prices[shot] = min(max(0.0, order.worth - without), own)
     return prices
 
 

@@ -57,7 +57,7 @@ def make_memory(odds: Odds, forbidden: BoolArray, sets: tuple[frozenset[int], ..
     sets : for each shot those that are remembered once it is begun
     """
     n, openings = odds.build_law.shape[1], odds.begin_from.shape[0]
-    states = _states(forbidden, sets)
+    states = list_states(forbidden, sets)
     numbers = {state: number for number, state in enumerate(states)}
     shot = np.array([at for at, _ in states], dtype=np.int64)
     state_from = np.searchsorted(shot, np.arange(n + 1)).astype(np.int64)
@@ -101,10 +101,13 @@ def _may_begin(forbidden: BoolArray, known: frozenset[int], b: int) -> bool:
     return b not in known and not any(forbidden[x, b] for x in known)
 
 
-def _states(
+def list_states(
     forbidden: BoolArray, sets: tuple[frozenset[int], ...]
 ) -> list[tuple[int, frozenset[int]]]:
-    """List shot and memory of each state, by the shot; the last is that of the beginning."""
+    """List shot and memory of each state that can be reached, by the shot.
+
+    The last is that of the beginning.
+    """
     n = len(sets)
     start = (n, frozenset[int]())
     todo, met = [start], {start}

@@ -37,7 +37,7 @@ from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
-    from sunsched.show.text.price_average import Rules, Wraps
+    from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.search.progress import Counted
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
@@ -199,7 +199,7 @@ def _show_average(
     day = solved.fit.day
     if decision:
         from sunsched.show.handouts.arguments import average_price_handout
-        from sunsched.show.text.price_average import average_price_text
+        from sunsched.show.text.average_day.price import average_price_text
         from sunsched.whatif.price_average.price import average_price
 
         refuse_impossible(solved, decision)  # at once, not after a search
@@ -239,14 +239,14 @@ def _print(as_json: bool, record: Record, text: str) -> None:
 
 
 def _table_text(found: PriceTable, rules: Rules) -> str:
+    from sunsched.show.text.average_day.price import rules_text
     from sunsched.show.text.price import table_text
-    from sunsched.show.text.price_average import rules_text
 
     return f"{table_text(found)}\n\n{rules_text(rules)}"
 
 
 def _curve_text(day: Day, found: Wraps) -> str:
-    from sunsched.show.text.price_average import curve_text
+    from sunsched.show.text.average_day.price import curve_text
 
     return curve_text(day, found)
 

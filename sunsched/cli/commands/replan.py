@@ -165,7 +165,7 @@ def _on_average(under_way: _UnderWay) -> _Found:
     from sunsched.light.fit import fit_checked
     from sunsched.saved.restore_average import policy_again
     from sunsched.show.records.replan_average import replan_average_record
-    from sunsched.show.text.replan_average import average_choices, replan_average_text
+    from sunsched.show.text.average_day.replan import average_choices, replan_average_text
     from sunsched.whatif.replan.average import replan_average
 
     saved, followed = under_way.saved, None

@@ -11,6 +11,14 @@ from sunsched.plan.plan import Plan
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
+from sunsched.show.text.average_day.price import (
+    PAYS_HEADER,
+    PRICE_NOTE,
+    SIDES_HEADER,
+    average_loss_texts,
+    pay_rows,
+    side_rows,
+)
 from sunsched.show.text.comparison import (
     counted_rows,
     difference_texts,
@@ -32,14 +40,6 @@ from sunsched.show.text.price import (
     lost_texts,
     order_ids,
     shot_rows,
-)
-from sunsched.show.text.price_average import (
-    PAYS_HEADER,
-    PRICE_NOTE,
-    SIDES_HEADER,
-    average_loss_texts,
-    pay_rows,
-    side_rows,
 )
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative

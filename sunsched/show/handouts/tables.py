@@ -10,6 +10,14 @@ from sunsched.day.model import Day
 from sunsched.show.charts.price_words import curve_words, table_words
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Shape
+from sunsched.show.text.average_day.price import (
+    Rules,
+    Wraps,
+    any_curve_note,
+    any_curve_rows,
+    any_rule_rows,
+    rules_note,
+)
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     COLUMNS,
@@ -17,14 +25,6 @@ from sunsched.show.text.price import (
     RULES_HEADER,
     block_rows,
     table_note,
-)
-from sunsched.show.text.price_average import (
-    Rules,
-    Wraps,
-    any_curve_note,
-    any_curve_rows,
-    any_rule_rows,
-    rules_note,
 )
 from sunsched.whatif.price.cells import PriceTable
 

@@ -7,18 +7,15 @@ can be. Shots that are cut are not in the rest, and their costs are settled.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy
-from sunsched.average.order.local_search import repair
 from sunsched.average.order.search import Ordered
-from sunsched.average.solve import COARSE_MIN, ROUGH_MIN, best_references
-from sunsched.light.fit import DayFit, IntArray, fit_checked
+from sunsched.average.solve import Ground, best_references
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.light.stretches import Minutes
 from sunsched.plan.score import left_out_cost, reference_minutes
 from sunsched.plan.timetable import Timetable
@@ -29,23 +26,19 @@ NEVER_MIN = 10**6  # further from the track's start than any minute of a day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
-    """A day on slots of a minute, of some minutes, and of more.
+class Decided:
+    """A day under a decision.
 
     `share` is what its shots weigh of all shots of the day, those that are cut among them, and
     `cut_points` what it costs to leave these out.
     """
 
-    fit: DayFit
-    minute: Rest
-    coarse: Rest
-    rough: Rest
-    drifts: Drifts
+    ground: Ground
     share: float
     cut_points: int
 
 
-def make_ground(fit: DayFit, decision: Decision = ()) -> Ground:
+def decide(fit: DayFit, decision: Decision) -> Decided:
     """Pose a day under a decision.
 
     Parameters
@@ -58,17 +51,12 @@ def make_ground(fit: DayFit, decision: Decision = ()) -> Ground:
     within = _within(own, decision)
     cut_points = sum(left_out_cost(day, day.shot(shot)) for shot in cut_shots(decision))
 
-    def rest_of(grid_min: int) -> Rest:
+    def pose(grid_min: int) -> Rest:
         rest = _in_order(make_rest(own, grid_min, within), decision)
         return replace(rest, settled=rest.settled - cut_points)
 
-    minute = rest_of(1)
-    return Ground(
-        fit=own,
-        minute=minute,
-        coarse=rest_of(COARSE_MIN),
-        rough=rest_of(ROUGH_MIN),
-        drifts=make_drifts(minute),
+    return Decided(
+        ground=Ground(own, pose),
         share=sum(shot.weight for shot in changed.shots) / sum(shot.weight for shot in day.shots),
         cut_points=cut_points,
     )
@@ -86,23 +74,14 @@ def order_from_policy(ground: Ground, policy: Policy) -> Ordered:
     known = dict(zip(policy.drifts.names, nearest.tolist(), strict=True))
     middle = len(there) // 2
     references = np.array([known.get(name, middle) for name in ground.drifts.names], dtype=np.int64)
-    return _ordered(ground, policy.ids, references)
+    return ground.ordered(ground.whole(policy.ids), references)
 
 
 def order_from_timetable(ground: Ground, timetable: Timetable) -> Ordered:
     """Give the order of a timetable, with the references that are best for its times."""
     ids = [roll.shot_id for roll in timetable.rolls]
-    return _ordered(ground, ids, best_references(ground.fit, ground.drifts, timetable))
-
-
-def _ordered(ground: Ground, ids: Sequence[str], references: IntArray) -> Ordered:
-    """Give an order of all shots of a ground, those that are not named last."""
-    own = [shot.id for shot in ground.minute.shots]
-    named = [own.index(one) for one in ids if one in own]
-    order = np.array([*named, *(s for s in range(len(own)) if s not in named)], dtype=np.int64)
-    if len(order):
-        repair(order, ground.minute.forbidden, len(order) - 1)
-    return Ordered(order=order, references=references, worth=-np.inf)
+    references = best_references(ground.fit, ground.drifts, timetable)
+    return ground.ordered(ground.whole(ids), references)
 
 
 def _within(fit: DayFit, decision: Decision) -> dict[str, Minutes]:

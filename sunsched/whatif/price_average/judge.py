@@ -19,9 +19,9 @@ from sunsched.average.order.forecast import Policy, make_policy
 from sunsched.average.order.local_search import best_reference, improve
 from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.average.order.search import Scratch
+from sunsched.average.solve import Ground
 from sunsched.light.fit import IntArray
 from sunsched.light.stretches import Minutes
-from sunsched.whatif.price_average.ground import Ground, make_ground
 
 NEVER = (-1, -1)  # a stretch without a minute
 
@@ -36,11 +36,15 @@ class Worth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Base:
-    """The best order of a day, and what its cells are judged with."""
+    """The best order of a day, and what its cells are judged with.
+
+    `rest` is on rough slots; `minute` and `rough` are the odds at the references.
+    """
 
     ground: Ground
     order: IntArray
     references: IntArray
+    rest: Rest
     minute: Odds
     rough: Odds
     drift: DriftArray
@@ -50,14 +54,16 @@ class Base:
 
 def make_base(policy: Policy) -> Base:
     """Tabulate what the cells of a day are judged with."""
-    ground, references = make_ground(policy.rest.fit), policy.references
+    ground, references = Ground(policy.rest.fit), policy.references
+    rough = ground.rough()
     return Base(
         ground=ground,
         order=policy.order,
         references=references,
         minute=with_references(ground.minute, ground.drifts, references),
-        rough=with_references(ground.rough, ground.drifts, references),
-        drift=drift_table(ground.rough, ground.drifts),
+        rest=rough,
+        rough=with_references(rough, ground.drifts, references),
+        drift=drift_table(rough, ground.drifts),
         is_pinned=any(shot.pin is not None for shot in ground.minute.shots),
         worth=Worth(
             points=policy.worth,
@@ -71,7 +77,7 @@ class Judge:
 
     def __init__(self, base: Base, shot: int) -> None:
         self._base, self._shot = base, shot
-        self._rough = Scratch(base.ground.rough, base.ground.drifts)
+        self._rough = Scratch(base.rest, base.ground.drifts)
         self._minute = Scratch(base.ground.minute, base.ground.drifts)
 
     def found(self, starts: list[IntArray], span: Minutes) -> tuple[Worth, IntArray]:
@@ -82,7 +88,7 @@ class Judge:
         starts : orders with the shot in them
         span : first minute of the track, and the one after the last
         """
-        base, rest = self._base, self._base.ground.rough
+        base, rest = self._base, self._base.rest
         odds = self._only(rest, base.rough, span)
         first = max(starts, key=lambda order: self._value(odds, order))
         better, references = first.copy(), base.references
@@ -96,7 +102,7 @@ class Judge:
 
     def left_out(self) -> tuple[Worth, IntArray]:
         """Look for the best order without the shot."""
-        base, rest = self._base, self._base.ground.rough
+        base, rest = self._base, self._base.rest
         order = base.order[base.order != self._shot]
         better = order.copy()
         if len(better) > 1:
@@ -128,7 +134,7 @@ class Judge:
         group = int(match[self._shot])
         if group < 0:
             return None
-        rest = base.ground.rough
+        rest = base.rest
         rows = [row for row, (s, _) in enumerate(rest.rooms) if match[s] == group]
         pure = odds.gain.copy()
         for row in rows:

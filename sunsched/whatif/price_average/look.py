@@ -1,27 +1,18 @@
-"""Looking for the order that is worth most on the average day, from orders that are good already.
-
-A side of a price is a day with the best order found for it, and what it keeps.
-"""
+"""What an order keeps on the average day, and a short search for a better one."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from math import inf
-from threading import Event
-from time import monotonic
 
 import numpy as np
 
-from sunsched.average.bound.boxes import bound_any
-from sunsched.average.order.forecast import Chance, Policy, forecast, light_share, make_policy
-from sunsched.average.order.search import Ordered, Scratch, search
-from sunsched.average.solve import BEST, SEED, rounds_of
+from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
+from sunsched.average.order.search import Ordered, search
+from sunsched.average.solve import SEED, Ground
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
-from sunsched.whatif.price_average.ground import Ground
 
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 
@@ -72,12 +63,10 @@ def expected(day: Day, policy: Policy, share: float = 1.0) -> Expected:
     )
 
 
-def best_of(ground: Ground, found: Sequence[Ordered]) -> Ordered:
-    """Judge orders to the minute and give the best one; the first of those worth the same."""
-    scratch = Scratch(ground.minute, ground.drifts)
-    judged = [replace(one, worth=scratch.worth(one.order, one.references)) for one in found]
-    most = max(one.worth for one in judged)
-    return next(one for one in judged if one.worth >= most - LEAST_WIN)
+def best_of(found: Sequence[Ordered]) -> Ordered:
+    """Give the best of some orders; the first of those worth the same."""
+    most = max(one.worth for one in found)
+    return next(one for one in found if one.worth >= most - LEAST_WIN)
 
 
 def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
@@ -87,52 +76,8 @@ def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
         for one in starts
         if len(one.order)
     ]
-    return best_of(ground, [*starts, *climbed])
-
-
-def look(ground: Ground, starts: Sequence[Ordered], limit_s: float | None) -> tuple[Ordered, float]:
-    """Look for the best order from some orders, and bound any way of shooting.
-
-    Points on top for pins are in both. Ctrl-C ends it early, as a limit does; the bound is infinite
-    where there was no time for one.
-    """
-    started, is_ended = monotonic(), Event()
-
-    def go_on() -> bool:
-        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
-
-    found, bound = [*starts], inf
-    if not ground.minute.shots:
-        best = best_of(ground, found)
-        return best, best.worth
-    with ThreadPoolExecutor(max_workers=1) as beside:
-        try:
-            first = improved(ground, starts)
-            found.append(first)
-            bounding = beside.submit(
-                bound_any, ground.coarse, ground.minute, ground.drifts, first, go_on
-            )
-            found += _searched(ground, first, go_on)
-            bound = bounding.result()
-        except KeyboardInterrupt:
-            is_ended.set()
-    best = best_of(ground, found)
-    return best, max(bound, best.worth)
-
-
-def policy_on(ground: Ground, found: Ordered) -> Policy:
-    """Work out the best way to follow an order."""
-    return make_policy(ground.minute, ground.drifts, found.order, found.references)
-
-
-def _searched(ground: Ground, first: Ordered, go_on: Callable[[], bool]) -> list[Ordered]:
-    rounds = rounds_of(len(ground.minute.shots))
-    rough = search(ground.rough, ground.drifts, first, rounds, SEED, go_on)
-    return [
-        search(ground.coarse, ground.drifts, one, 0, SEED, go_on)[0]
-        for one in rough[:BEST]
-        if go_on()
-    ]
+    judged = [ground.ordered(one.order, one.references) for one in climbed]
+    return best_of([*starts, *judged])
 
 
 def _always() -> bool:

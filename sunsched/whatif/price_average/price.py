@@ -13,8 +13,8 @@ from datetime import timedelta
 from math import ceil, inf
 
 from sunsched.average.order.forecast import Chance, Policy
-from sunsched.average.order.search import Ordered
 from sunsched.average.plan import AveragePlan
+from sunsched.average.solve import Ground, look
 from sunsched.day.model import Day, Shot
 from sunsched.errors import Undecided
 from sunsched.plan.score import left_out_cost
@@ -24,10 +24,10 @@ from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside
 from sunsched.whatif.price.demand import Decision, RollAfter, RollAt, RollBefore, demand_text
-from sunsched.whatif.price.price import decided, refuse_impossible
+from sunsched.whatif.price.price import decided as pose_decided
+from sunsched.whatif.price.price import refuse_impossible
 from sunsched.whatif.price_average.ground import (
-    Ground,
-    make_ground,
+    decide,
     order_from_policy,
     order_from_timetable,
 )
@@ -36,8 +36,6 @@ from sunsched.whatif.price_average.look import (
     best_of,
     expected,
     improved,
-    look,
-    policy_on,
 )
 
 LOOKS = 300  # how often the solve for an order to start from looks at its best plan and bound
@@ -132,20 +130,22 @@ def average_price(
     """
     refuse_impossible(solved, decision)
     day = solved.fit.day
-    ground = make_ground(solved.fit, decision)
+    decided = decide(solved.fit, decision)
+    ground = decided.ground
     starts = [order_from_policy(ground, best.policy)]
     planned = _planned(solved, decision)
     if planned is not None:
         starts.append(order_from_timetable(ground, planned))
-    found, bound = look(ground, starts, limit_s)
-    now = policy_on(ground, found)
+    orders, bound = look(ground, starts, limit_s=limit_s)
+    found = best_of(orders)
+    now = ground.policy(found)
     lifted = set_aside(day, decision)
     pinned = any(shot.pin is not None for shot in day.shots)
-    before = best.policy if lifted else _taken_over(solved, best.policy, ground, found)
+    before = best.policy if lifted else _taken_over(solved, best.policy, now)
     # What a decision changes of what is made already is neither won nor lost by it.
     made, made_now = made_scores(solved.fit, ground.fit)
-    gone = made_now.total - ground.cut_points - made.total
-    sides = (expected(day, before), expected(day, now, ground.share))
+    gone = made_now.total - decided.cut_points - made.total
+    sides = (expected(day, before), expected(day, now, decided.share))
     points = (round(before.worth), round(now.worth) - gone)
     least, most = -inf, inf
     if best.bound is not None:
@@ -170,21 +170,20 @@ def average_price(
 
 def _planned(solved: Solved, decision: Decision) -> Timetable | None:
     """Give a good order for planned minutes that obeys a decision; None where none is found."""
-    fit, problem = decided(solved.fit.day, decision, solved.problem.grid_min)
+    fit, problem = pose_decided(solved.fit.day, decision, solved.problem.grid_min)
     answer = None
     with suppress(Undecided):
         answer = short_answer(solved, problem, looks=LOOKS)
     return None if answer is None else timetable_of(fit, problem, answer)
 
 
-def _taken_over(solved: Solved, best: Policy, ground: Ground, found: Ordered) -> Policy:
+def _taken_over(solved: Solved, best: Policy, now: Policy) -> Policy:
     """Give the best order known without a decision: the one with it is an order too."""
-    own = make_ground(solved.fit)
-    known = order_from_policy(own, best)
-    other = order_from_policy(own, policy_on(ground, found))
-    if best_of(own, [known, other]).order is known.order:
+    own = Ground(solved.fit)
+    known, other = order_from_policy(own, best), order_from_policy(own, now)
+    if best_of([known, other]) is known:
         return best
-    return policy_on(own, improved(own, [known, other]))
+    return own.policy(improved(own, [known, other]))
 
 
 def _pays(day: Day, sides: tuple[Expected, Expected]) -> tuple[Pay, ...]:

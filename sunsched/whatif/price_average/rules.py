@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from sunsched.average.order.forecast import light_share
 from sunsched.average.plan import AveragePlan
+from sunsched.average.solve import Ground
 from sunsched.light.fit import fit_checked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.rules import Lifted, lifted_days
-from sunsched.whatif.price_average.ground import make_ground, order_from_policy
-from sunsched.whatif.price_average.look import improved, policy_on
+from sunsched.whatif.price_average.ground import order_from_policy
+from sunsched.whatif.price_average.look import improved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +71,8 @@ def average_rule_prices(
 
 def _rule_price(best: AveragePlan, lifted: Lifted) -> AverageRulePrice:
     """Improve the best order on the day without a rule."""
-    ground = make_ground(fit_checked(lifted.day))
-    policy = policy_on(ground, improved(ground, [order_from_policy(ground, best.policy)]))
+    ground = Ground(fit_checked(lifted.day))
+    policy = ground.policy(improved(ground, [order_from_policy(ground, best.policy)]))
     # What is made already is worth more or less without the rule, and that is not won.
     made, made_free = made_scores(best.policy.rest.fit, ground.fit)
     gain = round(policy.worth) - best.points - (made_free.total - made.total)

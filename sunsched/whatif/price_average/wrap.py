@@ -12,8 +12,8 @@ from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.demand import WrapAt
 from sunsched.whatif.price.wrap import wraps_of
-from sunsched.whatif.price_average.ground import make_ground, order_from_policy
-from sunsched.whatif.price_average.look import Expected, expected, improved, policy_on
+from sunsched.whatif.price_average.ground import decide, order_from_policy
+from sunsched.whatif.price_average.look import Expected, expected, improved
 
 SELDOM = 0.5  # the chance below which a shot counts as left out
 
@@ -97,6 +97,6 @@ def _policy_by(best: AveragePlan, wrap: datetime, before: Policy | None) -> Poli
 
     The earlier wrap's order can be followed by a later one as well, so no wrap is worth less.
     """
-    ground = make_ground(best.policy.rest.fit, (WrapAt(time=wrap),))
+    ground = decide(best.policy.rest.fit, (WrapAt(time=wrap),)).ground
     known = [best.policy] if before is None else [best.policy, before]
-    return policy_on(ground, improved(ground, [order_from_policy(ground, one) for one in known]))
+    return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))

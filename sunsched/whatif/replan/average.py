@@ -61,7 +61,7 @@ class AverageReplan:
     planned : the same rest for planned minutes, with its own choices
     followed : the best way to follow the order that was followed, on the day that it was made for
     best : the order of the rest that is worth most, pairs turned round paid; the push where none is
-        worth more
+        worth more. To keep a pin on more days goes before points
     push : the order that was followed
     drop_one : the push without the one shot whose leaving out is worth most; None where none can go
     """

@@ -12,7 +12,7 @@ from sunsched.folder.text import words
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.prospects import chance as percent
-from sunsched.show.text.average import HEADER, NOTE, doubts, likely_rows, risk_text
+from sunsched.show.text.average_day.plan import HEADER, NOTE, doubts, likely_rows, risk_text
 from sunsched.show.text.crew import NONE, duration
 from sunsched.show.text.past import past_texts
 from sunsched.underway.at_risk import SOON
@@ -21,6 +21,7 @@ from sunsched.whatif.replan.shifts import TOLD, Due, Shift, due_soon, find_shift
 
 WIDTH = 80
 NAMED = 4  # ids that a cell of the choices holds
+TOLD_SHARE = 0.001  # of the points: a smaller gap to the bound is told in points alone
 ARGUED = 3  # shots that are named for and against a choice
 
 
@@ -109,13 +110,14 @@ def _left_out(choice: AverageChoice) -> str:
 def _between(found: AverageReplan, follows: int) -> Iterator[str]:
     """Say how much better any way could be, and what tells the choices apart."""
     best, push, drop_one = found.best, found.push, found.drop_one
-    bound, points = best.plan.bound, best.plan.points
+    bound, own = best.plan.bound, best.plan.points
     if bound is None:
         yield "best: there was no time to say how much more another way could be worth"
-    elif bound <= points:
+    elif bound <= own:
         yield "best: no way of shooting the rest is worth more"
     else:
-        more = f" ({(bound - points) / points:.1%} more)" if points > 0 else ""
+        share = (bound - own) / max(1, own)
+        more = f" ({share:.1%} more)" if own > 0 and share >= TOLD_SHARE else ""
         yield (
             f"best: no way of shooting the rest is worth more than {bound} points{more}, not even "
             "one that decides anew at every moment"
@@ -124,9 +126,10 @@ def _between(found: AverageReplan, follows: int) -> Iterator[str]:
         yield f"push: the same as best, the order of revision {follows}"
     else:
         less = best.worth - push.worth
+        points = f"{less} points less" if less >= 0 else f"{-less} points more, its pins kept less"
         paid = f" ({best.turned_points} for pairs turned round paid)" if best.turned else ""
         told = _argued(find_shifts(best.plan, push.plan))
-        yield f"push: the order of revision {follows}, worth {less} points less{paid}{told}"
+        yield f"push: the order of revision {follows}, worth {points}{paid}{told}"
     if drop_one is not None and drop_one.dropped is not None:
         yield _drop_text(push, drop_one, drop_one.dropped)
 
