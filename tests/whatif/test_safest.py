@@ -22,6 +22,7 @@ from sunsched.average.solve import Ground, policy_of
 from sunsched.cli.shared.app import app
 from sunsched.day.model import Day, Size
 from sunsched.day.overruns import Overrun
+from sunsched.errors import SunschedError
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.timetable import Roll, Timetable
@@ -307,3 +308,17 @@ def test_command_adds_the_safest_order(tmp_path, make_folder):
     for aim in ("average", "planned"):
         done = RUN.invoke(app, [*asked, "--json", "--for", aim])
         assert json.loads(done.stdout)["safest"]["orders"][0]["whose"][0] == "average"
+
+
+def test_day_on_which_nothing_is_likely_made_is_refused(tmp_path, make_folder, minimal_day):
+    """One whole sentence, no traceback: its only shot takes five times as long as there is time."""
+    slow = "[overrun.medium]\nroll_median = 5\nroll_spread = 0\n"
+    shots = "id,description,size,look,shoot_min\n1,one,medium,N,400\n"
+    folder = make_folder(f"{minimal_day}\n{slow}", shots=shots)
+    order = tmp_path / "mine.csv"
+    order.write_text("id\n1\n", encoding="utf-8")
+    asked = ["stress", str(folder), "--days", "50", "--order", str(order)]
+    assert RUN.invoke(app, asked).exit_code == 0
+    done = RUN.invoke(app, [*asked, "--safest"])
+    assert isinstance(done.exception, SunschedError)
+    assert "no shot is likely to be made" in str(done.exception)

@@ -160,8 +160,7 @@ def _saved(revision: Revision, folder: Path, day: Day) -> Source:
         day=day,
         order=order,
         revision=revision,
-        # Without shots there is nothing to be put on the clock.
-        timetable=None if average is not None and order.ids else timetable,
+        timetable=timetable if average is None else None,
         average=average,
         warnings=tuple(Fault(file=revision.file, problem=f"{one} {problem}") for one in gone),
     )
