@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from sunsched.show.charts.price_axes import draw_price_table as draw_price_table
     from sunsched.show.charts.price_axes import draw_wrap_curve as draw_wrap_curve
     from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
+    from sunsched.show.handouts.arguments import average_price_handout as average_price_handout
     from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
     from sunsched.show.handouts.arguments import price_handout as price_handout
     from sunsched.show.handouts.tables import curve_handout as curve_handout
@@ -66,6 +67,11 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.request import read_decision as read_decision
     from sunsched.whatif.price.rules import rule_prices as rule_prices
     from sunsched.whatif.price.wrap import wrap_curve as wrap_curve
+    from sunsched.whatif.price_average.half_hours import average_price_table as average_price_table
+    from sunsched.whatif.price_average.price import average_price as average_price
+    from sunsched.whatif.price_average.rules import average_rule_prices as average_rule_prices
+    from sunsched.whatif.price_average.wrap import average_wrap_curve as average_wrap_curve
+    from sunsched.whatif.replan.average import replan_average as replan_average
     from sunsched.whatif.replan.replan import replan as replan
     from sunsched.whatif.stress.pace import pace as pace
     from sunsched.whatif.stress.safest import safest as safest
@@ -74,8 +80,8 @@ if TYPE_CHECKING:
 
 # The module of each name. A test compares it with the imports above, which type checkers read.
 _HOMES = {
-    "AveragePlan": "sunsched.average.plan",
     "Asked": "sunsched.whatif.price.request",
+    "AveragePlan": "sunsched.average.plan",
     "Counted": "sunsched.solver.search.progress",
     "Day": "sunsched.day.model",
     "DayImpossible": "sunsched.errors",
@@ -90,6 +96,11 @@ _HOMES = {
     "alternatives": "sunsched.whatif.price.alternatives",
     "alternatives_handout": "sunsched.show.handouts.arguments",
     "average_plan": "sunsched.average.plan",
+    "average_price": "sunsched.whatif.price_average.price",
+    "average_price_handout": "sunsched.show.handouts.arguments",
+    "average_price_table": "sunsched.whatif.price_average.half_hours",
+    "average_rule_prices": "sunsched.whatif.price_average.rules",
+    "average_wrap_curve": "sunsched.whatif.price_average.wrap",
     "check_day": "sunsched.folder.check",
     "compare": "sunsched.whatif.compare.compare",
     "compare_two": "sunsched.whatif.compare.compare",
@@ -121,6 +132,7 @@ _HOMES = {
     "read_revision": "sunsched.saved.revisions",
     "read_source": "sunsched.whatif.orders.sides",
     "replan": "sunsched.whatif.replan.replan",
+    "replan_average": "sunsched.whatif.replan.average",
     "revision_day": "sunsched.saved.restore",
     "revision_numbers": "sunsched.saved.revisions",
     "rule_prices": "sunsched.whatif.price.rules",

@@ -12,7 +12,7 @@ import numpy as np
 from sunsched.average.model.drift import made_drift
 from sunsched.average.model.minutes import FURTHEST_SPREADS, whole_minutes
 from sunsched.average.order.decisions import EAT, STOP
-from sunsched.average.order.forecast import Policy
+from sunsched.average.order.forecast import Followed
 from sunsched.average.order.policy import order_cost
 from sunsched.day.model import Day
 from sunsched.light.fit import BoolArray, IntArray
@@ -64,7 +64,7 @@ def draw_factors(day: Day, days: int, seed: int) -> FloatArray:
     return factors
 
 
-def draw_days(policy: Policy, factors: FloatArray) -> Drawn:
+def draw_days(policy: Followed, factors: FloatArray) -> Drawn:
     """Follow a policy through days with these factors, as `draw_factors` gives them.
 
     Parameters
@@ -119,7 +119,7 @@ class _Now:
 
 
 def _shoot(
-    policy: Policy,
+    policy: Followed,
     place: int,
     factors: FloatArray,
     on: IntArray,

@@ -46,7 +46,7 @@ def likely_timetable(policy: Policy) -> tuple[DayFit, Timetable]:
     day, past, rest, odds = fit.day, fit.day.past, policy.rest, policy.odds
     made = () if past is None else past.made
     rolls = [(day.shot(one.shot_id), one.roll_start) for one in made]
-    meal = None if past is None else past.meal_start
+    meal = meal_had = None if past is None else past.meal_start
     before = rolls[-1][0] if rolls else None
     a, i, m, t = len(rest.shots), 0, rest.fed, 0
     while (step := int(policy.decisions.step[m, i, t])) != STOP:
@@ -58,7 +58,11 @@ def likely_timetable(policy: Policy) -> tuple[DayFit, Timetable]:
         s = int(policy.order[place])
         shot = day.shot(rest.shots[s].id)
         o = int(policy.decisions.opening[fed, i, step - 1, t])
-        ready = max(t, int(odds.begin_from[o, a, s])) + _work_min(day, before, shot)
+        work_min = changeover(day, before, shot).total_min
+        # The judge lets no changeover go on after a meal, or after another shot.
+        if a == len(rest.shots) and meal == meal_had:
+            work_min -= _built_min(day, shot)
+        ready = max(t, int(odds.begin_from[o, a, s])) + max(0, work_min)
         roll = int(policy.decisions.roll[fed, place, o, ready]) if ready < rest.slots else -1
         i = place + 1
         if roll < 0:
@@ -85,14 +89,12 @@ def _without_lost_pins(day: Day, rolls: list[tuple[Shot, datetime]]) -> Day:
     )
 
 
-def _work_min(day: Day, before: Shot | None, shot: Shot) -> int:
-    """Give the minutes of a changeover on the likely day, or what is left of one that has begun."""
-    work_min = changeover(day, before, shot).total_min
+def _built_min(day: Day, shot: Shot) -> int:
+    """Give the minutes that are over of the changeover that goes on."""
     past = day.past
     if past is None or past.built_since is None or shot.id != past.building:
-        return work_min
-    gone = round((past.free_at - past.built_since) / timedelta(minutes=1))
-    return max(0, work_min - gone)
+        return 0
+    return round((past.free_at - past.built_since) / timedelta(minutes=1))
 
 
 def _likely_shot(day: Day, shot: Shot) -> Shot:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from math import inf
 from threading import Event
 from time import monotonic
@@ -16,11 +17,13 @@ from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy, light_share, make_policy
-from sunsched.average.order.search import Ordered, Scratch, search, with_best_references
+from sunsched.average.order.local_search import repair
+from sunsched.average.order.search import Climb, Ordered, Scratch, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import drift_costs
 from sunsched.plan.timetable import Timetable
+from sunsched.sky.track import FloatArray
 
 ROUGH_MIN, COARSE_MIN = 10, 5  # minutes of a slot, of the search and of its last steps
 ROUNDS, MOST_ROUNDS = 30, 60  # of the search on rough slots for 16 shots, and for few
@@ -76,31 +79,12 @@ def on_average(fit: DayFit, planned: Timetable, *, limit_s: float | None = None)
     planned : the order to start from, such as the best one for planned minutes
     limit_s : seconds; None for a fixed amount of work, the same on every machine
     """
-    started, is_ended = monotonic(), Event()
-
-    def go_on() -> bool:
-        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
-
-    minute, coarse = make_rest(fit, 1), make_rest(fit, COARSE_MIN)
-    drifts = make_drifts(minute)
-    start = _first(minute, drifts, planned)
-    if not minute.shots:
-        policy = make_policy(minute, drifts, start.order, start.references)
-        return OnAverage(policy=policy, bound=policy.worth)
-    best, bound = start, inf
-    with ThreadPoolExecutor(max_workers=1) as beside:
-        try:
-            first = search(coarse, drifts, start, 0, SEED, go_on)[0]
-            # Both cores: the bound needs no better order than this one to aim at.
-            bounding = beside.submit(bound_any, coarse, minute, drifts, first, go_on)
-            for found in [first, *_found(fit, coarse, drifts, first, go_on)]:
-                worth = Scratch(minute, drifts).worth(found.order, found.references)
-                if worth > best.worth:
-                    best = Ordered(order=found.order, references=found.references, worth=worth)
-            bound = bounding.result()
-        except KeyboardInterrupt:
-            is_ended.set()
-    policy = make_policy(minute, drifts, best.order, best.references)
+    ground = Ground(fit)
+    sequence = [roll.shot_id for roll in planned.rolls]
+    start = ground.ordered(ground.whole(sequence), best_references(fit, ground.drifts, planned))
+    orders, bound = look(ground, [start], limit_s=limit_s)
+    best = max(orders, key=lambda one: one.worth)
+    policy = ground.policy(best)
     # Points on top for pins are in both.
     return OnAverage(policy=policy, bound=max(policy.worth, bound - (best.worth - policy.worth)))
 
@@ -111,16 +95,125 @@ def policy_of(fit: DayFit, timetable: Timetable) -> Policy:
     Shots that are over already, or not in the order, are not in the policy. Each match has the
     reference that is worth most to the order; the search for it begins at that of the timetable.
     """
-    minute = make_rest(fit, 1)
-    drifts = make_drifts(minute)
-    ids = [shot.id for shot in minute.shots]
+    ground = Ground(fit)
     sequence = [roll.shot_id for roll in timetable.rolls]
-    order = np.array([ids.index(one) for one in sequence if one in ids], dtype=np.int64)
-    first = Ordered(order=order, references=best_references(fit, drifts, timetable), worth=-inf)
-    coarse = with_best_references(make_rest(fit, COARSE_MIN), drifts, first)
-    # What is best on coarse slots need not be so to the minute.
-    policies = [make_policy(minute, drifts, order, one) for one in (first.references, coarse)]
-    return max(policies, key=lambda one: one.worth)
+    references = best_references(fit, ground.drifts, timetable)
+    return ground.policy(ground.kept(ground.indices(sequence), references))
+
+
+class Ground:
+    """What is open of a day, to the minute and on slots, with what orders need of it.
+
+    Parameters
+    ----------
+    pose : gives the rest on slots of some minutes, where more is asked of it than the day says
+    """
+
+    def __init__(self, fit: DayFit, pose: Callable[[int], Rest] | None = None) -> None:
+        self.fit = fit
+        self._pose = partial(make_rest, fit) if pose is None else pose
+        self.minute, self.coarse = self._pose(1), self._pose(COARSE_MIN)
+        self.drifts = make_drifts(self.minute)
+        self._ids = [shot.id for shot in self.minute.shots]
+        self._scratch = Scratch(self.minute, self.drifts)
+        self._climb: Climb | None = None
+
+    def rough(self) -> Rest:
+        """Give the rest on rough slots."""
+        return self._pose(ROUGH_MIN)
+
+    def indices(self, sequence: Sequence[str]) -> IntArray:
+        """Give the shots of an order that are still to come, by their number in the rest.
+
+        One that stands before a shot that it must come after is put behind it.
+        """
+        ids = self._ids
+        return self._allowed([ids.index(one) for one in sequence if one in ids])
+
+    def whole(self, sequence: Sequence[str]) -> IntArray:
+        """Give an order of all shots still to come that begins with this one."""
+        rest, order = self.minute, self.indices(sequence).tolist()
+        left = [s for s in range(len(self._ids)) if s not in order]
+        while left:
+            # What must come after others comes after them.
+            free = next(
+                (s for s in left if not any(rest.forbidden[s, other] for other in left)), left[0]
+            )
+            left.remove(free)
+            order = _put_allowed(rest, order, free)
+        return self._allowed(order)
+
+    def _allowed(self, order: Sequence[int]) -> IntArray:
+        placed = np.array(order, dtype=np.int64)
+        repair(placed, self.minute.forbidden, len(placed) - 1)
+        return placed
+
+    def ordered(self, order: IntArray, references: IntArray) -> Ordered:
+        """Judge an order with its references, to the minute."""
+        worth = self._scratch.worth(order, references)
+        return Ordered(order=order, references=references, worth=worth)
+
+    def kept(self, order: IntArray, references: IntArray) -> Ordered:
+        """Judge an order with the best references that are found from these on."""
+        if self._climb is None:
+            self._climb = Climb(self.coarse, self.drifts)
+        # What is best on coarse slots need not be so to the minute.
+        either = (references, self._climb.references(order, references))
+        return max((self.ordered(order, one) for one in either), key=lambda one: one.worth)
+
+    def policy(self, one: Ordered) -> Policy:
+        """Work out the best way to follow an order."""
+        return make_policy(self.minute, self.drifts, one.order, one.references)
+
+
+def look(
+    ground: Ground,
+    starts: Sequence[Ordered],
+    *,
+    charge: FloatArray | None = None,
+    limit_s: float | None = None,
+) -> tuple[list[Ordered], float]:
+    """Look for good orders, the starts among them, and bound any way of shooting.
+
+    Parameters
+    ----------
+    charge : (n, n) points that the search pays if the first shot is begun before the second; what
+        it finds is judged, and bounded, without them
+
+    Returns
+    -------
+    list[Ordered]
+        The orders, judged to the minute.
+    float
+        The bound; infinite where there was no time for one.
+    """
+    orders = list(starts)
+    if not ground.minute.shots:
+        return orders, orders[0].worth
+    started, is_ended = monotonic(), Event()
+
+    def go_on() -> bool:
+        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
+
+    minute, coarse, drifts, bound = ground.minute, ground.coarse, ground.drifts, inf
+    charged = _charged(coarse, charge)
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        try:
+            climbed = [search(charged, drifts, one, 0, SEED, go_on)[0] for one in starts]
+            first = max(climbed, key=lambda one: one.worth)
+            aim = first
+            if charge is not None:
+                worth = Scratch(coarse, drifts).worth(first.order, first.references)
+                aim = replace(first, worth=worth)
+            # Both cores: the bound needs no better order than this one to aim at.
+            bounding = beside.submit(bound_any, coarse, minute, drifts, aim, go_on)
+            rough = _charged(ground.rough(), charge)
+            met = [*climbed, *_found(rough, charged, drifts, first, go_on)]
+            orders.extend(ground.ordered(one.order, one.references) for one in met)
+            bound = bounding.result()
+        except KeyboardInterrupt:
+            is_ended.set()
+    return orders, bound
 
 
 def kept_on_average(fit: DayFit, timetable: Timetable) -> Kept:
@@ -155,31 +248,19 @@ def rounds_of(shots: int) -> int:
     return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))
 
 
+def _charged(rest: Rest, charge: FloatArray | None) -> Rest:
+    if charge is None:
+        return rest
+    return replace(rest, odds=rest.odds._replace(pair_cost=rest.odds.pair_cost + charge))
+
+
 def _found(
-    fit: DayFit, coarse: Rest, drifts: Drifts, first: Ordered, go_on: Callable[[], bool]
+    rough: Rest, coarse: Rest, drifts: Drifts, first: Ordered, go_on: Callable[[], bool]
 ) -> list[Ordered]:
     """Search on rough slots, then take the best orders on to finer ones."""
     rounds = rounds_of(len(coarse.shots))
-    rough = search(make_rest(fit, ROUGH_MIN), drifts, first, rounds, SEED, go_on)
-    return [search(coarse, drifts, one, 0, SEED, go_on)[0] for one in rough[:BEST] if go_on()]
-
-
-def _first(rest: Rest, drifts: Drifts, planned: Timetable) -> Ordered:
-    """Give an order of all shots still to come that begins with the planned one."""
-    sequence = [roll.shot_id for roll in planned.rolls]
-    ids = [shot.id for shot in rest.shots]
-    order = [ids.index(one) for one in sequence if one in ids]
-    left = [s for s in range(len(ids)) if s not in order]
-    while left:
-        # What must come after others comes after them.
-        free = next(
-            (s for s in left if not any(rest.forbidden[s, other] for other in left)), left[0]
-        )
-        left.remove(free)
-        order = _put_allowed(rest, order, free)
-    placed, references = np.array(order, dtype=np.int64), best_references(rest.fit, drifts, planned)
-    worth = Scratch(rest, drifts).worth(placed, references)
-    return Ordered(order=placed, references=references, worth=worth)
+    met = search(rough, drifts, first, rounds, SEED, go_on)
+    return [search(coarse, drifts, one, 0, SEED, go_on)[0] for one in met[:BEST] if go_on()]
 
 
 def _put_allowed(rest: Rest, order: list[int], shot: int) -> list[int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -69,7 +70,7 @@ def test_a_weighty_shot_in_danger_is_named_with_what_would_help(told):
     assert risk["without"]["made"] >= made["10"] + 0.05
 
 
-@pytest.mark.parametrize("option", ["--save", "--certify", "--alternatives=3", "--sheet=a.pdf"])
+@pytest.mark.parametrize("option", ["--certify", "--alternatives=3", "--sheet=a.pdf", "--paper=a4"])
 def test_what_is_for_planned_minutes_is_refused(option):
     """Wrong use, said before any work."""
     result = RUN.invoke(app, ["plan", str(DATA / "ferry-light"), "--for", "average", option])
@@ -86,3 +87,76 @@ def test_the_picture_is_that_of_the_likely_day(tmp_path):
     )
     assert result.exit_code == 0
     assert target.stat().st_size > 20_000
+
+
+def test_it_is_the_default_and_can_be_saved_and_shown_again(run, tmp_path):
+    """`plan --save` keeps it, `--revision` shows it, and a sheet is made of it."""
+    day = tmp_path / "day"
+    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
+    saved = run("plan", day, "--save")
+    assert (saved.code, saved.err) == (0, "saved as revision 1\n")
+    assert saved.out == run("plan", day, "--for", "average").out
+    again = run("plan", day, "--revision", 1)
+    assert again.out.startswith(saved.out)
+    assert "revision 1, made" in again.out.removeprefix(saved.out)
+    record = json.loads(run("plan", day, "--revision", 1, "--json").out)
+    assert record == json.loads((day / "plans" / "0001.json").read_text(encoding="utf-8"))
+    sheet = day.parent / "order.csv"
+    assert run("sheet", day, sheet).code == 0
+    assert "begin_by_local" in sheet.read_text(encoding="utf-8-sig").splitlines()[0]
+
+
+def test_work_that_is_certain_is_planned_to_the_minute(run, tmp_path):
+    """Spreads of 0 and medians of 1: the plan for planned minutes and its proof, and why."""
+    day = tmp_path / "day"
+    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
+    sizes = ("wide", "full", "medium", "close-up", "insert")
+    certain = "".join(
+        f"[overrun.{size}]\nchangeover_median = 1\nchangeover_spread = 0\nroll_median = 1\n"
+        "roll_spread = 0\n"
+        for size in sizes
+    )
+    with (day / "day.toml").open("a", encoding="utf-8") as file:
+        file.write(f"\n{certain}")
+    ran = run("plan", day)
+    assert ran.err == (
+        "note: by `[overrun.<size>]` all work takes its planned minutes, so this is for those\n"
+    )
+    assert ran.out == run("plan", day, "--for", "planned").out
+
+
+def test_a_day_goes_as_its_likely_day_did(run, tmp_path):
+    """`log as-planned` ends each roll after its likely minutes, not its planned ones."""
+    day = tmp_path / "day"
+    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
+    record = json.loads(run("plan", day, "--save", "--json").out)
+    first = record["shots"][0]
+    end = first["roll_end"][11:16]
+    ran = run("log", day, "as-planned", "--at", end)
+    assert ran.code == 0
+    assert f"{end}  {first['id']} done" in ran.out
+
+
+def test_ours_is_the_plan_for_the_average_day(run):
+    """A comparison gives it what it was found to keep there."""
+    day = DATA / "ferry-light"
+    plan = json.loads(run("plan", day, "--json").out)
+    record = json.loads(run("compare", day, day / "ad.csv", "--json").out)
+    assert record["first"] == "our plan"
+    assert record["average_day"]["ours"]["points"] == plan["points"]
+    assert record["average_day"]["theirs"]["points"] <= plan["bound"]
+    text = run("compare", day, day / "ad.csv").out
+    assert "ours: the order for the average day" in text
+    assert "on the average day ours is worth" in text
+
+
+@pytest.mark.parametrize(("place", "date"), [("Lisbon", "2027-05-20"), ("Oslo", "2027-12-21")])
+def test_a_starter_day_has_a_close_bound(run, tmp_path, place, date):
+    """Long waits make doing nothing as good as anything at the prices of the bound.
+
+    What the relaxed crew owes is then met only at lower prices; without that the bound stood a
+    fifth above the order.
+    """
+    assert run("new", tmp_path / "day", "--at", place, "--date", date).code == 0
+    record = json.loads(run("plan", tmp_path / "day", "--json").out)
+    assert record["points"] <= record["bound"] <= 1.02 * record["points"]

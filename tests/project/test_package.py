@@ -43,9 +43,7 @@ def test_command_is_installed():
     assert command.load() is cli.main
 
 
-@pytest.mark.parametrize(
-    "arguments", [["--help"], ["plan", "--for", "planned", "--help"]], ids=" ".join
-)
+@pytest.mark.parametrize("arguments", [["--help"], ["plan", "--help"]], ids=" ".join)
 def test_help_loads_nothing_heavy(arguments):
     """Help needs no sun and no solver, so it loads neither and comes at once."""
     done = subprocess.run(

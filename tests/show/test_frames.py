@@ -93,8 +93,10 @@ def test_what_is_left(solved):
     assert track["time_utc"].iloc[90] == fit.track.time_of(90)
     past = Past(at=at, free_at=at)
     assert sunsched.to_frame(sunsched.pace([(fit.day, past)])).empty
-    safest = sunsched.safest(solved, days=100)
-    assert len(sunsched.to_frame(safest)) == len(safest.candidates)
+    safest = sunsched.safest(solved, sunsched.average_plan(solved), days=100)
+    rows = sunsched.to_frame(safest).to_dict("records")
+    assert [row["order"] for row in rows] == [", ".join(one.ids) for one in safest.candidates]
+    assert rows[0]["worst_tenth_mean_light_percent"] == round(100 * safest.average.worst_mean, 1)
 
 
 def test_nothing_else_has_a_frame(solved):

@@ -36,17 +36,16 @@ from sunsched.show.records.price import (
     table_record,
 )
 from sunsched.show.sheets.sheet import HANDOUT_KINDS
+from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.show.text.day import plan_text
 from sunsched.show.text.price import (
     alternatives_text,
-    curve_text,
     price_text,
-    rules_text,
     table_text,
 )
 from sunsched.whatif.orders.order import Order
-from sunsched.whatif.price.half_hours import Cell, Known, PriceTable, Row
+from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.rules import RulePrice
 
 DATA = Path(__file__).parents[2] / "data"
@@ -550,7 +549,11 @@ def test_other_kinds_are_refused(solved, tmp_path):
 def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
     """Another ending, the name of a day's own file, or paper without a sheet: exit code 2."""
     day = tmp_path / "no such day"
-    for words in (("compare", day, "1"), ("price", day), ("plan", day, "--alternatives", "2")):
+    for words in (
+        ("compare", day, "1"),
+        ("price", day),
+        ("plan", day, "--for", "planned", "--alternatives", "2"),
+    ):
         for name in ("a.png", "a.docx", "shots.csv"):
             code, out, err = run(*words, "--sheet", tmp_path / name)
             assert (code, out) == (2, "")
@@ -571,7 +574,7 @@ def test_wrong_use_is_told_before_the_day_is_read(run, tmp_path):
         ("compare", "order.csv"),
         ("price", "--shot", "1", "--at", "11:30"),
         ("price", "--wrap-curve"),
-        ("plan", "--alternatives", "1"),
+        ("plan", "--for", "planned", "--alternatives", "1"),
     ],
     ids=" ".join,
 )
@@ -596,7 +599,9 @@ def test_half_hours_are_handed_out(run, make_folder, minimal_text, tmp_path, sol
     monkeypatch.setattr("sunsched.whatif.price.half_hours.price_table", lambda *_, **__: table)
     monkeypatch.setattr("sunsched.whatif.price.rules.rule_prices", lambda *_, **__: RULES)
     file = tmp_path / "argument.csv"
-    code, out, _ = run("price", make_folder(minimal_text, SHOTS), "--sheet", file)
+    code, out, _ = run(
+        "price", make_folder(minimal_text, SHOTS), "--for", "planned", "--sheet", file
+    )
     assert code == 0
     assert "the meal starts by 13:00" in out
     text = file.read_text(encoding="utf-8-sig")

@@ -27,8 +27,9 @@ from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
 from sunsched.whatif.orders.sides import Source, put_side
 from sunsched.whatif.price.alternatives import Alternative, alternatives
+from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.demand import RollAt
-from sunsched.whatif.price.half_hours import Cell, Known, price_table
+from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve

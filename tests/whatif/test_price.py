@@ -37,12 +37,11 @@ from sunsched.show.records.price import (
     price_record,
     table_record,
 )
+from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import (
     alternatives_text,
     cell_text,
-    curve_text,
     price_text,
-    rules_text,
     table_text,
 )
 from sunsched.sky.events import sun_events
@@ -52,6 +51,7 @@ from sunsched.solver.search.budget import Stopped
 from sunsched.solver.solve import make_plan, solve
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
+from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.demand import (
     Cut,
     Decision,
@@ -65,7 +65,7 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     WrapAt,
 )
-from sunsched.whatif.price.half_hours import Cell, Known, price_table
+from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices

@@ -27,7 +27,8 @@ from sunsched.plan.timetable import Timetable
 from sunsched.show.charts.price import curve_figure, table_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.records.price import curve_record, price_record, table_record
-from sunsched.show.text.price import curve_text, price_text, shot_rows, table_text
+from sunsched.show.text.average_day.price import curve_text
+from sunsched.show.text.price import price_text, shot_rows, table_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import Solved, solve_day
 from sunsched.whatif.price.demand import (
@@ -368,7 +369,7 @@ def test_price_of_a_day_under_way_as_a_crew_asks(tmp_path: Path, run: Callable[.
     shutil.copytree(DATA / "last-lamp", folder)
     run("plan", "--for", "planned", folder, "--save")
     run("log", folder, "as-planned", "--at", "11:00")
-    asked = ("price", folder, "--first", "9")
+    asked = ("price", folder, "--for", "planned", "--first", "9")
     found = run(*asked, "--now", "11:20", "--json")
     assert (found.code, found.err) == (0, "")
     told = json.loads(found.out)

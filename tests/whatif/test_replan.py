@@ -51,6 +51,7 @@ from sunsched.whatif.replan.replan import Replan, replan
 
 DATA = Path(__file__).parents[2] / "data"
 DEMOS = ("last-lamp", "late-ridge", "ferry-light")
+PLANNED = ("--for", "planned")
 PLANS: dict[str, Plan] = {}
 MINUTE = timedelta(minutes=1)
 
@@ -536,7 +537,7 @@ def test_replan_shows_choices_and_saves_nothing(run, folder):
     day = folder("last-lamp")
     assert run("log", day, "as-planned", "--at", "08:45").code == 0
     before = files(day)
-    ran = run("replan", day, "--at", "08:46", "--late", 40)
+    ran = run("replan", day, *PLANNED, "--at", "08:46", "--late", 40)
     assert ran.code == 0, ran.err
     assert files(day) == before
     for said in (
@@ -560,7 +561,7 @@ def test_take_saves_the_choice_as_the_next_revision(run, folder, take):
     run("log", name, "as-planned", "--at", "08:55")
     run("log", name, "late", "10", "--at", "09:05")
     first = files(name)
-    ran = run("replan", name, "--at", "09:10", "--late", 40, "--take", take, "--json")
+    ran = run("replan", name, *PLANNED, "--at", "09:10", "--late", 40, "--take", take, "--json")
     assert ran.code == 0, ran.err
     record = json.loads(ran.out)
     assert record["revision"] == 2
@@ -589,7 +590,7 @@ def test_losses_are_against_what_the_last_plan_knew(run, folder):
     day = folder("late-ridge")
     run("log", day, "as-planned", "--at", "14:55")
     run("log", day, "cloud", "0.9", "--at", "14:56")
-    words = ("replan", day, "--at", "14:57", "--json")
+    words = ("replan", day, *PLANNED, "--at", "14:57", "--json")
     assert "3C" in [one["id"] for one in json.loads(run(*words, "--take", "best").out)["lost"]]
     again = json.loads(run(*words).out)
     assert again["follows"] == 2
@@ -600,7 +601,7 @@ def test_json_has_choices_changes_and_risks(run, folder):
     """What the text says, for other programs."""
     day = folder("last-lamp")
     run("log", day, "as-planned", "--at", "18:05")
-    record = json.loads(run("replan", day, "--at", "18:06", "--late", 10, "--json").out)
+    record = json.loads(run("replan", day, *PLANNED, "--at", "18:06", "--late", 10, "--json").out)
     assert record["follows"] == 1
     assert record["revision"] is None
     assert set(record["choices"]) == {"best", "push", "drop_one"}
@@ -622,12 +623,12 @@ def test_text_names_what_is_at_risk_and_what_has_lost_its_light(run, folder):
     """The slack of a held shot at dusk, and a held wide under a cloud bank."""
     day = folder("last-lamp")
     run("log", day, "as-planned", "--at", "18:25")
-    out = run("replan", day, "--at", "18:26").out
+    out = run("replan", day, *PLANNED, "--at", "18:26").out
     assert "at risk by 19:26:\n- 16 rolls at 18:50, at the latest at 18:57: 7 min of slack" in out
     other = folder("late-ridge")
     run("log", other, "as-planned", "--at", "16:30")
     run("log", other, "cloud", "0.9", "--at", "16:31")
-    out = run("replan", other, "--at", "16:32").out
+    out = run("replan", other, *PLANNED, "--at", "16:32").out
     assert "\n- 4B rolls at 16:40 with 10% of its light" in out.split("at risk by 17:32:")[1]
     assert re.search(r"- 4B has 10% of its light, not 89% \(\d+ points\): clear sky", out)
 
@@ -636,7 +637,7 @@ def test_picture_is_written(run, folder, tmp_path):
     """The day picture of the choice that is shown."""
     day = folder("last-lamp")
     run("log", day, "as-planned", "--at", "08:45")
-    ran = run("replan", day, "--at", "08:46", "--picture", tmp_path / "now.png")
+    ran = run("replan", day, *PLANNED, "--at", "08:46", "--picture", tmp_path / "now.png")
     assert ran.code == 0, ran.err
     assert (tmp_path / "now.png").read_bytes().startswith(b"\x89PNG")
 
@@ -658,7 +659,7 @@ def test_wrong_replans_are_refused_and_write_nothing(run, folder, words, code, s
     day = folder("last-lamp")
     run("log", day, "as-planned", "--at", "08:45")
     before = files(day)
-    ran = run("replan", day, *words)
+    ran = run("replan", day, *PLANNED, *words)
     assert ran.code == code
     assert said in ran.err
     assert ran.out == ""
@@ -671,7 +672,7 @@ def test_machine_clock_is_the_default(run, folder, monkeypatch):
     run("log", day, "as-planned", "--at", "08:45")
     now = local(read_day(day), "08:52").timestamp()
     monkeypatch.setattr(time, "time", lambda: now + 31)
-    ran = run("replan", day, "--json")
+    ran = run("replan", day, *PLANNED, "--json")
     assert json.loads(ran.out)["at"] == "2027-06-15T08:52:00+01:00"
 
 
@@ -679,7 +680,7 @@ def test_replan_needs_a_saved_plan(run, folder):
     """Without one there is nothing to stay near to."""
     day = folder("last-lamp")
     shutil.rmtree(day / "plans")
-    ran = run("replan", day, "--at", "09:00")
+    ran = run("replan", day, *PLANNED, "--at", "09:00")
     assert (ran.code, ran.out) == (1, "")
     assert ran.err == (
         "no plan is saved that the day could have gone by\n"
@@ -692,7 +693,7 @@ def test_impossible_rest_is_refused_with_its_reasons(run, folder):
     day = folder("ferry-light")
     run("log", day, "as-planned", "--at", "11:12")
     before = files(day)
-    ran = run("replan", day, "--at", "11:14", "--late", 240, "--take", "best")
+    ran = run("replan", day, *PLANNED, "--at", "11:14", "--late", 240, "--take", "best")
     assert (ran.code, ran.out) == (1, "")
     assert "11 is pinned to 16:50" in ran.err
     assert files(day) == before
@@ -703,14 +704,14 @@ def test_nothing_left_to_shoot(run, folder):
     day = folder("last-lamp")
     run("log", day, "as-planned", "--at", "18:30")
     run("log", day, "cut", "16", "--at", "18:31")
-    ran = run("replan", day, "--at", "18:32")
+    ran = run("replan", day, *PLANNED, "--at", "18:32")
     assert ran.code == 0
     assert "nothing is left to shoot: light kept 90.2%, 37027 points" in ran.out
     assert "the last roll ends at\n  18:25\n" in ran.out
-    ran = run("replan", day, "--at", "18:32", "--take", "drop")
+    ran = run("replan", day, *PLANNED, "--at", "18:32", "--take", "drop")
     assert (ran.code, ran.out) == (1, "")
     assert ran.err == "`drop` cannot be had now\n  hint: there is `best` and `push`\n"
-    assert run("replan", day, "--at", "18:32", "--take", "best").code == 0
+    assert run("replan", day, *PLANNED, "--at", "18:32", "--take", "best").code == 0
     assert revision_numbers(day) == (1, 2)
 
 
@@ -721,9 +722,9 @@ def test_grid_is_that_of_the_last_plan(run, folder):
     by_minute = text.replace('"grid_min": 5', '"grid_min": 1')
     (day / "plans" / "0001.json").write_text(by_minute, encoding="utf-8")
     run("log", day, "as-planned", "--at", "18:05")
-    record = json.loads(run("replan", day, "--at", "18:06", "--json").out)
+    record = json.loads(run("replan", day, *PLANNED, "--at", "18:06", "--json").out)
     assert record["choices"]["best"]["grid_min"] == 1
-    record = json.loads(run("replan", day, "--at", "18:06", "--json", "--grid", 5).out)
+    record = json.loads(run("replan", day, *PLANNED, "--at", "18:06", "--json", "--grid", 5).out)
     assert record["choices"]["best"]["grid_min"] == 5
 
 
@@ -737,8 +738,8 @@ def test_a_plan_saved_meanwhile_is_not_passed_over(run, folder, monkeypatch):
         save_revision(target, lambda own: json.dumps(revision_record(plan, own, None)))
         return save_revision(target, text_of)
 
-    monkeypatch.setattr("sunsched.folder.store.write.save_revision", meanwhile)
-    ran = run("replan", day, "--at", "08:50", "--take", "best")
+    monkeypatch.setattr("sunsched.show.records.saved.save_revision", meanwhile)
+    ran = run("replan", day, *PLANNED, "--at", "08:50", "--take", "best")
     assert ran.code == 1
     assert ran.err == ("revision 2 was saved meanwhile\n  hint: `replan` again, from that one on\n")
     assert revision_numbers(day) == (1, 2)
@@ -762,9 +763,9 @@ def test_full_disk_leaves_the_old_plans(run, folder, monkeypatch, place):
             patch.setattr(Path, "rename", full)
         else:
             patch.setattr("sunsched.folder.store.write._write_whole", full)
-        ran = run("replan", day, "--at", "08:50", "--take", "best")
+        ran = run("replan", day, *PLANNED, "--at", "08:50", "--take", "best")
     assert ran.code == 1
     assert "cannot be written (no space left on device)" in ran.err
     assert files(day) == before
-    assert run("replan", day, "--at", "08:50", "--take", "best").code == 0
+    assert run("replan", day, *PLANNED, "--at", "08:50", "--take", "best").code == 0
     assert read_revision(day, 2).number == 2

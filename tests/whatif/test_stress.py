@@ -1,4 +1,4 @@
-"""Orders under overruns: closed forms, the judge's own points, what the crew obeys, safer orders.
+"""Orders under overruns: closed forms, the judge's own points, what the crew obeys.
 
 Days are invented, or the demo days of this repository. Chances are checked against the log-normal
 distribution where one shot meets one deadline, within four standard errors of a share.
@@ -37,24 +37,15 @@ from sunsched.errors import FolderError
 from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import place_changeovers
-from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Roll, Timetable
 from sunsched.show.charts.stress import stress_figure
 from sunsched.show.paper_size import Shape
 from sunsched.show.prospects import chance
-from sunsched.show.records.stress import safest_record, stress_record
-from sunsched.show.text.stress import safest_text, stress_text
+from sunsched.show.records.stress import stress_record
+from sunsched.show.text.stress import stress_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.stress.safest import Safest, safest, stretched
-from sunsched.whatif.stress.stress import (
-    MOST_DAYS,
-    TENTH,
-    Stress,
-    moment,
-    stress,
-    stress_average,
-)
+from sunsched.whatif.stress.stress import MOST_DAYS, Stress, moment, stress, stress_average
 
 DATA = Path(__file__).parents[2] / "data"
 NONE = Overrun(changeover_median=1.0, changeover_spread=0.0, roll_median=1.0, roll_spread=0.0)
@@ -491,62 +482,6 @@ def day_folder_of(tmp_path: Path) -> Callable[[str], Path]:
     return write
 
 
-FERRY: dict[str, Safest] = {}
-
-
-def ferry() -> Safest:
-    """Give the orders tried for the demo day ferry-light, made once for all tests."""
-    if not FERRY:
-        FERRY["found"] = safest(solve_day(read_day(DATA / "ferry-light"), limit_s=5), days=2_000)
-    return FERRY["found"]
-
-
-def test_safest_orders_keep_more_than_the_plan_and_cost_points():
-    """Each order once, on the same days; the best are the best; nothing is worth more on time."""
-    found = ferry()
-    ids = [tuple(one.shot.id for one in tried.stress.shots) for tried in found.candidates]
-    assert len(set(ids)) == len(ids) > 1
-    assert found.planned.percents[0] == 0
-    means = [one.stress.light_kept.mean() for one in found.candidates]
-    tenths = [float(np.quantile(one.stress.light_kept, 0.1)) for one in found.candidates]
-    assert found.best_mean.stress.light_kept.mean() == max(means)
-    assert found.best_tenth.stress.light_at(TENTH) == max(tenths) > tenths[0]
-    assert all(found.points_lost(one) > 0 for one in found.candidates[1:])
-    for one in found.candidates:
-        own = one.stress
-        assert breaches(own.fit, own.timetable) == ()
-        again = stress(own.fit, own.timetable, days=2_000)
-        assert again.light_kept.tolist() == own.light_kept.tolist()
-
-
-def test_safest_is_put_in_words_and_in_a_record():
-    """The text names the best order and its price; the record says the same."""
-    found = ferry()
-    text, record = safest_text(found), json.loads(json.dumps(safest_record(found)))
-    best = found.best_tenth
-    ids = [one.shot.id for one in best.stress.shots]
-    assert f"most light on bad days: {', '.join(ids)}." in " ".join(text.split())
-    assert f"{found.points_lost(best)} points less" in " ".join(text.split())
-    assert max(map(len, text.splitlines())) <= 80
-    assert record["orders"][record["best_tenth"]]["order"] == ids
-    assert record["orders"][0]["points_lost"] == 0
-    assert record["orders"][record["best_tenth"]]["points_lost"] == found.points_lost(best)
-
-
-def test_stretched_minutes_are_rounded_up():
-    """10% on 30, 10, 20 minutes is 33, 11, 22; 10% on 5 is 6; what is made keeps its roll."""
-    day = a_day(a_shot("1", adjust_min=5), a_shot("2"))
-    first, second = stretched(day, 10).shots
-    assert (first.setup_min, first.adjust_min, first.shoot_min) == (33, 6, 22)
-    made = Made(
-        shot_id="1", changeover_start=at("08:00"), roll_start=at("08:30"), roll_end=at("08:50")
-    )
-    begun = replace(day, past=Past(at=at("09:00"), free_at=at("09:00"), made=(made,)))
-    assert [shot.shoot_min for shot in stretched(begun, 10).shots] == [20, 22]
-    assert stretched(day, 0) == day
-    assert second.shoot_min == 22
-
-
 @pytest.mark.parametrize(
     ("share", "text"),
     [(1.0, "100%"), (0.9999, ">99%"), (0.994, "99%"), (0.5, "50%"), (0.004, "<1%"), (0.0, "0%")],
@@ -595,7 +530,8 @@ def artist(figure, label):
 @pytest.mark.parametrize("shape", list(Shape))
 def test_picture_shows_plan_spread_and_chances(shape):
     """The bar runs from a tenth to nine tenths of the starts; letters neither meet nor leave."""
-    found = ferry().planned.stress
+    solved = solve_day(read_day(DATA / "ferry-light"), limit_s=5)
+    found = stress(solved.fit, solved.plan.timetable, days=2_000)
     figure = stress_figure(found, shape=shape)
     for one in found.shots:
         starts = one.start_min[~np.isnan(one.start_min)]
@@ -648,15 +584,6 @@ def test_command_takes_the_newest_revision(day_folder_of):
     assert "50 drawn days of revision 2, seed 1" in done.stdout
     done = RUN.invoke(app, ["stress", str(folder), "--days", "50", "--order", "1", "--json"])
     assert json.loads(done.stdout)["revision"] == 1
-
-
-def test_command_adds_the_safest_orders(day_folder_of):
-    """`--safest` adds its table to the text and its part to the record."""
-    folder = day_folder_of("")
-    done = RUN.invoke(app, ["stress", str(folder), "--days", "100", "--safest"])
-    assert "most light on bad days:" in done.stdout
-    done = RUN.invoke(app, ["stress", str(folder), "--days", "100", "--safest", "--json"])
-    assert json.loads(done.stdout)["safest"]["orders"][0]["stretched_percent"] == [0]
 
 
 @pytest.mark.parametrize(

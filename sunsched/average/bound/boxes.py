@@ -165,11 +165,15 @@ def _grown(
 
 
 def _what_each_wins(coarse: Rest, drifts: Drifts, order: Ordered) -> FloatArray:
-    """Give what an order would lose without each of its shots: prices to begin with."""
-    scratch, prices = Scratch(coarse, drifts), np.zeros(len(coarse.shots))
+    """Give what an order would lose without each of its shots: prices to begin with.
+
+    No more than a roll can win, as no other shot may be begun without one that comes first.
+    """
+    scratch, prices, odds = Scratch(coarse, drifts), np.zeros(len(coarse.shots)), coarse.odds
     for place, shot in enumerate(order.order):
         without = scratch.worth(np.delete(order.order, place), order.references)
-        prices[shot] = max(0.0, order.worth - without)
+        own = odds.gain[odds.room_from[shot] : odds.room_from[shot + 1]].max(initial=0.0)
+        prices[shot] = min(max(0.0, order.worth - without), own)
     return prices
 
 

@@ -9,6 +9,7 @@ optimization problems, MIT, 2003; Adelman and Mersereau, Operations Research 56(
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +23,8 @@ from sunsched.sky.track import FloatArray
 
 KEPT = 0.5  # of the last push
 SHORTEST = 1e-3  # the step length at which the search for prices has settled
-PATHS = 60  # drawn days on which cycles are looked for
+PATHS = 60  # drawn days on which cycles are looked for, at one of these shares of the prices
+LOWER = (1.0, 0.95, 0.85)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,22 +96,52 @@ def cycles(
 ) -> list[tuple[int, frozenset[int]]]:
     """List shots that should have been remembered, each with those begun since.
 
-    One is that is begun again, or before a shot that it must come after. The most frequent come
-    first. `worths` are those at the prices.
+    One is that is begun again, or before a shot that it must come after, or that costs points for
+    coming first. The most frequent come first.
+
+    At the best prices the best way can be one that begins nothing, or each shot once, while others
+    that are worth as much owe a great deal: then days are drawn at lower prices. The worths are
+    changed.
     """
     random = np.random.default_rng(seed)
     met: Counter[tuple[int, frozenset[int]]] = Counter()
-    for _ in range(PATHS):
-        draws = random.random(4 * len(prices))
-        last: dict[int, int] = {}
-        path = drawn_path(odds, memory, prices, worths, begins, draws).tolist()
-        for place, shot in enumerate(path):
-            for one, since in last.items():
-                if one == shot or forbidden[one, shot]:
-                    met[one, frozenset(path[since + 1 : place])] += 1
-            last[shot] = place
+    for share in LOWER:
+        sweep(odds, memory, share * prices, worths)
+        for path in _drawn_paths(odds, memory, share * prices, worths, begins, random):
+            _note_owed(odds, forbidden, path, met)
+        if met:
+            break
     # A cycle through many shots costs many states: those through few come first.
     return sorted(met, key=lambda one: (-met[one] / len(one[1]), one[0], sorted(one[1])))
+
+
+def _drawn_paths(
+    odds: Odds,
+    memory: Memory,
+    prices: FloatArray,
+    worths: Worths,
+    begins: int,
+    random: np.random.Generator,
+) -> Iterator[list[int]]:
+    for _ in range(PATHS):
+        draws = random.random(4 * len(prices))
+        yield drawn_path(odds, memory, prices, worths, begins, draws).tolist()
+
+
+def _note_owed(
+    odds: Odds,
+    forbidden: BoolArray,
+    path: list[int],
+    met: Counter[tuple[int, frozenset[int]]],
+) -> None:
+    """Count the shots of a drawn day that should have been remembered."""
+    last: dict[int, int] = {}
+    for place, shot in enumerate(path):
+        for one, since in last.items():
+            is_owed = one == shot or forbidden[one, shot] or odds.pair_cost[one, shot] > 0
+            if is_owed and since + 1 < place:
+                met[one, frozenset(path[since + 1 : place])] += 1
+        last[shot] = place
 
 
 def widened(

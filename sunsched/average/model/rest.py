@@ -9,7 +9,9 @@ stops; a shot that is tighter than a later one of its match costs as soon as the
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -19,6 +21,7 @@ from sunsched.average.model.rooms import Room, rooms
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import over_ids
 from sunsched.light.fit import BoolArray, DayFit, IntArray
+from sunsched.light.stretches import Minutes
 from sunsched.plan.changeover import changeover
 from sunsched.plan.score import AVOIDED_SIZES, left_out_cost, score
 from sunsched.plan.timetable import Roll, Timetable
@@ -72,8 +75,15 @@ class Rest:
         return self.origin + np.arange(self.slots) * self.grid_min
 
 
-def make_rest(fit: DayFit, grid_min: int) -> Rest:
-    """Tabulate what is still open of a day, in slots of some minutes."""
+def make_rest(
+    fit: DayFit, grid_min: int, within: Mapping[str, Minutes] = MappingProxyType({})
+) -> Rest:
+    """Tabulate what is still open of a day, in slots of some minutes.
+
+    Parameters
+    ----------
+    within : minutes of the track in which some shots are to roll, by their ids
+    """
     day, past = fit.day, fit.day.past
     shots = tuple(shot for shot in day.shots if shot.id not in over_ids(past))
     origin = fit.minute_of(day.hours.crew_call if past is None else past.free_at)
@@ -90,7 +100,8 @@ def make_rest(fit: DayFit, grid_min: int) -> Rest:
     ).reshape(build_min.shape)
     roll_laws = tuple(_roll_law(day, shot) for shot in shots)
     roll_law = np.array([table.number(law) for law in roll_laws], dtype=np.int64)
-    listed = [[(s, room) for room in rooms(fit, shot)] for s, shot in enumerate(shots)]
+    wanted = [within.get(shot.id) for shot in shots]
+    listed = [[(s, r) for r in rooms(fit, o, wanted[s])] for s, o in enumerate(shots)]
     found = [pair for own in listed for pair in own]
     gains = [_gain(fit, shots[s], roll_laws[s], room, minutes) for s, room in found]
     first, start, chance = table.arrays()

@@ -26,13 +26,20 @@ class Room:
     opening: int
 
 
-def rooms(fit: DayFit, shot: Shot) -> tuple[Room, ...]:
-    """List the stretches that have room for a shot's planned roll, in order of time."""
+def rooms(fit: DayFit, shot: Shot, within: Minutes | None = None) -> tuple[Room, ...]:
+    """List the stretches that have room for a shot's planned roll, in order of time.
+
+    Parameters
+    ----------
+    within : minutes of the track that somebody wants it to roll in, beside all rules
+    """
     day = fit.day
     call, hard_wrap = fit.minute_of(day.hours.crew_call), fit.minute_of(day.hours.hard_wrap)
     # On a day that has begun, nothing rolls before the crew is free.
     free = call if day.past is None else fit.minute_of(day.past.free_at)
     ways, openings = [(free, hard_wrap)], [(call, hard_wrap)]
+    if within is not None:
+        ways = _both(ways, [within])
     for need in needs(fit, shot):
         if need.rule == "pin":
             continue  # a pinned shot that is late is made late

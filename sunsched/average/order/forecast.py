@@ -48,24 +48,18 @@ class Chance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Policy:
-    """An order with the best way to follow it, to the minute.
+class Followed:
+    """An order with what the crew does in each state, to the minute.
 
-    `worth` is in the judge's points. `order` and `references` are indices as of the rest.
+    `order` and `references` are indices as of the rest.
     """
 
     rest: Rest
     drifts: Drifts
     order: IntArray
     references: IntArray
-    worth: float
     odds: Odds
     decisions: Decisions
-    flow: Flow
-
-    def __repr__(self) -> str:
-        """Give one line, not the decisions."""
-        return f"<Policy of {' '.join(self.ids)}: {self.worth:.0f} points>"
 
     @property
     def shots(self) -> tuple[Shot, ...]:
@@ -76,6 +70,44 @@ class Policy:
     def ids(self) -> tuple[str, ...]:
         """Their ids."""
         return tuple(shot.id for shot in self.shots)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy(Followed):
+    """An order with the best way to follow it, what that is worth and how often the crew is where.
+
+    `worth` is in the judge's points.
+    """
+
+    worth: float
+    flow: Flow
+
+    def __repr__(self) -> str:
+        """Give one line, not the decisions."""
+        return f"<Policy of {' '.join(self.ids)}: {self.worth:.0f} points>"
+
+
+def decide_order(
+    scratch: Scratch, odds: Odds, order: IntArray, references: IntArray
+) -> tuple[Followed, float]:
+    """Give the best decisions for an order, and their worth with points on top for pins.
+
+    Parameters
+    ----------
+    scratch : on slots of a minute
+    odds : with every match at its reference
+    """
+    worth = scratch.worth(order, references, odds)
+    decisions = decide(odds, order, scratch.free, scratch.fed, scratch.ready)
+    followed = Followed(
+        rest=scratch.rest,
+        drifts=scratch.drifts,
+        order=order,
+        references=references,
+        odds=odds,
+        decisions=decisions,
+    )
+    return followed, worth
 
 
 def make_policy(
@@ -92,12 +124,9 @@ def make_policy(
     rest : on slots of a minute
     odds : those at the references, if they are known
     """
-    scratch = Scratch(rest, drifts)
     if odds is None:
         odds = with_references(rest, drifts, references)
-    worth = scratch.worth(order, references, odds)
-    decisions = decide(odds, order, scratch.free, scratch.fed, scratch.ready)
-    flow = follow(odds, order, decisions, rest.fed)
+    followed, worth = decide_order(Scratch(rest, drifts), odds, order, references)
     policy = Policy(
         rest=rest,
         drifts=drifts,
@@ -105,8 +134,8 @@ def make_policy(
         references=references,
         worth=worth,
         odds=odds,
-        decisions=decisions,
-        flow=flow,
+        decisions=followed.decisions,
+        flow=follow(odds, order, followed.decisions, rest.fed),
     )
     pinned = sum(_on_pin(policy, s) or 0.0 for s in order.tolist())
     return replace(policy, worth=worth - PIN_POINTS * pinned)

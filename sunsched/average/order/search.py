@@ -82,7 +82,7 @@ def search(
     rounds : local optima to look for after the first one
     go_on : asked before each round; its False ends the search
     """
-    climb = _Climb(rest, drifts)
+    climb = Climb(rest, drifts)
     random = np.random.default_rng(seed)
     now = climb.up(first.order, first.references, -np.inf)
     met = {tuple(now.order.tolist()): now}
@@ -105,16 +105,7 @@ def search(
     return sorted(met.values(), key=lambda one: -one.worth)
 
 
-def with_best_references(rest: Rest, drifts: Drifts, first: Ordered) -> IntArray:
-    """Give the references that are worth most to an order, looked for one match at a time."""
-    climb, references = _Climb(rest, drifts), first.references.copy()
-    odds = with_references(rest, drifts, references)
-    while climb.move(odds, rest.odds.gain, first.order, references):
-        pass
-    return references
-
-
-class _Climb:
+class Climb:
     """A local search that keeps its arrays."""
 
     def __init__(self, rest: Rest, drifts: Drifts) -> None:
@@ -142,6 +133,14 @@ class _Climb:
             worth = value + rest.settled - made_drift(drifts, references)
             if worth < best - FAR or not self.move(odds, base, order, references):
                 return Ordered(order=order, references=references, worth=worth)
+
+    def references(self, order: IntArray, references: IntArray) -> IntArray:
+        """Give the references that are worth most to an order, looked for one match at a time."""
+        scratch, found = self._scratch, references.copy()
+        odds = with_references(scratch.rest, scratch.drifts, found)
+        while self.move(odds, scratch.rest.odds.gain, order, found):
+            pass
+        return found
 
     def move(self, odds: Odds, base: FloatArray, order: IntArray, references: IntArray) -> bool:
         """Move references to better ones, in place; say whether any has moved."""

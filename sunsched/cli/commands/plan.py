@@ -180,7 +180,7 @@ def _draw(picture: Path | None, found: Plan | AveragePlan) -> None:
 
 def _text(found: Plan | AveragePlan) -> str:
     from sunsched.plan.plan import Plan
-    from sunsched.show.text.average import average_text
+    from sunsched.show.text.average_day.plan import average_text
     from sunsched.show.text.day import plan_text
 
     return plan_text(found) if isinstance(found, Plan) else average_text(found)

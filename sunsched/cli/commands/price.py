@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -34,8 +35,15 @@ from sunsched.cli.shared.common import (
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 
 if TYPE_CHECKING:
+    from sunsched.day.model import Day
+    from sunsched.show.records.day import Record
+    from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.search.progress import Counted
     from sunsched.solver.solved import Solved
+    from sunsched.whatif.price.cells import PriceTable
+    from sunsched.whatif.price.demand import Decision
+
+UNKNOWN = "what is not known has a `?`"
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
@@ -81,6 +89,7 @@ def price(
     curve: Annotated[
         bool, typer.Option("--wrap-curve", help="Light against wrap, every 15 minutes.")
     ] = False,
+    aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
         Grid, typer.Option("--grid", help="Minutes between two possible starts.")
     ] = Grid.FIVE,
@@ -91,10 +100,6 @@ def price(
     as_json: JsonOption = False,
 ) -> None:
     """Say what a decision costs; without one, every shot at every half-hour and every rule."""
-    from sunsched.show.handouts.arguments import price_handout
-    from sunsched.show.records.price import price_record
-    from sunsched.show.text.price import price_text
-    from sunsched.whatif.price.price import price as price_of
     from sunsched.whatif.price.request import Asked, read_decision
 
     asked = Asked(
@@ -123,65 +128,161 @@ def price(
     if decision and picture is not None:
         text = "it draws all half-hours, or wraps with --wrap-curve; --sheet hands out a decision"
         raise typer.BadParameter(text, param_hint="--picture")
+    aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
-    if curve:
-        _print_curve(solved, picture, hand_out, as_json)
-    elif not decision:
-        _print_table(solved, picture, hand_out, as_json)
+    if aim is Aim.PLANNED:
+        _show_planned(solved, decision, curve, limit, picture, hand_out, as_json)
     else:
-        found = price_of(solved, decision, limit_s=limit)
-        hand_out(partial(price_handout, one, solved.plan, found))
-        if as_json:
-            print_json(price_record(one, found))
-        else:
-            typer.echo(price_text(one, solved.plan, found))
+        _show_average(solved, decision, curve, limit, picture, hand_out, as_json)
 
 
-def _print_table(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
+def _show_planned(
+    solved: Solved,
+    decision: Decision,
+    curve: bool,
+    limit_s: float | None,
+    picture: Path | None,
+    hand_out: HandOut,
+    as_json: bool,
+) -> None:
+    """Price a decision, all half-hours or all wraps if every minute holds."""
+    from sunsched.show.records.price import curve_record, price_record, table_record
+
+    day = solved.fit.day
+    if decision:
+        from sunsched.show.handouts.arguments import price_handout
+        from sunsched.show.text.price import price_text
+        from sunsched.whatif.price.price import price as price_of
+
+        found = price_of(solved, decision, limit_s=limit_s)
+        hand_out(partial(price_handout, day, solved.plan, found))
+        _print(as_json, price_record(day, found), price_text(day, solved.plan, found))
+    elif curve:
+        from sunsched.whatif.price.wrap import wrap_curve
+
+        with _wraps_counted() as (progress, is_ended):
+            wraps = wrap_curve(solved, progress=progress, is_ended=is_ended)
+        _hand_out_curve(day, wraps, picture, hand_out)
+        _print(as_json, curve_record(day, wraps), _curve_text(day, wraps))
+    else:
+        from sunsched.whatif.price.half_hours import price_table
+        from sunsched.whatif.price.rules import rule_prices
+
+        with ended_by_ctrl_c(UNKNOWN) as is_ended:
+            with counted("shots priced") as progress:
+                several = min(4, os.cpu_count() or 1)
+                table = price_table(solved, processes=several, progress=progress, is_ended=is_ended)
+            with counted("rules priced") as progress:
+                rules = rule_prices(solved, progress=progress, is_ended=is_ended)
+        _hand_out_table(table, rules, picture, hand_out)
+        _print(as_json, table_record(table, rules), _table_text(table, rules))
+
+
+def _show_average(
+    solved: Solved,
+    decision: Decision,
+    curve: bool,
+    limit_s: float | None,
+    picture: Path | None,
+    hand_out: HandOut,
+    as_json: bool,
+) -> None:
+    """Price a decision, all half-hours or all wraps on the average day."""
+    from sunsched.average.plan import average_plan
+    from sunsched.show.records.price_average import (
+        average_curve_record,
+        average_price_record,
+        average_table_record,
+    )
+    from sunsched.whatif.price.price import refuse_impossible
+
+    day = solved.fit.day
+    if decision:
+        from sunsched.show.handouts.arguments import average_price_handout
+        from sunsched.show.text.average_day.price import average_price_text
+        from sunsched.whatif.price_average.price import average_price
+
+        refuse_impossible(solved, decision)  # at once, not after a search
+        best = average_plan(solved, limit_s=limit_s)
+        found = average_price(solved, best, decision, limit_s=limit_s)
+        hand_out(partial(average_price_handout, day, found))
+        _print(as_json, average_price_record(day, found), average_price_text(day, found))
+        return
+    best = average_plan(solved, limit_s=limit_s)
+    if curve:
+        from sunsched.whatif.price_average.wrap import average_wrap_curve
+
+        with _wraps_counted() as (progress, is_ended):
+            wraps = average_wrap_curve(best, progress=progress, is_ended=is_ended)
+        _hand_out_curve(day, wraps, picture, hand_out)
+        _print(as_json, average_curve_record(day, wraps), _curve_text(day, wraps))
+    else:
+        from sunsched.whatif.price_average.half_hours import average_price_table
+        from sunsched.whatif.price_average.rules import average_rule_prices
+
+        with ended_by_ctrl_c(UNKNOWN) as is_ended:
+            with counted("shots priced") as progress:
+                table = average_price_table(
+                    best, threads=os.cpu_count() or 1, progress=progress, is_ended=is_ended
+                )
+            with counted("rules priced") as progress:
+                rules = average_rule_prices(best, progress=progress, is_ended=is_ended)
+        _hand_out_table(table, rules, picture, hand_out)
+        _print(as_json, average_table_record(table, rules), _table_text(table, rules))
+
+
+def _print(as_json: bool, record: Record, text: str) -> None:
+    if as_json:
+        print_json(record)
+    else:
+        typer.echo(text)
+
+
+def _table_text(found: PriceTable, rules: Rules) -> str:
+    from sunsched.show.text.average_day.price import rules_text
+    from sunsched.show.text.price import table_text
+
+    return f"{table_text(found)}\n\n{rules_text(rules)}"
+
+
+def _curve_text(day: Day, found: Wraps) -> str:
+    from sunsched.show.text.average_day.price import curve_text
+
+    return curve_text(day, found)
+
+
+def _hand_out_table(
+    found: PriceTable, rules: Rules, picture: Path | None, hand_out: HandOut
+) -> None:
+    """Write the picture and the handout of half-hours that are asked for."""
     from sunsched.show.handouts.tables import price_table_handout
-    from sunsched.show.records.price import table_record
-    from sunsched.show.text.price import rules_text, table_text
-    from sunsched.whatif.price.half_hours import price_table
-    from sunsched.whatif.price.rules import rule_prices
 
-    with ended_by_ctrl_c("what is not known has a `?`") as is_ended:
-        with counted("shots priced") as progress:
-            several = min(4, os.cpu_count() or 1)
-            found = price_table(solved, processes=several, progress=progress, is_ended=is_ended)
-        with counted("rules priced") as progress:
-            rules = rule_prices(solved, progress=progress, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.charts.price import table_figure
 
         write_pictures(picture, [partial(table_figure, found)], "--picture")
     hand_out(partial(price_table_handout, found, rules))
-    if as_json:
-        print_json(table_record(found, rules))
-    else:
-        typer.echo(f"{table_text(found)}\n\n{rules_text(rules)}")
 
 
-def _print_curve(solved: Solved, picture: Path | None, hand_out: HandOut, as_json: bool) -> None:
+def _hand_out_curve(day: Day, found: Wraps, picture: Path | None, hand_out: HandOut) -> None:
+    """Write the picture and the handout of wraps that are asked for."""
     from sunsched.show.handouts.tables import curve_handout
-    from sunsched.show.records.price import curve_record
-    from sunsched.show.text.price import curve_text
-    from sunsched.whatif.price.wrap import wrap_curve
 
-    one = solved.fit.day
+    if picture is not None:
+        from sunsched.show.charts.price import curve_figure
+
+        write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
+    hand_out(partial(curve_handout, day, found))
+
+
+@contextmanager
+def _wraps_counted() -> Iterator[tuple[Callable[[Counted], None] | None, Callable[[], bool]]]:
+    """Give what the search for wraps tells its progress to, and what ends it."""
     with (
         ended_by_ctrl_c("later wraps are left out") as is_ended,
         counted("wraps priced") as progress,
     ):
-        found = wrap_curve(solved, progress=progress, is_ended=is_ended)
-    if picture is not None:
-        from sunsched.show.charts.price import curve_figure
-
-        write_pictures(picture, [partial(curve_figure, one, found)], "--picture")
-    hand_out(partial(curve_handout, one, found))
-    if as_json:
-        print_json(curve_record(one, found))
-    else:
-        typer.echo(curve_text(one, found))
+        yield progress, is_ended
 
 
 @contextmanager

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -27,6 +29,18 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN
 from sunsched.errors import SunschedError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from datetime import datetime
+    from pathlib import Path
+
+    from sunsched.average.plan import AveragePlan
+    from sunsched.day.model import Day
+    from sunsched.folder.log.event import Event
+    from sunsched.plan.plan import Plan
+    from sunsched.saved.plan_file import Revision
+    from sunsched.show.records.day import Record
 
 
 class Take(StrEnum):
@@ -53,6 +67,7 @@ def replan(
         Grid | None,
         typer.Option("--grid", help="Minutes between two possible starts; else as last planned."),
     ] = None,
+    aim: AimOption = Aim.AVERAGE,
     limit: LimitOption = None,
     picture: PictureOption = None,
     as_json: JsonOption = False,
@@ -60,11 +75,6 @@ def replan(
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import read_log
     from sunsched.folder.log.row import desk_of, read_moment
-    from sunsched.saved.plan_file import PastRef
-    from sunsched.show.records.replan import replan_record
-    from sunsched.show.records.saved import save_plan
-    from sunsched.show.text.replan import choices_by_name, replan_text
-    from sunsched.whatif.replan.replan import replan as plan_anew
 
     if picture is not None:
         kind_of(picture, "--picture")
@@ -75,36 +85,131 @@ def replan(
     if plan is None:
         raise SunschedError(NO_PLAN)
     saved, before = plan
-    moment = read_moment(desk_of(day, asked), now_text(asked) if at is None else at)
-    with solving() as progress:
-        found = plan_anew(
-            asked,
-            noted.events,
-            saved.timetable,
-            at=moment,
-            late_min=late,
-            planned_day=before,
-            grid_min=saved.grid_min if grid is None else int(grid),
-            limit_s=limit,
-            progress=progress,
-        )
-    name, choices = (take or Take.BEST).value, choices_by_name(found)
+    under_way = _UnderWay(
+        asked=asked,
+        events=noted.events,
+        saved=saved,
+        before=before,
+        at=read_moment(desk_of(day, asked), now_text(asked) if at is None else at),
+        late_min=late,
+        grid_min=saved.grid_min if grid is None else int(grid),
+        limit_s=limit,
+    )
+    find = _on_average if aim_at(asked, aim) is Aim.AVERAGE else _for_planned_minutes
+    choices, record, text = find(under_way)
+    name = (take or Take.BEST).value
     if name not in choices:
         hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
         raise SunschedError(f"`{name}` cannot be had now\n  hint: {hint}")
-    shown, number = choices[name], None
-    if take is not None:
-        past = PastRef(at=moment, late_min=late, events=len(noted.events))
-        number = save_plan(day, shown.plan, made_at=this_minute(), past=past, follows=saved.number)
-        typer.echo(f"saved as revision {number}", err=True)
+    number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
-        from sunsched.show.charts.day import day_figure
-
-        write_pictures(picture, [partial(day_figure, found.fit, shown.plan)], "--picture")
+        _draw(picture, choices[name])
     if as_json:
-        print_json(replan_record(found, shown, follows=saved.number, revision=number))
+        print_json(record(name, number))
         return
-    typer.echo(replan_text(found, name, follows=saved.number))
+    typer.echo(text(name))
     if number is None:
         takes = ", ".join(f"`--take {one}`" for one in choices)
         typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _UnderWay:
+    """What a replan starts from."""
+
+    asked: Day
+    events: tuple[Event, ...]
+    saved: Revision
+    before: Day
+    at: datetime
+    late_min: int
+    grid_min: int
+    limit_s: float | None
+
+
+# The plan of each choice by the word that takes it; the record of one and its text.
+_Found: TypeAlias = (
+    "tuple[Mapping[str, Plan | AveragePlan], "
+    "Callable[[str, int | None], Record], Callable[[str], str]]"
+)
+
+
+def _for_planned_minutes(under_way: _UnderWay) -> _Found:
+    """Replan for planned minutes."""
+    from sunsched.show.records.replan import replan_record
+    from sunsched.show.text.replan import choices_by_name, replan_text
+    from sunsched.whatif.replan.replan import replan as plan_anew
+
+    with solving() as progress:
+        found = plan_anew(
+            under_way.asked,
+            under_way.events,
+            under_way.saved.timetable,
+            at=under_way.at,
+            late_min=under_way.late_min,
+            planned_day=under_way.before,
+            grid_min=under_way.grid_min,
+            limit_s=under_way.limit_s,
+            progress=progress,
+        )
+    choices, follows = choices_by_name(found), under_way.saved.number
+    return (
+        {name: choice.plan for name, choice in choices.items()},
+        lambda name, number: replan_record(found, choices[name], follows=follows, revision=number),
+        lambda name: replan_text(found, name, follows=follows),
+    )
+
+
+def _on_average(under_way: _UnderWay) -> _Found:
+    """Replan for the average day; an order saved for it is followed with its own suns."""
+    from sunsched.light.fit import fit_checked
+    from sunsched.saved.restore_average import policy_again
+    from sunsched.show.records.replan_average import replan_average_record
+    from sunsched.show.text.average_day.replan import average_choices, replan_average_text
+    from sunsched.whatif.replan.average import replan_average
+
+    saved, followed = under_way.saved, None
+    if saved.average is not None:
+        followed = policy_again(fit_checked(under_way.before), saved.average)
+    with solving() as progress:
+        found = replan_average(
+            under_way.asked,
+            under_way.events,
+            saved.timetable,
+            at=under_way.at,
+            late_min=under_way.late_min,
+            planned_day=under_way.before,
+            followed=followed,
+            grid_min=under_way.grid_min,
+            limit_s=under_way.limit_s,
+            progress=progress,
+        )
+    choices, follows = average_choices(found), saved.number
+    return (
+        {name: choice.plan for name, choice in choices.items()},
+        lambda name, number: replan_average_record(
+            found, choices[name], follows=follows, revision=number
+        ),
+        lambda name: replan_average_text(found, name, follows=follows),
+    )
+
+
+def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
+    """Save a choice as the next revision, unless another was saved since the day was read."""
+    from sunsched.saved.plan_file import PastRef
+    from sunsched.show.records.saved import save_plan
+
+    past = PastRef(at=under_way.at, late_min=under_way.late_min, events=len(under_way.events))
+    follows = under_way.saved.number
+    number = save_plan(folder, taken, made_at=this_minute(), past=past, follows=follows)
+    typer.echo(f"saved as revision {number}", err=True)
+    return number
+
+
+def _draw(picture: Path, found: Plan | AveragePlan) -> None:
+    """Write the picture of the day with a choice."""
+    from sunsched.plan.plan import Plan
+    from sunsched.show.charts.day import day_figure
+
+    shown = found if isinstance(found, Plan) else found.likely
+    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sunsched.cli.shared.aim import Aim, AimOption, plan_for
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -43,14 +43,15 @@ def stress(
         int, typer.Option("--seed", min=0, metavar="N", help="The seed of the draws.")
     ] = 1,
     safest: Annotated[
-        bool, typer.Option("--safest", help="Look for orders that cope better with overruns.")
+        bool,
+        typer.Option("--safest", help="Look for the order that keeps the most light on bad days."),
     ] = False,
     aim: AimOption = Aim.AVERAGE,
     picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say how well an order copes with work that takes longer: each shot's chances, the day."""
-    from sunsched.plan.plan import Plan
+    from sunsched.average.plan import average_plan
     from sunsched.saved.revisions import revision_numbers
     from sunsched.show.records.stress import safest_record, stress_record
     from sunsched.show.text.stress import safest_text, stress_text
@@ -67,13 +68,12 @@ def stress(
         order = str(saved[-1])
     revision, solved, average = None, None, None
     if order is None:
-        plan = plan_for(aim, asked, int(Grid.FIVE), None)
-        if isinstance(plan, Plan):
-            fit, timetable = plan.fit, plan.timetable
-            name = "the plan" if plan.status == "proven" else "the plan, which is not proven"
-        else:
-            fit, timetable, average = plan.policy.rest.fit, plan.likely.timetable, plan
-            name = "the plan for the average day"
+        solved = solve_asked(asked, int(Grid.FIVE), None)
+        fit, timetable = solved.fit, solved.plan.timetable
+        name = "the plan" if solved.plan.status == "proven" else "the plan, which is not proven"
+        if aim_at(asked, aim) is Aim.AVERAGE:
+            average = average_plan(solved)
+            timetable, name = average.likely.timetable, "the plan for the average day"
     else:
         source = read_source(order, day, asked)
         for warning in source.warnings:
@@ -89,9 +89,13 @@ def stress(
         found = stress_average(average, days=days, seed=seed)
     else:
         found = stress_order(fit, timetable, days=days, seed=seed)
+    others = None
     if safest:
-        solved = solve_asked(fit.day, int(Grid.FIVE), None)
-    others = None if solved is None else find_safest(solved, days=days, seed=seed)
+        if solved is None:
+            solved = solve_asked(fit.day, int(Grid.FIVE), None)
+        plan = average_plan(solved) if order is not None or average is None else average
+        asked_too = None if order is None else found
+        others = find_safest(solved, plan, order=asked_too, days=days, seed=seed)
     if picture is not None:
         from sunsched.show.charts.stress import stress_figure
 
@@ -102,4 +106,4 @@ def stress(
         return
     typer.echo(stress_text(found, name))
     if others is not None:
-        typer.echo(f"\n{safest_text(others)}")
+        typer.echo(f"\n{safest_text(others, name)}")

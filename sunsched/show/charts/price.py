@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from matplotlib.axes import Axes
@@ -11,6 +11,14 @@ from matplotlib.patches import Rectangle
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
+from sunsched.show.charts.price_words import (
+    Wraps,
+    curve_key_words,
+    curve_words,
+    table_key_words,
+    table_note,
+    table_words,
+)
 from sunsched.show.drawing.figure import (
     DARK_BLUE,
     RULE,
@@ -34,9 +42,8 @@ from sunsched.show.drawing.lettering import (
 )
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.past import past_texts
-from sunsched.show.text.price import cell_text
-from sunsched.whatif.price.half_hours import Cell, Known, PriceTable, Row
-from sunsched.whatif.price.wrap import WrapPoint
+from sunsched.show.text.price import FIGURED, cell_text
+from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 
 # Highest share of all weights of each shade and its grey; dark is expensive. Figures stand in the
 # cells, so that nothing is told by its shade alone.
@@ -59,14 +66,11 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
     """Draw every shot at every half-hour: time across, a row a shot, dark where it costs much."""
     with house_style():
         setting = paper(shape)
-        head = [*heading(found.day, setting, "What it costs to roll a shot then")]
+        title = table_words(found, "What it costs to roll a shot then")
+        head = [*heading(found.day, setting, title)]
         head += _past_words(found.day, setting)
-        note = (
-            "percent of what all shots weigh, every other shot placed anew, for a roll that starts "
-            "at that very minute"
-        )
-        head += wrapped_words(note, setting.room_in, setting.text_pt)
-        key = key_rows(_table_key(), setting)
+        head += wrapped_words(table_note(found), setting.room_in, setting.text_pt)
+        key = key_rows(_table_key(found), setting)
         blocks = _blocks(found, setting)
         clock_in = LINE * setting.small_pt * POINT_IN
         top = setting.margin_in + sum(line.height_in for line in head) + 0.1
@@ -77,7 +81,7 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
             room = (setting.height_in - taken) / max(1, len(found.rows) * len(blocks))
             row_in = min(MOST_ROW_IN, max(LEAST_ROW_IN, room))
         high = taken + row_in * len(found.rows) * len(blocks)
-        figure = new_figure(setting, high, f"{found.day.title}: what it costs to roll a shot then")
+        figure = new_figure(setting, high, f"{found.day.title}: {title[0].lower()}{title[1:]}")
         write_lines(figure, setting.margin_in, setting.margin_in, head)
         for first, last in blocks:
             _draw_block(figure, found, (first, last), top, row_in, setting)
@@ -86,25 +90,26 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
     return figure
 
 
-def curve_figure(day: Day, found: Sequence[WrapPoint], *, shape: Shape = Shape.A4) -> Figure:
+def curve_figure(day: Day, found: Wraps, *, shape: Shape = Shape.A4) -> Figure:
     """Draw the light kept against the wrap, with the day's own wraps and each shot that falls."""
     with house_style():
         setting = paper(shape)
-        head = [*heading(day, setting, "What an earlier or later wrap keeps")]
+        head = [*heading(day, setting, curve_words(found, "What an earlier or later wrap keeps"))]
         head += _past_words(day, setting)
-        key = key_rows(_curve_key(day), setting)
+        key = key_rows(_curve_key(day, found), setting)
         line_in = LINE * setting.small_pt * POINT_IN
         left = setting.margin_in + width_in("100%", setting.small_pt) + 0.1
         wide = setting.width_in - left - setting.margin_in - 0.15
         top = setting.margin_in + sum(line.height_in for line in head) + 0.15
         foot = 2.5 * line_in + 0.1 + key_height_in(key, setting) + setting.margin_in
         high = CURVE_IN if setting.height_in is None else setting.height_in - top - foot
-        figure = new_figure(setting, top + high + foot, f"{day.title}: light against wrap")
+        name = curve_words(found, "light against wrap")
+        figure = new_figure(setting, top + high + foot, f"{day.title}: {name}")
         write_lines(figure, setting.margin_in, setting.margin_in, head)
         axes = add_axes(figure, left, top, wide, high)
         if found:
             draw_curve(axes, day, found)
-            _write_scales(figure, axes, found, (left, top, wide, high), setting)
+            _write_scales(figure, axes, day, found, (left, top, wide, high), setting)
         draw_key(figure, top + high + 2.5 * line_in + 0.1, key, setting)
     return figure
 
@@ -161,7 +166,7 @@ def _draw_block(
         write(figure, setting.margin_in, middle_in, Words(text=text, size_pt=small))
         for place in range(first, last):
             draw_cell(axes, row.cells[place], number, place, found.points, row.shot_id)
-            if row.cells[place].known in (Known.EXACT, Known.BOUNDED, Known.UNDECIDED):
+            if row.cells[place].known in FIGURED:
                 middle = left + (place - first + 0.5) * cell_in
                 figures = Words(text=cell_text(row.cells[place], found.points), size_pt=small)
                 write(figure, middle, middle_in, figures, align="center")
@@ -176,7 +181,7 @@ def draw_cell(axes: Axes, cell: Cell, number: int, place: int, whole: int, shot_
     elif cell.known is Known.WORSE_THAN_CUT:
         look = WORSE
     else:
-        look = {"facecolor": shade(cell.most or 0, whole), **FRAME}
+        look = {"facecolor": shade(cell.shown, whole), **FRAME}
     label = f"{cell.known.value} {shot_id} {place}"
     axes.add_artist(Rectangle((place, number), 1.0, 1.0, label=label, **look))
 
@@ -191,7 +196,8 @@ def mark_plan(axes: Axes, found: PriceTable, row: Row, number: int, span: tuple[
         axes.plot(across, foot, label=f"plan {row.shot_id}", zorder=3, **PLAN)
 
 
-def _table_key() -> list[KeyEntry]:
+def _table_key(found: PriceTable) -> list[KeyEntry]:
+    planned, sure = table_key_words(found)
     return [
         KeyEntry(label="the day loses:"),
         *(
@@ -200,29 +206,28 @@ def _table_key() -> list[KeyEntry]:
         ),
         KeyEntry(label="more than cutting the shot", box=WORSE),
         KeyEntry(label="no plan rolls it then", box=SHUT),
-        KeyEntry(label="when the plan rolls it", line=PLAN),
-        KeyEntry(label="≤ at most this: not proven exactly; ? not known"),
+        KeyEntry(label=planned, line=PLAN),
+        KeyEntry(label=sure),
     ]
 
 
-def _curve_key(day: Day) -> list[KeyEntry]:
+def _curve_key(day: Day, found: Wraps) -> list[KeyEntry]:
+    label, over = curve_key_words(found)
     entries = [
-        KeyEntry(
-            label="light kept by the day worth most points that has wrapped by then", line=LIGHT
-        ),
+        KeyEntry(label=label, line=LIGHT),
         KeyEntry(label=f"wrap {clock(day, day.hours.wrap)}", line=WRAP),
     ]
     if day.hours.hard_wrap > day.hours.wrap:
         entries.append(KeyEntry(label=f"hard wrap {clock(day, day.hours.hard_wrap)}", line=HARD))
-    entries.append(KeyEntry(label="+5′ minutes of the last roll past the wrap"))
+    entries.append(KeyEntry(label=over))
     return entries
 
 
-def draw_curve(axes: Axes, day: Day, found: Sequence[WrapPoint]) -> None:
+def draw_curve(axes: Axes, day: Day, found: Wraps) -> None:
     """Draw the light kept against the wrap, in minutes from the first one."""
     start = found[0].wrap
     x = [_minutes(start, point.wrap) for point in found]
-    y = [point.plan.light_kept for point in found]
+    y = [point.light_kept for point in found]
     low, high = _scale(found)
     axes.set_xlim(-5, max(x[-1], 1) + 5)
     axes.set_ylim(low, high)
@@ -241,7 +246,8 @@ def draw_curve(axes: Axes, day: Day, found: Sequence[WrapPoint]) -> None:
 def _write_scales(
     figure: Figure,
     axes: Axes,
-    found: Sequence[WrapPoint],
+    day: Day,
+    found: Wraps,
     box: tuple[float, float, float, float],
     setting: Paper,
 ) -> None:
@@ -262,7 +268,6 @@ def _write_scales(
         if x - half < free_from:
             continue
         free_from = x + half
-        day = point.plan.day
         words = Words(text=clock(day, point.wrap)[:5], size_pt=small, color=FAINT)
         write(figure, x, top + high + 0.7 * line_in, words, align="center")
         if point.overtime_min:
@@ -270,9 +275,9 @@ def _write_scales(
             write(figure, x, top + high + 1.7 * line_in, over, align="center")
 
 
-def _scale(found: Sequence[WrapPoint]) -> tuple[float, float]:
+def _scale(found: Wraps) -> tuple[float, float]:
     """Give the shares at the foot and the head of the curve: full tenths around what it shows."""
-    shares = [point.plan.light_kept for point in found]
+    shares = [point.light_kept for point in found]
     low = max(0.0, int(min(shares) * 10.0) / 10.0)
     return low, max(low + 0.1, -(-max(shares) * 10.0 // 1) / 10.0)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import timedelta
 
 from matplotlib.axes import Axes
@@ -11,10 +10,10 @@ from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.show.charts.axes import MOST_TICKS, given_axes, name_rows
 from sunsched.show.charts.price import draw_cell, draw_curve, mark_plan
+from sunsched.show.charts.price_words import Wraps, curve_words, table_words
 from sunsched.show.drawing.lettering import lettering
-from sunsched.show.text.price import cell_text
-from sunsched.whatif.price.half_hours import Known, PriceTable
-from sunsched.whatif.price.wrap import WrapPoint
+from sunsched.show.text.price import FIGURED, cell_text
+from sunsched.whatif.price.cells import PriceTable
 
 _MINUTE = timedelta(minutes=1)
 
@@ -25,7 +24,7 @@ def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
     Parameters
     ----------
     found : PriceTable
-        The prices, of `price_table`.
+        The prices, of `price_table` or `average_price_table`.
     axes : matplotlib.axes.Axes, optional
         Where to draw; new axes unless given.
 
@@ -48,7 +47,7 @@ def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
     for number, row in enumerate(found.rows):
         for place, cell in enumerate(row.cells):
             draw_cell(axes, cell, number, place, found.points, row.shot_id)
-            if cell.known in (Known.EXACT, Known.BOUNDED, Known.UNDECIDED):
+            if cell.known in FIGURED:
                 text = cell_text(cell, found.points)
                 axes.text(place + 0.5, number + 0.5, text, ha="center", va="center", size="small")
         mark_plan(axes, found, row, number, (0, count))
@@ -58,19 +57,20 @@ def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
     axes.set_xticklabels([clock(found.day, found.times[place]) for place in places])
     shots = [found.day.shot(row.shot_id) for row in found.rows]
     name_rows(axes, [f"{shot.id}  {shot.description}" for shot in shots], middle=0.5)
-    axes.set_title(lettering(f"{found.day.title}: what it costs to roll a shot then, %"))
+    name = table_words(found, "what it costs to roll a shot then")
+    axes.set_title(lettering(f"{found.day.title}: {name}, %"))
     return axes
 
 
-def draw_wrap_curve(day: Day, found: Sequence[WrapPoint], axes: Axes | None = None) -> Axes:
+def draw_wrap_curve(day: Day, found: Wraps, axes: Axes | None = None) -> Axes:
     """Draw the light kept against the wrap, with the day's own wraps.
 
     Parameters
     ----------
     day : Day
         The day.
-    found : sequence of WrapPoint
-        What each wrap keeps, of `wrap_curve`; one at least.
+    found : sequence of WrapPoint or AverageWrapPoint
+        What each wrap keeps, of `wrap_curve` or `average_wrap_curve`; one at least.
     axes : matplotlib.axes.Axes, optional
         Where to draw; new axes unless given.
 
@@ -95,5 +95,5 @@ def draw_wrap_curve(day: Day, found: Sequence[WrapPoint], axes: Axes | None = No
     axes.set_xticklabels([clock(day, one.wrap) for one in named])
     axes.set_xlabel("wrap")
     axes.yaxis.set_major_formatter(lambda share, _place: f"{share:.0%}")
-    axes.set_ylabel("light kept")
+    axes.set_ylabel(curve_words(found, "light kept"))
     return axes

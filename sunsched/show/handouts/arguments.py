@@ -11,6 +11,14 @@ from sunsched.plan.plan import Plan
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
+from sunsched.show.text.average_day.price import (
+    PAYS_HEADER,
+    PRICE_NOTE,
+    SIDES_HEADER,
+    average_loss_texts,
+    pay_rows,
+    side_rows,
+)
 from sunsched.show.text.comparison import (
     counted_rows,
     difference_texts,
@@ -36,6 +44,7 @@ from sunsched.show.text.price import (
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.price import Price
+from sunsched.whatif.price_average.price import AveragePrice
 
 # matplotlib takes a second to load, and tables do without it.
 if TYPE_CHECKING:
@@ -147,6 +156,58 @@ def price_handout(
     return Handout(
         day=day,
         subject="What a decision costs",
+        head=tuple(past_texts(day)),
+        sections=sections,
+        made_at=made_at,
+        paper=paper,
+    )
+
+
+def average_price_handout(
+    day: Day, found: AveragePrice, *, made_at: datetime, paper: Shape = Shape.A4
+) -> Handout:
+    """Give the price of a decision on the average day: what it loses, and which shots pay.
+
+    Parameters
+    ----------
+    day : the day
+    found : of `average_price`
+    made_at : the moment that is written on it, aware
+    paper : the shape of its printed pages
+
+    Returns
+    -------
+    Handout
+        What `write_handout` writes.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from datetime import UTC, datetime
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> best = sunsched.average_plan(solved)
+    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> decision = sunsched.read_decision(solved.fit.day, sunsched.Asked(cuts=["3"]))
+    >>> found = sunsched.average_price(solved, best, decision)
+    >>> sunsched.average_price_handout(solved.fit.day, found, made_at=made_at).subject
+    'What a decision costs on the average day'
+    """
+    asked = tuple(f"if {text}:" for text in found.decision)
+    pays = tuple(pay_rows(found))
+    sections = (
+        Section(heading="The price", paragraphs=(*asked, *average_loss_texts(found))),
+        Section(
+            heading="Shot by shot",
+            header=PAYS_HEADER if pays else (),
+            rows=pays,
+            figures=(2, 3, 4, 5, 6),
+            paragraphs=(PRICE_NOTE,),
+        ),
+        Section(heading="What is counted", header=SIDES_HEADER, rows=tuple(side_rows(day, found))),
+    )
+    return Handout(
+        day=day,
+        subject="What a decision costs on the average day",
         head=tuple(past_texts(day)),
         sections=sections,
         made_at=made_at,

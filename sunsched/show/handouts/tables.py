@@ -2,29 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
+from sunsched.show.charts.price_words import curve_words, table_words
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Shape
+from sunsched.show.text.average_day.price import (
+    Rules,
+    Wraps,
+    any_curve_note,
+    any_curve_rows,
+    any_rule_rows,
+    rules_note,
+)
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     COLUMNS,
     CURVE_HEADER,
     RULES_HEADER,
-    RULES_NOTE,
-    TABLE_NOTE,
     block_rows,
-    curve_note,
-    curve_rows,
-    rule_rows,
+    table_note,
 )
-from sunsched.whatif.price.half_hours import PriceTable
-from sunsched.whatif.price.rules import RulePrice
-from sunsched.whatif.price.wrap import WrapPoint
+from sunsched.whatif.price.cells import PriceTable
 
 # matplotlib takes a second to load, and tables do without it.
 if TYPE_CHECKING:
@@ -33,7 +35,7 @@ if TYPE_CHECKING:
 
 def price_table_handout(
     found: PriceTable,
-    rules: Sequence[RulePrice],
+    rules: Rules,
     *,
     made_at: datetime,
     paper: Shape = Shape.A4,
@@ -42,8 +44,8 @@ def price_table_handout(
 
     Parameters
     ----------
-    found : of `price_table`
-    rules : of `rule_prices`
+    found : of `price_table` or `average_price_table`
+    rules : of `rule_prices` or `average_rule_prices`
     made_at : the moment that is written on it, aware
     paper : the shape of its printed pages
 
@@ -68,15 +70,15 @@ def price_table_handout(
         Section(
             heading="Rules",
             header=RULES_HEADER,
-            rows=tuple(rule_rows(rules)),
+            rows=tuple(any_rule_rows(rules)),
             figures=(1, 2),
-            paragraphs=(RULES_NOTE,),
+            paragraphs=(rules_note(rules),),
         )
     )
     return Handout(
         day=found.day,
-        subject="What it costs to roll a shot then",
-        head=(*past_texts(found.day), TABLE_NOTE),
+        subject=table_words(found, "What it costs to roll a shot then"),
+        head=(*past_texts(found.day), table_note(found)),
         sections=tuple(sections),
         made_at=made_at,
         cautions=(),
@@ -85,15 +87,13 @@ def price_table_handout(
     )
 
 
-def curve_handout(
-    day: Day, found: Sequence[WrapPoint], *, made_at: datetime, paper: Shape = Shape.A4
-) -> Handout:
+def curve_handout(day: Day, found: Wraps, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
     """Give what each wrap keeps of the light, and its picture.
 
     Parameters
     ----------
     day : the day
-    found : of `wrap_curve`
+    found : of `wrap_curve` or `average_wrap_curve`
     made_at : the moment that is written on it, aware
     paper : the shape of its printed pages
 
@@ -115,13 +115,13 @@ def curve_handout(
     section = Section(
         heading="Light by the wrap",
         header=CURVE_HEADER,
-        rows=tuple(curve_rows(day, found)),
+        rows=tuple(any_curve_rows(day, found)),
         figures=(1, 2),
-        paragraphs=(curve_note(day),),
+        paragraphs=(any_curve_note(day, found),),
     )
     return Handout(
         day=day,
-        subject="What an earlier or later wrap keeps",
+        subject=curve_words(found, "What an earlier or later wrap keeps"),
         head=tuple(past_texts(day)),
         sections=(section,),
         made_at=made_at,
@@ -148,7 +148,7 @@ def _table_picture(found: PriceTable, shape: Shape) -> Figure:
     return table_figure(found, shape=shape)
 
 
-def _curve_picture(day: Day, found: Sequence[WrapPoint], shape: Shape) -> Figure:
+def _curve_picture(day: Day, found: Wraps, shape: Shape) -> Figure:
     from sunsched.show.charts.price import curve_figure
 
     return curve_figure(day, found, shape=shape)

@@ -35,12 +35,13 @@ def average_record(found: AveragePlan, revision: int | None = None) -> Record:
             "status": "proven" if best.is_proven else "bounded",
             "light_kept": round(best.light_kept, 4),
         },
-        "chances": [_chance(fit, one) for one in found.chances],
+        "chances": [chance_record(fit, one) for one in found.chances],
         "at_risk": [_risk(one) for one in found.risks],
     }
 
 
-def _chance(fit: DayFit, one: Chance) -> Record:
+def chance_record(fit: DayFit, one: Chance) -> Record:
+    """Give the chances of a shot, and when it is likely to roll."""
     return {
         "id": one.shot.id,
         "made": round(one.made, 4),

@@ -9,7 +9,7 @@ from sunsched.day.model import Day
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.records.past import past_record
 from sunsched.whatif.price.alternatives import Alternative
-from sunsched.whatif.price.half_hours import Cell, PriceTable, Row
+from sunsched.whatif.price.cells import Cell, PriceTable, Row
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint

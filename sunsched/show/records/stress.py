@@ -51,23 +51,30 @@ def stress_record(found: Stress, revision: int | None = None) -> Record:
 
 
 def safest_record(found: Safest) -> Record:
-    """Give the orders that were tried for safety; the best ones by their place in `orders`."""
-    places = {id(one): place for place, one in enumerate(found.candidates)}
+    """Give the orders that were judged for safety; `safest` is the place of one in `orders`.
+
+    `worst_tenth_mean` is the share of light that the worst tenth of the days keeps in the mean.
+    """
     return {
         "orders": [_candidate_record(found, one) for one in found.candidates],
-        "best_mean": places[id(found.best_mean)],
-        "best_tenth": places[id(found.best_tenth)],
-        "not_found": list(found.not_found),
+        "safest": found.candidates.index(found.safest),
+        "gain": round(found.gain, 4),
+        "gain_error": round(found.gain_error, 4),
+        "followed": found.followed,
     }
 
 
 def _candidate_record(found: Safest, one: Candidate) -> Record:
+    worst = {"worst_tenth_mean": round(one.worst_mean, 4)}
     return {
-        "stretched_percent": list(one.percents),
-        "order": [shot.shot.id for shot in one.stress.shots],
+        "whose": [each.value for each in one.whose],
+        "order": list(one.ids),
         "left_out": one.left_out_ids,
-        "points_lost": found.points_lost(one),
-        "light_kept": {"planned": round(one.stress.planned_light, 4)} | _light(one.stress),
+        "rarely_made": [
+            {"id": shot.id, "made_chance": round(made, 4)} for shot, made in one.rarely_made
+        ],
+        "points_lost": round(found.points_lost(one)),
+        "light_kept": {"planned": round(one.stress.planned_light, 4)} | _light(one.stress) | worst,
         "all_made_chance": round(one.stress.all_made_chance, 4),
         "overtime_chance": round(one.stress.overtime_chance, 4),
     }

@@ -9,14 +9,22 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from sunsched.day.model import Day
 from sunsched.light.windows import ShotWindows
 from sunsched.plan.plan import Plan, PlannedShot
+from sunsched.show.sheets.frames_average import (
+    average_price_rows,
+    average_rule_rows,
+    average_wrap_rows,
+)
 from sunsched.show.sheets.spreadsheet import columns_of, order_rows
 from sunsched.sky.track import SunTrack
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative
-from sunsched.whatif.price.half_hours import PriceTable
+from sunsched.whatif.price.cells import PriceTable
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
+from sunsched.whatif.price_average.price import AveragePrice
+from sunsched.whatif.price_average.rules import AverageRulePrice
+from sunsched.whatif.price_average.wrap import AverageWrapPoint
 from sunsched.whatif.replan.replan import Replan
 from sunsched.whatif.stress.pace import Pace
 from sunsched.whatif.stress.safest import Safest
@@ -30,6 +38,7 @@ Result: TypeAlias = (
     Plan
     | PriceTable
     | Price
+    | AveragePrice
     | Comparison
     | Replan
     | Stress
@@ -38,7 +47,9 @@ Result: TypeAlias = (
     | SunTrack
     | Sequence[ShotWindows]
     | Sequence[WrapPoint]
+    | Sequence[AverageWrapPoint]
     | Sequence[RulePrice]
+    | Sequence[AverageRulePrice]
     | Sequence[Alternative]
 )
 
@@ -53,7 +64,8 @@ def to_frame(result: Result) -> pd.DataFrame:
     ----------
     result : Plan, PriceTable, Price, Comparison, Replan, Stress, Safest, Pace, SunTrack, sequence
         What a function of this package gives; of the sequences those of `windows`, `wrap_curve`,
-        `rule_prices` and `alternatives`. An empty sequence gives an empty frame.
+        `rule_prices` and `alternatives`. An empty sequence gives an empty frame. Prices on the
+        average day have frames too.
 
     Returns
     -------
@@ -114,6 +126,7 @@ def _price_table_rows(found: PriceTable) -> Iterator[Row]:
                 "known": str(cell.known),
                 "least_points": cell.least,
                 "most_points": cell.most,
+                **({"found_points": cell.found} if found.is_average else {}),
                 "planned_local": _local(found.day, row.planned),
                 "cut_points": row.cut,
             }
@@ -200,10 +213,13 @@ def _stress_rows(found: Stress) -> Iterator[Row]:
 def _safest_rows(found: Safest) -> Iterator[Row]:
     for one in found.candidates:
         yield {
-            "made_for_percent": ", ".join(map(str, one.percents)),
+            "whose": ", ".join(one.whose),
+            "order": ", ".join(one.ids),
             "planned_light_percent": round(100 * one.stress.planned_light, 1),
+            "mean_light_percent": round(100 * float(one.stress.light_kept.mean()), 1),
             "half_of_days_light_percent": round(100 * one.stress.light_at(0.5), 1),
             "worst_tenth_light_percent": round(100 * one.stress.light_at(TENTH), 1),
+            "worst_tenth_mean_light_percent": round(100 * one.worst_mean, 1),
             "overtime_percent": round(100 * one.stress.overtime_chance, 1),
         }
 
@@ -257,6 +273,7 @@ def _alternative_rows(found: Alternative) -> Iterator[Row]:
 _ROWS: dict[type, Callable[[Any], Iterator[Row]]] = {
     PriceTable: _price_table_rows,
     Price: _price_rows,
+    AveragePrice: average_price_rows,
     Comparison: _comparison_rows,
     Replan: _replan_rows,
     Stress: _stress_rows,
@@ -266,6 +283,8 @@ _ROWS: dict[type, Callable[[Any], Iterator[Row]]] = {
 _PARTS: dict[type, Callable[[Any], Iterator[Row]]] = {
     ShotWindows: _window_rows,
     WrapPoint: _wrap_rows,
+    AverageWrapPoint: average_wrap_rows,
     RulePrice: _rule_rows,
+    AverageRulePrice: average_rule_rows,
     Alternative: _alternative_rows,
 }

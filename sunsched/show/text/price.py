@@ -14,12 +14,13 @@ from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
 from sunsched.show.text.past import past_texts
 from sunsched.whatif.price.alternatives import Alternative
-from sunsched.whatif.price.half_hours import Cell, Known, PriceTable, Row
+from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
 
 WORSE = "cut"
+FIGURED = (Known.EXACT, Known.BOUNDED, Known.UNDECIDED, Known.FOUND)  # cells that hold a figure
 SHOTS_HEADER = ("id", "what", "best", "light", "so", "light", "points")
 CREW_HEADER = ("", "best", "so")
 RULES_HEADER = ("without this rule", "points won", "light")
@@ -30,6 +31,11 @@ TABLE_NOTE = (
     "percent of what all shots weigh. ≤ at most this, the exact value took too much work; cut: "
     "cutting the shot would cost less, if a plan rolls it then at all; – no plan rolls it then; "
     "? not known."
+)
+AVERAGE_TABLE_NOTE = (
+    "What the average day loses when a shot starts to roll in the half-hour from then on, or not "
+    "at all, every other shot placed anew: in percent of what all shots weigh, as found. {}cut: "
+    "leaving the shot out costs no more; – it cannot roll then; ? not known."
 )
 RULES_NOTE = (
     "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
@@ -63,20 +69,18 @@ def table_text(found: PriceTable, width: int = WIDTH) -> str:
     for start in range(0, len(found.rows), COLUMNS):
         header, *rows = block_rows(found, start)
         lines += [*table(header, rows, width, flexible=None), ""]
-    return "\n".join([*lines, *wrapped(TABLE_NOTE, width)])
+    return "\n".join([*lines, *wrapped(table_note(found), width)])
 
 
-def rules_text(found: Sequence[RulePrice], width: int = WIDTH) -> str:
-    """Lay out what each rule of the day costs, the highest cost first."""
-    rows = table(RULES_HEADER, rule_rows(found), width, flexible=0)
-    return "\n".join([*rows, "", *wrapped(RULES_NOTE, width)])
-
-
-def curve_text(day: Day, found: Sequence[WrapPoint], width: int = WIDTH) -> str:
-    """Lay out what each wrap keeps of the light."""
-    rows = table(CURVE_HEADER, curve_rows(day, found), width, flexible=4)
-    lines = [*_head(day, width), *rows, "", *wrapped(curve_note(day), width)]
-    return "\n".join(lines)
+def table_note(found: PriceTable) -> str:
+    """Say what the figures of a table mean, and how sure they are."""
+    if not found.is_average:
+        return TABLE_NOTE
+    if found.open_points is None:
+        return AVERAGE_TABLE_NOTE.format("")
+    most = share_text(found.open_points, found.points).strip()
+    sure = f"The best crew of all loses from nothing to at most {most} more than the figure; "
+    return AVERAGE_TABLE_NOTE.format(sure)
 
 
 def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
@@ -146,12 +150,12 @@ def curve_rows(day: Day, found: Sequence[WrapPoint]) -> list[tuple[str, ...]]:
     return rows
 
 
-def curve_note(day: Day) -> str:
+def curve_note(day: Day, shows: str = CURVE_NOTE) -> str:
     """Say what a curve of wraps shows, and which wraps the day has."""
     wraps = f"the day's wrap is {clock(day, day.hours.wrap)}"
     if day.hours.hard_wrap > day.hours.wrap:
         wraps += f", its hard wrap {clock(day, day.hours.hard_wrap)}"
-    return f"{CURVE_NOTE} {wraps}."
+    return f"{shows} {wraps}."
 
 
 def alternative_row(one: Alternative) -> tuple[str, str, str, str]:
@@ -176,7 +180,9 @@ def cell_text(cell: Cell, whole: int) -> str:
         return "?"
     if cell.known is Known.WORSE_THAN_CUT:
         return WORSE
-    text = share_text(cell.most or 0, whole).strip()
+    text = share_text(cell.shown, whole).strip()
+    if cell.known is Known.FOUND:
+        return text
     # Bounds that print alike are as good as the exact value.
     is_exact = cell.least is not None and share_text(cell.least, whole).strip() == text
     return text if is_exact else f"≤{text}"

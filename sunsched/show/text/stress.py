@@ -10,10 +10,11 @@ from sunsched.day.clock import clock
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.prospects import chance
 from sunsched.show.text.day import WIDTH
-from sunsched.whatif.stress.safest import Candidate, Safest
+from sunsched.whatif.stress.safest import Candidate, Safest, Whose
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment
 
 SHOTS_HEADER = ("id", "what", "plan", "rolls", "made", "half light", "costs")
+SAFEST_HEADER = ("order of", "mean", "worst tenth", "its mean", "points lost", "overtime")
 NONE = "–"
 NOTE = (
     "Each changeover and each roll takes its planned minutes times a factor drawn for it alone, by "
@@ -22,6 +23,12 @@ NOTE = (
     "the days on which it is made, nine in ten have it start after the first time, nine in ten "
     "before the second; half light: it is made and keeps half its light; costs: light that the "
     "mean day loses to this shot's overruns."
+)
+SAFEST_NOTE = (
+    "worst tenth: one day in ten keeps less light; its mean: what those days keep in the mean, "
+    "which is what the search is for; points lost: against the plan for the average day, in the "
+    "mean of all days; rarely: on fewer than half of the days. In every order the crew does what "
+    "is worth most points on the average day."
 )
 
 
@@ -44,34 +51,31 @@ def stress_text(found: Stress, source: str, width: int = WIDTH) -> str:
     return "\n".join(lines)
 
 
-def safest_text(found: Safest, width: int = WIDTH) -> str:
-    """Lay out the orders that were tried for safety, and name the best ones."""
+def safest_text(found: Safest, source: str, width: int = WIDTH) -> str:
+    """Lay out the orders that were judged for safety, and name the safest.
+
+    Parameters
+    ----------
+    source : whose order was asked for, as for `stress_text`
+    """
     rows: list[tuple[str, ...] | str] = [
         (
-            order_name(one),
-            f"{one.stress.planned_light:.1%}",
+            _name(one, source),
             f"{one.stress.light_kept.mean():.1%}",
             f"{one.stress.light_at(TENTH):.1%}",
-            f"{found.points_lost(one)}",
-            ", ".join(one.left_out_ids) or NONE,
+            f"{one.worst_mean:.1%}",
+            f"{found.points_lost(one):.0f}",
+            chance(one.stress.overtime_chance),
         )
         for one in found.candidates
     ]
-    header = ("the order of", "no overrun", "mean", "worst tenth", "points lost", "left out")
-    lines = [*wrapped("Orders found for longer minutes, on the same drawn days:", width)]
-    lines += ["", *table(header, rows, width, flexible=5), ""]
-    for percent in found.not_found:
-        lines.append(f"no order was found for minutes {percent}% longer")
-    for best, what in ((found.best_mean, "on the mean day"), (found.best_tenth, "on bad days")):
-        lines += wrapped(_best(found, best, what), width)
-    return "\n".join(lines)
-
-
-def order_name(one: Candidate) -> str:
-    """Name an order by the days that it is the order of."""
-    longer = [f"{percent}%" for percent in one.percents if percent]
-    names = ["the plan"] if 0 in one.percents else []
-    return " and ".join([*names, *([f"minutes {', '.join(longer)} longer"] if longer else [])])
+    lines = wrapped("Orders on the same drawn days, which the search has not seen:", width)
+    lines += ["", *table(SAFEST_HEADER, rows, width, flexible=0), ""]
+    for one in found.candidates:
+        for text in _gives_up(one, source):
+            lines += wrapped(text, width)
+    lines += wrapped(_safest(found), width)
+    return "\n".join([*lines, "", *wrapped(SAFEST_NOTE, width, indent=0)])
 
 
 def _shot_row(found: Stress, one: ShotStress) -> tuple[str, ...]:
@@ -129,15 +133,37 @@ def _verdict(found: Stress) -> Iterator[str]:
         )
 
 
-def _best(found: Safest, best: Candidate, what: str) -> str:
-    if best is found.planned:
-        return f"most light {what}: the plan's own order"
-    mine, plan = (
-        (one.stress.light_kept.mean(), one.stress.light_at(TENTH)) for one in (best, found.planned)
-    )
-    ids = ", ".join(shot.shot.id for shot in best.stress.shots)
+def _name(one: Candidate, source: str) -> str:
+    """Name an order by the days that it is best for, or by whose it is."""
+    names = {
+        Whose.AVERAGE: "the average day",
+        Whose.PLANNED: "planned minutes",
+        Whose.ORDER: source,
+        Whose.SAFEST: "bad days",
+    }
+    return next(names[whose] for whose in one.whose)
+
+
+def _gives_up(one: Candidate, source: str) -> Iterator[str]:
+    """Say which shots an order does without, on all days or on most of them."""
+    rarely = [f"{shot.id} ({chance(made)})" for shot, made in one.rarely_made]
+    parts = [f"rarely makes {', '.join(rarely)}"] if rarely else []
+    parts += [f"leaves out {', '.join(one.left_out_ids)}"] if one.left_out_ids else []
+    if parts:
+        yield f"the order of {_name(one, source)} {' and '.join(parts)}"
+
+
+def _safest(found: Safest) -> str:
+    best, plan = found.safest, found.average
+    if best is plan:
+        return (
+            f"the safest order is that of the average day: of {found.followed} orders none surely "
+            "keeps more on the worst tenth of the days"
+        )
+    lost = found.points_lost(best)
     return (
-        f"most light {what}: {ids}. It keeps {mine[0]:.1%} in the mean (the plan {plan[0]:.1%}), "
-        f"{mine[1]:.1%} in the worst tenth (the plan {plan[1]:.1%}), and is worth "
-        f"{found.points_lost(best)} points less when nothing overruns"
+        f"the safest order: {', '.join(best.ids)}. On the worst tenth of the days it keeps "
+        f"{best.worst_mean:.1%} of the light in the mean, the plan for the average day "
+        f"{plan.worst_mean:.1%} ({100 * found.gain:.1f} ± {100 * found.gain_error:.1f} more); in "
+        f"the mean of all days it is worth {abs(lost):.0f} points {'less' if lost >= 0 else 'more'}"
     )

@@ -16,10 +16,8 @@ from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
-from enum import StrEnum
 from multiprocessing.synchronize import Event
 
-from sunsched.day.model import Day
 from sunsched.day.past import over_ids
 from sunsched.errors import Undecided
 from sunsched.solver.instance.changes import rolled_between
@@ -28,63 +26,13 @@ from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
 from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.starts import clock_times, open_starts
 
 LOOKS = 1000  # how often a cell's solve looks at its best plan and bound before it ends
 FEW_LOOKS = 200  # the same for a solve for many cells at once, which may not help
 WATCH_S = 0.2  # between two checks whether the work of other processes is to end
 _end: Event | None = None  # set in a process that prices rows for another
-
-
-class Known(StrEnum):
-    """How much is known of what a cell costs."""
-
-    EXACT = "exact"
-    BOUNDED = "bounded"
-    WORSE_THAN_CUT = "worse than cut"
-    IMPOSSIBLE = "impossible"
-    UNDECIDED = "undecided"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
-    """What it costs to roll a shot at one moment, in points.
-
-    At least `least` are lost, at most `most`: the same if the cell is exact, None where that is
-    not known, and both None if no plan rolls the shot then or none was found (undecided).
-    """
-
-    time: datetime
-    known: Known
-    least: int | None = None
-    most: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One shot's cells in order of time, when the plan rolls it, and what a cut costs at most.
-
-    `cut` is None where the table ended before that was known.
-    """
-
-    shot_id: str
-    planned: datetime | None
-    cut: int | None
-    cells: tuple[Cell, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceTable:
-    """Every shot of a day at every half-hour; `points` is what all shots' weights are worth.
-
-    `is_complete` is False for a table that was ended early: what is then undecided was not tried.
-    """
-
-    day: Day
-    times: tuple[datetime, ...]
-    rows: tuple[Row, ...]
-    points: int
-    is_complete: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -108,8 +108,20 @@ def price(
     >>> print(found.decision, found.points_lost > 0, found.is_proven)
     ('1 rolls at 12:00',) True True
     """
-    check_decision(solved.fit.day, decision)
+    refuse_impossible(solved, decision)
     day = solved.fit.day
+    fit, problem = decided(day, decision, solved.problem.grid_min)
+    answer = solve(problem, near=solved.answer, limit_s=limit_s, progress=progress)
+    if answer is None:
+        look = partial(probe, solved)
+        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
+    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
+
+
+def refuse_impossible(solved: Solved, decision: Decision) -> None:
+    """Refuse a decision that no plan for planned minutes obeys, or none that is found."""
+    day = solved.fit.day
+    check_decision(day, decision)
     # Any plan is quickly found where there is one; to prove that there is none may take long.
     look = partial(probe, solved)
     try:
@@ -118,11 +130,6 @@ def price(
         raise DayImpossible(refusal_text(day, decision, look, is_certain=False)) from None
     if is_certain:
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
-    fit, problem = _decided(day, decision, solved.problem.grid_min)
-    answer = solve(problem, near=solved.answer, limit_s=limit_s, progress=progress)
-    if answer is None:
-        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
-    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
 
 
 def probe(solved: Solved, day: Day, decision: Decision, aim: RollAt | None) -> Timetable | None:
@@ -141,7 +148,7 @@ def _any_timetable(
     solved: Solved, day: Day, decision: Decision, aim: RollAt | None
 ) -> Timetable | None:
     """Look for any plan as `probe` does; None when it is proven that there is none."""
-    fit, problem = _decided(day, decision, solved.problem.grid_min)
+    fit, problem = decided(day, decision, solved.problem.grid_min)
     if aim is not None:
         problem = _drawn_to(fit, problem, aim)
     if is_shut(problem):
@@ -162,7 +169,8 @@ def _any_timetable(
     return timetable_of(fit, problem, answer)
 
 
-def _decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
+def decided(day: Day, decision: Decision, grid_min: int) -> tuple[DayFit, Problem]:
+    """Pose a day under a decision."""
     fit = fit_checked(decided_day(day, decision))
     return fit, decided_problem(fit, make_problem(fit, grid_min), decision)
 

@@ -7,6 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
@@ -37,6 +38,11 @@ class WrapPoint:
     plan: Plan
     overtime_min: int
     overtime_points: int
+
+    @property
+    def light_kept(self) -> float:
+        """Give the share of all light that the day keeps."""
+        return self.plan.light_kept
 
 
 def wrap_curve(
@@ -71,15 +77,7 @@ def wrap_curve(
     >>> all(one.plan.points <= other.plan.points for one, other in zip(curve, curve[1:]))
     True
     """
-    day = solved.fit.day
-    local = day.hours.wrap.astimezone(day.place.zone)
-    begins = day.hours.first_roll if day.past is None else day.past.free_at
-    first = max(day.hours.wrap - BEFORE, begins)
-    last = min(day.hours.hard_wrap + PAST, day.hours.crew_call + LONGEST)
-    step = timedelta(minutes=step_min)
-    middle = day.hours.wrap - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)
-    wraps = [middle + k * step for k in range(-(BEFORE // step) - 1, LONGEST // step)]
-    wraps = [wrap for wrap in wraps if first <= wrap <= last]
+    wraps = wraps_of(solved.fit.day, step_min)
     points: list[WrapPoint] = []
     for done, wrap in enumerate(wraps):
         if is_ended():
@@ -90,6 +88,18 @@ def wrap_curve(
         if progress is not None:
             progress(Counted(done=done + 1, whole=len(wraps)))
     return tuple(points)
+
+
+def wraps_of(day: Day, step_min: int) -> list[datetime]:
+    """List the wraps of a curve, on full steps of the local clock."""
+    local = day.hours.wrap.astimezone(day.place.zone)
+    begins = day.hours.first_roll if day.past is None else day.past.free_at
+    first = max(day.hours.wrap - BEFORE, begins)
+    last = min(day.hours.hard_wrap + PAST, day.hours.crew_call + LONGEST)
+    step = timedelta(minutes=step_min)
+    middle = day.hours.wrap - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)
+    wraps = [middle + k * step for k in range(-(BEFORE // step) - 1, LONGEST // step)]
+    return [wrap for wrap in wraps if first <= wrap <= last]
 
 
 def _wrap_point(solved: Solved, wrap: datetime, is_ended: Callable[[], bool]) -> WrapPoint | None:

@@ -16,7 +16,9 @@ from sunsched.plan.timetable import Timetable, roll_end
 MINUTE = timedelta(minutes=1)
 
 
-def change_texts(planned_day: Day, planned: Timetable, plan: Plan) -> tuple[str, ...]:
+def change_texts(
+    planned_day: Day, planned: Timetable, plan: Plan, *, least: timedelta = MINUTE
+) -> tuple[str, ...]:
     """Say what a plan changes of what was still to come; nothing for a plan that changes nothing.
 
     Shots that stand in another order are those fewest without which the order would be the same.
@@ -25,6 +27,7 @@ def change_texts(planned_day: Day, planned: Timetable, plan: Plan) -> tuple[str,
     ----------
     planned_day, planned : the plan that was followed, and the day that it was made for
     plan : of the day as it stands now
+    least : what is shifted by less is not told
     """
     past = plan.day.past
     over = () if past is None else tuple(one.shot_id for one in past.made)
@@ -34,9 +37,9 @@ def change_texts(planned_day: Day, planned: Timetable, plan: Plan) -> tuple[str,
         *_gone(plan, before, now),
         *_new(planned_day, plan, before, now),
         *_moved(plan.day, before, now),
-        *_shifted(plan.day, before, now),
-        *_meal(plan, planned),
-        *_last_end(planned_day, planned, plan),
+        *_shifted(plan.day, before, now, least),
+        *_meal(plan, planned, least),
+        *_last_end(planned_day, planned, plan, least),
     )
 
 
@@ -66,19 +69,21 @@ def _moved(day: Day, before: dict[str, datetime], now: dict[str, datetime]) -> I
         yield f"{shot_id} moves{_whereto(ids, ids.index(shot_id))}{rolls}"
 
 
-def _shifted(day: Day, before: dict[str, datetime], now: dict[str, datetime]) -> Iterator[str]:
+def _shifted(
+    day: Day, before: dict[str, datetime], now: dict[str, datetime], least: timedelta
+) -> Iterator[str]:
     """Say how much later the shots roll that keep their place; neighbours alike are one text."""
     moved = _out_of_order([*before], [*now])
     kept = [one for one in now if one in before and one not in moved]
     for shift, ids in groupby(kept, key=lambda one: now[one] - before[one]):
-        if shift:
+        if abs(shift) >= least:
             each = list(ids)
             rolls = "rolls" if len(each) == 1 else "roll"
             when = f": {clock(day, now[each[0]])}" if len(each) == 1 else ""
             yield f"{words.listed(each, 'and')} {rolls} {_later(shift)}{when}"
 
 
-def _meal(plan: Plan, planned: Timetable) -> Iterator[str]:
+def _meal(plan: Plan, planned: Timetable, least: timedelta) -> Iterator[str]:
     day, start = plan.day, plan.timetable.meal_start
     if day.past is not None and day.past.meal_start is not None:
         return
@@ -87,16 +92,16 @@ def _meal(plan: Plan, planned: Timetable) -> Iterator[str]:
             yield f"there is no lunch any more: it was to be at {clock(day, planned.meal_start)}"
     elif planned.meal_start is None:
         yield f"lunch comes in at {clock(day, start)}"
-    elif start != planned.meal_start:
+    elif abs(start - planned.meal_start) >= least:
         yield f"lunch is {_later(start - planned.meal_start)}: {clock(day, start)}"
 
 
-def _last_end(planned_day: Day, planned: Timetable, plan: Plan) -> Iterator[str]:
+def _last_end(planned_day: Day, planned: Timetable, plan: Plan, least: timedelta) -> Iterator[str]:
     if not planned.rolls or not plan.timetable.rolls:
         return
     was = roll_end(planned_day, planned.rolls[-1])
     ends = roll_end(plan.day, plan.timetable.rolls[-1])
-    if ends != was:
+    if abs(ends - was) >= least:
         yield f"the last roll ends {_later(ends - was)}: {clock(plan.day, ends)}"
 
 

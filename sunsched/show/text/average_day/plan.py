@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 
 from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import HARDLY, AveragePlan
@@ -14,15 +15,14 @@ from sunsched.show.prospects import chance as percent
 from sunsched.show.text.day import WIDTH
 
 HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
+NEVER = "–"
+SHORT_WAIT = timedelta(minutes=5)  # a shorter one is no line: nobody counts on likely minutes
 KEPT = 0.995  # a chance from which on a pin is kept
 NOTE = (
-    "likely: times of a day on which everything takes its median minutes; made: the chance that "
-    "the shot is made; light: what is kept of its light on the average day, none where it is not "
-    "made; not before: a crew that is ready earlier waits; begin by: if its changeover has not "
-    "begun by then, it is left out, as what follows is worth more (empty where it is hardly ever "
-    "so late); –: not made on the likely day. Changeovers and rolls take "
-    "their planned minutes times a factor, by size (`[overrun.<size>]`; common practice, no "
-    "source)."
+    "likely: all work takes its median minutes; made: on how many days; light: what is kept of it "
+    "on the average day; not before: a crew that is ready earlier waits; begin by: else it is left "
+    "out, as what follows is worth more; –: not made on the likely day. Work takes its planned "
+    "minutes times a factor, by size (`[overrun.<size>]`; common practice, no source)."
 )
 
 
@@ -33,7 +33,7 @@ def average_text(found: AveragePlan, width: int = WIDTH) -> str:
     for risk in found.risks:
         lines += wrapped(risk_text(risk), width)
     lines += [""] if found.risks else []
-    lines += [*table(HEADER, [*_rows(found)], width, flexible=2), ""]
+    lines += [*table(HEADER, [*likely_rows(found)], width, flexible=2), ""]
     for text in verdicts(found):
         lines += wrapped(text, width)
     lines += ["", *wrapped(NOTE, width, indent=0), ""]
@@ -58,14 +58,7 @@ def risk_text(risk: Risk) -> str:
 
 def verdicts(found: AveragePlan) -> Iterator[str]:
     """Say what the order keeps on the average day, what any other way could, and if all holds."""
-    for chance in found.chances:
-        if chance.on_pin is not None and chance.on_pin < KEPT:
-            day = found.likely.day
-            pin = clock(day, chance.shot.pin) if chance.shot.pin else ""
-            share = percent(chance.on_pin)
-            yield f"{chance.shot.id} rolls at its pin, {pin}, on {share} of the days"
-    if all(chance.made < HARDLY for chance in found.chances):
-        yield "nothing that is still to come is likely to be made"
+    yield from doubts(found)
     yield (
         f"on the average day {found.light_kept:.1%} of the light is kept: {found.points} points "
         "with all costs"
@@ -100,8 +93,27 @@ def _if_all_holds(found: AveragePlan) -> Iterator[str]:
         yield f"the best order for planned minutes keeps {planned}, if every minute holds"
 
 
-def _rows(found: AveragePlan) -> Iterator[tuple[str, ...] | str]:
-    """Give the lines of the likely day; a shot that it does not make stands where it would be."""
+def doubts(found: AveragePlan) -> Iterator[str]:
+    """Say which pins may not be kept, and whether anything is likely to be made."""
+    day = found.policy.rest.fit.day
+    for chance in found.chances:
+        pin = chance.shot.pin
+        if pin is not None and chance.on_pin is not None and chance.on_pin < KEPT:
+            share = percent(chance.on_pin)
+            yield f"{chance.shot.id} rolls at its pin, {clock(day, pin)}, on {share} of the days"
+    if all(chance.made < HARDLY for chance in found.chances):
+        yield "nothing that is still to come is likely to be made"
+
+
+def likely_rows(
+    found: AveragePlan, since: datetime | None = None
+) -> Iterator[tuple[str, ...] | str]:
+    """Give the lines of the likely day; a shot that it does not make stands where it would be.
+
+    Parameters
+    ----------
+    since : a moment from which the day goes on; what ends before it has no line. None for all
+    """
     chances = {chance.shot.id: chance for chance in found.chances}
     likely = {planned.shot.id for planned in found.likely.shots}
     waiting = list(found.chances)
@@ -111,11 +123,20 @@ def _rows(found: AveragePlan) -> Iterator[tuple[str, ...] | str]:
             while waiting and waiting[0].shot.id != shot_id:
                 one = waiting.pop(0)
                 if one.shot.id not in likely:
-                    yield ("–", *_cells(found, one))
+                    yield (NEVER, *_cells(found, one))
             waiting = waiting[1:]
-        yield _row(found, line, chances)
+        if _is_told(line, since):
+            yield _row(found, line, chances)
     for one in waiting:
-        yield ("–", *_cells(found, one))
+        yield (NEVER, *_cells(found, one))
+
+
+def _is_told(line: Line, since: datetime | None) -> bool:
+    if line.kind is LineKind.WAIT and line.end - line.start < SHORT_WAIT:
+        return False
+    if since is None:
+        return True
+    return line.end > since and line.kind not in (LineKind.CALL, LineKind.NOW)
 
 
 def _row(found: AveragePlan, line: Line, chances: dict[str, Chance]) -> tuple[str, ...] | str:

@@ -1,0 +1,84 @@
+"""What an order keeps on the average day, and a short search for a better one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
+from sunsched.average.order.search import Ordered, search
+from sunsched.average.solve import SEED, Ground
+from sunsched.day.model import Day
+from sunsched.light.fit import DayFit
+
+LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """What an order keeps on the average day.
+
+    Attributes
+    ----------
+    fit : of the day, maybe under a decision
+    chances : of each shot still to come, in order
+    points : expected, without what keeps pins
+    light_kept : expected share of all light
+    stop : the moment by which the crew has stopped on half of the days
+    overtime_min, overtime_days : minutes past the day's own wrap, expected, and the share of the
+        days that have any
+    """
+
+    fit: DayFit
+    chances: tuple[Chance, ...]
+    points: float
+    light_kept: float
+    stop: datetime
+    overtime_min: float
+    overtime_days: float
+
+
+def expected(day: Day, policy: Policy, share: float = 1.0) -> Expected:
+    """Describe a policy.
+
+    Parameters
+    ----------
+    day : whose own wrap counts
+    share : what the shots of the policy's day weigh of all shots
+    """
+    fit, stop = policy.rest.fit, policy.flow.stop
+    middle = min(int(np.searchsorted(np.cumsum(stop), 0.5)), policy.rest.slots - 1)
+    over = np.maximum(0, policy.rest.minutes - fit.minute_of(day.hours.wrap))
+    return Expected(
+        fit=fit,
+        chances=forecast(policy),
+        points=policy.worth,
+        light_kept=light_share(policy) * share,
+        stop=fit.time_of(policy.rest.origin + middle),
+        overtime_min=float(stop @ over),
+        overtime_days=float(stop[over > 0].sum()),
+    )
+
+
+def best_of(found: Sequence[Ordered]) -> Ordered:
+    """Give the best of some orders; the first of those worth the same."""
+    most = max(one.worth for one in found)
+    return next(one for one in found if one.worth >= most - LEAST_WIN)
+
+
+def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
+    """Improve orders on coarse slots while that wins, and give the best."""
+    climbed = [
+        search(ground.coarse, ground.drifts, one, 0, SEED, _always)[0]
+        for one in starts
+        if len(one.order)
+    ]
+    judged = [ground.ordered(one.order, one.references) for one in climbed]
+    return best_of([*starts, *judged])
+
+
+def _always() -> bool:
+    return True

@@ -1,0 +1,222 @@
+"""What a decision costs on the average day: the best order that obeys it, against the best of all.
+
+Both sides are orders that were found, so the price is one that was found; what the best crew of all
+would lose lies between two bounds. If an order that obeys the decision turns out better than the
+best one known, and the decision lifts no rule, then it is the best one known of the day itself.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import timedelta
+from math import ceil, inf
+
+from sunsched.average.order.forecast import Chance, Policy
+from sunsched.average.plan import AveragePlan
+from sunsched.average.solve import Ground, look
+from sunsched.day.model import Day, Shot
+from sunsched.errors import Undecided
+from sunsched.plan.score import left_out_cost
+from sunsched.plan.timetable import Timetable
+from sunsched.solver.solve import timetable_of
+from sunsched.solver.solved import Solved, short_answer
+from sunsched.underway.rest import made_scores
+from sunsched.whatif.price.decision import set_aside
+from sunsched.whatif.price.demand import Decision, RollAfter, RollAt, RollBefore, demand_text
+from sunsched.whatif.price.price import decided as pose_decided
+from sunsched.whatif.price.price import refuse_impossible
+from sunsched.whatif.price_average.ground import (
+    decide,
+    order_from_policy,
+    order_from_timetable,
+)
+from sunsched.whatif.price_average.look import (
+    Expected,
+    best_of,
+    expected,
+    improved,
+)
+
+LOOKS = 300  # how often the solve for an order to start from looks at its best plan and bound
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pay:
+    """One shot without a decision and with it, None where it is not in an order.
+
+    `points_lost` are expected: of its light, and of leaving it out.
+    """
+
+    shot: Shot
+    before: Chance | None
+    now: Chance | None
+    points_lost: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AveragePrice:
+    """What a decision costs on the average day.
+
+    Attributes
+    ----------
+    decision, sets_aside : in words; the rules of the day that it lifts
+    before, now : what the best orders keep that were found, without the decision and with it
+    points_lost : between the two, below 0 for one that wins
+    least_lost, most_lost : what the best crew of all would lose by it, at least and at most, if it
+        keeps pins as often as these orders; None where there was no time for a bound
+    pays : each shot still to come, as the order with the decision has them, then the others
+    obeyed : each demand for a roll, in words, with the share of the days on which it is kept
+    """
+
+    decision: tuple[str, ...]
+    sets_aside: tuple[str, ...]
+    before: Expected
+    now: Expected
+    points_lost: int
+    least_lost: int | None
+    most_lost: int | None
+    pays: tuple[Pay, ...]
+    obeyed: tuple[tuple[str, float], ...]
+
+    @property
+    def light_lost(self) -> float:
+        """Give the share of all light that is lost, below 0 where more is kept."""
+        return self.before.light_kept - self.now.light_kept
+
+    @property
+    def later_min(self) -> int:
+        """Give the minutes by which the crew stops later, on half of the days; below 0 earlier."""
+        return round((self.now.stop - self.before.stop) / timedelta(minutes=1))
+
+    @property
+    def other_lost(self) -> int:
+        """Give what is lost by no single shot: moves, rigs, waiting, overtime, matches."""
+        return self.points_lost - sum(pay.points_lost for pay in self.pays)
+
+
+def average_price(
+    solved: Solved, best: AveragePlan, decision: Decision, *, limit_s: float | None = None
+) -> AveragePrice:
+    """Look for the best order that obeys a decision on the average day, and say what it loses.
+
+    Parameters
+    ----------
+    solved : the day, solved for planned minutes
+    best : its plan for the average day, of `average_plan`
+    decision : what somebody wants, of `read_decision`
+    limit_s : seconds for the search and its bound; None for a fixed amount of work
+
+    Returns
+    -------
+    AveragePrice
+        What is lost in light, in minutes and in points, shot by shot, and between which bounds.
+
+    Raises
+    ------
+    SunschedError, DayImpossible
+        As `price` does: what no plan for planned minutes obeys is not priced.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> solved = sunsched.solve_day(sunsched.example_day())
+    >>> best = sunsched.average_plan(solved)
+    >>> asked = sunsched.Asked(shots=["1"], at=["12:00"])
+    >>> decision = sunsched.read_decision(solved.fit.day, asked)
+    >>> found = sunsched.average_price(solved, best, decision)
+    >>> 0 <= found.least_lost <= found.points_lost <= found.most_lost
+    True
+    """
+    refuse_impossible(solved, decision)
+    day = solved.fit.day
+    decided = decide(solved.fit, decision)
+    ground = decided.ground
+    starts = [order_from_policy(ground, best.policy)]
+    planned = _planned(solved, decision)
+    if planned is not None:
+        starts.append(order_from_timetable(ground, planned))
+    orders, bound = look(ground, starts, limit_s=limit_s)
+    found = best_of(orders)
+    now = ground.policy(found)
+    lifted = set_aside(day, decision)
+    pinned = any(shot.pin is not None for shot in day.shots)
+    before = best.policy if lifted else _taken_over(solved, best.policy, now)
+    # What a decision changes of what is made already is neither won nor lost by it.
+    made, made_now = made_scores(solved.fit, ground.fit)
+    gone = made_now.total - decided.cut_points - made.total
+    sides = (expected(day, before), expected(day, now, decided.share))
+    points = (round(before.worth), round(now.worth) - gone)
+    least, most = -inf, inf
+    if best.bound is not None:
+        most = max(best.bound, points[0]) - points[1]
+    if bound < inf:
+        # Points on top for pins are in both.
+        least = points[0] - max(points[1], ceil(bound - (found.worth - now.worth)) - gone)
+    if not lifted and not pinned:
+        least = max(least, 0) if least > -inf else least
+    return AveragePrice(
+        decision=tuple(demand_text(day, demand) for demand in decision),
+        sets_aside=lifted,
+        before=sides[0],
+        now=sides[1],
+        points_lost=points[0] - points[1],
+        least_lost=None if least == -inf else int(least),
+        most_lost=None if most == inf else int(most),
+        pays=_pays(day, sides),
+        obeyed=_obeyed(day, decision, sides[1]),
+    )
+
+
+def _planned(solved: Solved, decision: Decision) -> Timetable | None:
+    """Give a good order for planned minutes that obeys a decision; None where none is found."""
+    fit, problem = pose_decided(solved.fit.day, decision, solved.problem.grid_min)
+    answer = None
+    with suppress(Undecided):
+        answer = short_answer(solved, problem, looks=LOOKS)
+    return None if answer is None else timetable_of(fit, problem, answer)
+
+
+def _taken_over(solved: Solved, best: Policy, now: Policy) -> Policy:
+    """Give the best order known without a decision: the one with it is an order too."""
+    own = Ground(solved.fit)
+    known, other = order_from_policy(own, best), order_from_policy(own, now)
+    if best_of([known, other]) is known:
+        return best
+    return own.policy(improved(own, [known, other]))
+
+
+def _pays(day: Day, sides: tuple[Expected, Expected]) -> tuple[Pay, ...]:
+    """Put both chances of each shot beside each other."""
+    before, now = ({one.shot.id: one for one in side.chances} for side in sides)
+    return tuple(
+        Pay(
+            shot=day.shot(shot_id),
+            before=before.get(shot_id),
+            now=now.get(shot_id),
+            points_lost=round(
+                _own_points(day, before.get(shot_id)) - _own_points(day, now.get(shot_id))
+            ),
+        )
+        for shot_id in dict.fromkeys([*now, *before])
+    )
+
+
+def _own_points(day: Day, chance: Chance | None) -> float:
+    """Give what a shot is expected to earn: its light, and that it is not left out."""
+    if chance is None:
+        return 0.0
+    shot = day.shot(chance.shot.id)
+    return 1000.0 * shot.weight * chance.light + left_out_cost(day, shot) * chance.made
+
+
+def _obeyed(day: Day, decision: Decision, now: Expected) -> tuple[tuple[str, float], ...]:
+    """Give the share of the days on which each demand for a roll is kept."""
+    chances = {one.shot.id: one for one in now.chances}
+    found = []
+    for demand in decision:
+        if isinstance(demand, RollAt | RollBefore | RollAfter) and demand.shot in chances:
+            chance = chances[demand.shot]
+            kept = chance.on_pin if isinstance(demand, RollAt) else chance.made
+            found.append((demand_text(day, demand), kept or 0.0))
+    return tuple(found)

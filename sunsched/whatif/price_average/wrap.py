@@ -1,0 +1,102 @@
+"""What an earlier or later wrap keeps of the light on the average day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sunsched.average.order.forecast import Chance, Policy
+from sunsched.average.plan import AveragePlan
+from sunsched.solver.search.progress import Counted
+from sunsched.solver.solved import never_ends_early
+from sunsched.whatif.price.demand import WrapAt
+from sunsched.whatif.price.wrap import wraps_of
+from sunsched.whatif.price_average.ground import decide, order_from_policy
+from sunsched.whatif.price_average.look import Expected, expected, improved
+
+SELDOM = 0.5  # the chance below which a shot counts as left out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AverageWrapPoint:
+    """What the best order found keeps on the average day if nothing rolls past a moment.
+
+    Overtime is not counted as a cost; `kept` has the minutes past the day's own wrap.
+    `overtime_points` is what the day charges for them.
+    """
+
+    wrap: datetime
+    kept: Expected
+    overtime_points: int
+
+    @property
+    def light_kept(self) -> float:
+        """Give the expected share of all light."""
+        return self.kept.light_kept
+
+    @property
+    def overtime_min(self) -> int:
+        """Give the minutes past the day's own wrap that are expected."""
+        return round(self.kept.overtime_min)
+
+    @property
+    def left_out(self) -> tuple[Chance, ...]:
+        """Give the shots that are not made on most of the days."""
+        return tuple(one for one in self.kept.chances if one.made < SELDOM)
+
+
+def average_wrap_curve(
+    best: AveragePlan,
+    *,
+    step_min: int = 15,
+    progress: Callable[[Counted], None] | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
+) -> tuple[AverageWrapPoint, ...]:
+    """Look for the best order for each wrap, from 4 hours before the day's to 1 past its hard one.
+
+    Parameters
+    ----------
+    best : the plan for the average day, of `average_plan`
+    step_min : minutes between two wraps, on the local clock
+    progress : called with the wraps done and all wraps
+    is_ended : asked between two wraps; when it says so, those not looked at are left out
+
+    Returns
+    -------
+    tuple[AverageWrapPoint, ...]
+        What is kept for each wrap, the earliest first.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> best = sunsched.average_plan(sunsched.solve_day(sunsched.example_day()))
+    >>> curve = sunsched.average_wrap_curve(best, step_min=120)
+    >>> all(one.kept.points <= other.kept.points for one, other in zip(curve, curve[1:]))
+    True
+    """
+    day = best.policy.rest.fit.day
+    wraps = wraps_of(day, step_min)
+    found: list[AverageWrapPoint] = []
+    before: Policy | None = None
+    for done, wrap in enumerate(wraps):
+        if is_ended():
+            break
+        before = _policy_by(best, wrap, before)
+        kept = expected(day, before)
+        if kept.light_kept > 0.0:
+            cost = round(day.costs.overtime * kept.overtime_min)
+            found.append(AverageWrapPoint(wrap=wrap, kept=kept, overtime_points=cost))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(wraps)))
+    return tuple(found)
+
+
+def _policy_by(best: AveragePlan, wrap: datetime, before: Policy | None) -> Policy:
+    """Look for the best order for a wrap, from the best of the day and that of an earlier wrap.
+
+    The earlier wrap's order can be followed by a later one as well, so no wrap is worth less.
+    """
+    ground = decide(best.policy.rest.fit, (WrapAt(time=wrap),)).ground
+    known = [best.policy] if before is None else [best.policy, before]
+    return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))
