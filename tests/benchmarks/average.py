@@ -100,9 +100,8 @@ def asked_day(name: str) -> Day:
 
 def plan_in_child(name: str) -> None:
     """Plan a day as the command does, and print what the parent needs to know."""
-    from sunsched.show.text.average import average_text
-
     from sunsched.average.plan import average_plan
+    from sunsched.show.text.average_day.plan import average_text
     from sunsched.solver.solved import solve_day
 
     solved = solve_day(asked_day(name))
