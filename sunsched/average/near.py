@@ -74,11 +74,13 @@ def near_order(
     if near.worth(best) <= kept.worth + LEAST_WIN:
         best = kept
     policy = ground.policy(kept)
+    better = policy if best is kept else ground.policy(best)
     return Near(
-        best=policy if best is kept else ground.policy(best),
+        best=better,
         kept=policy,
         less=_one_less(ground, policy),
-        bound=bound,
+        # Points on top for pins are in the orders' worths and in the bound.
+        bound=max(better.worth, bound - (best.worth - better.worth)),
     )
 
 

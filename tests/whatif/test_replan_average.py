@@ -232,6 +232,15 @@ def test_what_was_made_stands_and_the_likely_rest_obeys():
         assert choice.plan.points <= choice.plan.bound
 
 
+def test_a_kept_pin_is_no_part_of_the_bound():
+    """Points on top for pins are in neither figure: the bound of a rest with one stays close."""
+    plan = make_plan(read_day(DATA / "ferry-light"))
+    assert any(shot.pin is not None for shot in plan.day.shots)
+    found = replan_average(plan.day, (), plan.timetable, at=plan.day.hours.crew_call, late_min=20)
+    assert found.best.plan.bound is not None
+    assert 0 <= found.best.plan.bound - found.best.plan.points < 0.1 * found.best.plan.points
+
+
 def test_losses_are_chances_and_light_against_the_followed_order():
     """Before: its order on the day as it was planned. Now: the choice. Small ones are not told."""
     found = demo_replan("last-lamp", "12:10", 25)
