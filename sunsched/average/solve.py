@@ -26,7 +26,7 @@ from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 
 ROUGH_MIN, COARSE_MIN = 10, 5  # minutes of a slot, of the search and of its last steps
-ROUNDS, MOST_ROUNDS = 12, 60  # of the search on rough slots for 16 shots, and for few
+ROUNDS, MOST_ROUNDS = 30, 60  # of the search on rough slots for 16 shots, and for few
 BEST = 3  # orders that are taken on to finer slots
 SEED = 1
 
