@@ -164,7 +164,9 @@ def test_check_agrees_with_the_second_opinion(run, demo):
 
 
 @pytest.mark.parametrize("demo", DEMOS)
-@pytest.mark.parametrize("command", ["check", "sun", "windows", "plan"])
+@pytest.mark.parametrize(
+    "command", ["check", "sun", "windows", pytest.param("plan", marks=pytest.mark.slow)]
+)
 def test_no_line_is_wider_than_80_columns(run, command, demo):
     """Every command's text fits the terminal, for days with long names and notes too."""
     ran = run(command, DATA / demo)
