@@ -38,6 +38,7 @@ def replan_average_record(
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
         "aim": "average",
+        "collision": found.collision or None,
         **past_record(day),
         "follows": follows,
         "revision": revision,

@@ -6,8 +6,9 @@ What is made is certain; chance begins at the moment of planning.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import partial
 from math import ceil, isinf
 from time import monotonic
 
@@ -17,9 +18,12 @@ from sunsched.average.order.forecast import Policy
 from sunsched.average.plan import AveragePlan, BestPlanned, plan_of_policy
 from sunsched.average.solve import policy_of
 from sunsched.day.model import Day, Shot
+from sunsched.day.past import over_ids
+from sunsched.errors import DayImpossible
 from sunsched.folder.log.event import Event
 from sunsched.light.fit import fit_checked
 from sunsched.plan.crew import Crew, crew_figures
+from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.search.progress import Progress
 from sunsched.whatif.replan.changes import change_texts
@@ -64,6 +68,8 @@ class AverageReplan:
         worth more. To keep a pin on more days goes before points
     push : the order that was followed
     drop_one : the push without the one shot whose leaving out is worth most; None where none can go
+    collision : which rules collide if every minute holds, so that `planned` is without pins; empty
+        where none do
     """
 
     planned: Replan
@@ -71,11 +77,12 @@ class AverageReplan:
     best: AverageChoice
     push: AverageChoice
     drop_one: AverageChoice | None
+    collision: str = ""
 
     @property
     def day(self) -> Day:
         """The day with its past."""
-        return self.planned.day
+        return self.best.plan.day
 
     @property
     def at(self) -> datetime:
@@ -131,7 +138,8 @@ def replan_average(
     FolderError
         When an event contradicts the day, or `at` is before the last one.
     DayImpossible
-        When no plan of the rest obeys the rules by planned minutes; the text says which collide.
+        When no plan of the rest obeys the rules by planned minutes, not even without pins; the text
+        says which collide.
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
 
@@ -146,27 +154,60 @@ def replan_average(
     True
     """
     started = monotonic()
-    exact = replan(
-        day,
-        events,
-        planned,
-        at=at,
-        late_min=late_min,
-        planned_day=planned_day,
-        grid_min=grid_min,
-        limit_s=limit_s,
-        progress=progress,
+    collision, rest_of = (
+        "",
+        partial(
+            replan,
+            events=events,
+            planned=planned,
+            at=at,
+            late_min=late_min,
+            planned_day=planned_day or day,
+            grid_min=grid_min,
+            limit_s=limit_s,
+            progress=progress,
+        ),
     )
+    try:
+        exact = rest_of(day)
+        fit = exact.fit
+    except DayImpossible as error:
+        # A pin that cannot be kept is late on the average day, and no reason to have no plan.
+        head, *rules = (line.strip() for line in str(error).splitlines())
+        collision = f"{head} {'; '.join(rules)}".strip()
+        try:
+            exact = rest_of(_without_pins(day))
+        except DayImpossible:
+            raise error from None
+        fit = fit_checked(_with_pins(exact.day, day))
     if followed is None:
         followed = policy_of(fit_checked(exact.planned_day), exact.planned)
     left_s = None if limit_s is None else max(LEAST_S, limit_s - (monotonic() - started))
-    found = near_order(exact.fit, followed, exact.best.plan.timetable, limit_s=left_s)
-    best, push, less = _choices(exact, found)
-    return AverageReplan(planned=exact, followed=followed, best=best, push=push, drop_one=less)
+    found = near_order(fit, followed, exact.best.plan.timetable, limit_s=left_s)
+    best, push, less = _choices(None if collision else exact.best.plan, exact.day, found)
+    return AverageReplan(
+        planned=exact,
+        followed=followed,
+        best=best,
+        push=push,
+        drop_one=less,
+        collision=collision,
+    )
+
+
+def _without_pins(day: Day) -> Day:
+    return replace(day, shots=tuple(replace(shot, pin=None) for shot in day.shots))
+
+
+def _with_pins(day: Day, asked: Day) -> Day:
+    """Give a day the pins that it was asked with, of shots that are still to come."""
+    pins = {shot.id: shot.pin for shot in asked.shots if shot.id not in over_ids(day.past)}
+    shots = tuple(replace(shot, pin=pins.get(shot.id, shot.pin)) for shot in day.shots)
+    return replace(day, shots=shots)
 
 
 def _choices(
-    exact: Replan, found: Near
+    own: Plan | None, day: Day, found: Near
 ) -> tuple[AverageChoice, AverageChoice, AverageChoice | None]:
     """Tell each way as a choice; one bound for all of them, as it is for any way of shooting."""
     policies = [found.best, found.kept, *([] if found.less is None else [found.less[1]])]
@@ -174,10 +215,9 @@ def _choices(
     if not isinf(found.bound):
         bound = ceil(max(found.bound, *(one.worth for one in policies)))
     place = {shot_id: k for k, shot_id in enumerate(found.kept.ids)}
-    cost = exact.day.costs.turned_round
-
-    own = exact.best.plan
-    planned = BestPlanned(points=own.points, bound=own.bound, light_kept=own.light_kept)
+    cost, planned = day.costs.turned_round, None
+    if own is not None:
+        planned = BestPlanned(points=own.points, bound=own.bound, light_kept=own.light_kept)
 
     def choice(policy: Policy, dropped: Shot | None = None) -> AverageChoice:
         plan = plan_of_policy(policy, bound, best_planned=planned)

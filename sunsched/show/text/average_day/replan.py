@@ -41,6 +41,8 @@ def replan_average_text(
     lines = [*heading(day, width), ""]
     for text in past_texts(day):
         lines += wrapped(text, width)
+    if found.collision:
+        lines += wrapped(f"if every minute holds, {found.collision}", width)
     if not found.planned.coming:
         return "\n".join([*lines, "", *wrapped(_nothing_left(found), width)])
     header = ("", *(_column(name, one) for name, one in choices.items()))
