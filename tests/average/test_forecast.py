@@ -69,6 +69,19 @@ def test_a_shot_that_is_begun_at_all_times_has_no_such_moment():
     assert [one.not_before_min for one in chances] == [None, None]
 
 
+def test_a_crew_that_eats_first_still_begins_the_shot():
+    """Who is late goes to lunch before the second shot: it is left out at no time."""
+    day = replace(
+        a_slow_start(),
+        cast=(),
+        meal=Meal(earliest=at("6:30"), latest=at("8:00"), length_min=30),
+    )
+    day = replace(day, shots=(day.shots[0], replace(day.shots[1], cast=(), shoot_min=60)))
+    _, (_, second) = chances_of(day)
+    assert second.made == pytest.approx(1.0)
+    assert second.begin_by_min is None
+
+
 def test_likely_starts_are_the_tenths_of_the_work_before():
     """Ten minutes after a log-normal roll from 6:00 on, of 60 minutes in the middle."""
     day = a_slow_start()
