@@ -82,6 +82,28 @@ def test_a_crew_that_eats_first_still_begins_the_shot():
     assert second.begin_by_min is None
 
 
+def test_a_roll_ends_with_the_hours_it_was_in():
+    """Ana leaves at 7:00: a longer roll of hers is lost, and the next shot is begun then."""
+    here = CastMember(name="Ana", here=(a_span("6:00", "7:00"),))
+    day = a_slow_start()
+    shots = (replace(day.shots[0], cast=("Ana",)), replace(day.shots[1], cast=()))
+    fit, (first, second) = chances_of(replace(day, cast=(here,), shots=shots))
+    assert first.made == pytest.approx(NormalDist().cdf(log(60.5 / 60) / 0.5), abs=1e-9)
+    assert second.roll_min is not None
+    assert second.roll_min[1:] == (fit.minute_of(at("7:10")),) * 2
+
+
+def test_two_shots_are_passed_over_for_a_third():
+    """2 and 3 are never made, and cost the last one, which must begin by 7:50, no minute."""
+    day = a_slow_start()
+    ben = CastMember(name="Ben", here=(a_span("6:00", "6:35"),))
+    lost = tuple(a_shot(one, adjust_min=10, cast=("Ben",)) for one in ("3", "4"))
+    shots = (day.shots[0], *lost, day.shots[1])
+    _, chances = chances_of(replace(day, shots=shots, cast=(*day.cast, ben)))
+    assert [one.made for one in chances[1:3]] == [0.0, 0.0]
+    assert chances[3].made == pytest.approx(NormalDist().cdf(log(110.5 / 60) / 0.5), abs=1e-9)
+
+
 def test_likely_starts_are_the_tenths_of_the_work_before():
     """Ten minutes after a log-normal roll from 6:00 on, of 60 minutes in the middle."""
     day = a_slow_start()
