@@ -12,10 +12,10 @@ from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import Chance, Policy, chance_made, forecast, make_policy
 from sunsched.day.model import Day, Shot
 from sunsched.light.fit import fit_checked
+from sunsched.plan.outlook import SURE
 from sunsched.plan.score import reference_minutes
 
 WEIGHTY = 4.0  # the weight from which on a shot is named
-SURE = 0.85  # the chance below which it is
 HELPED = 0.05  # what a change has to add to its chance to be told
 EARLIER_MIN = LATER_MIN = 30
 

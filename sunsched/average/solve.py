@@ -16,7 +16,7 @@ import numpy as np
 from sunsched.average.bound.boxes import bound_any
 from sunsched.average.model.drift import Drifts, make_drifts
 from sunsched.average.model.rest import Rest, make_rest
-from sunsched.average.order.forecast import Policy, light_share, make_policy
+from sunsched.average.order.forecast import Chance, Policy, forecast, light_share, make_policy
 from sunsched.average.order.local_search import repair
 from sunsched.average.order.search import Climb, Ordered, Scratch, search
 from sunsched.day.model import Day
@@ -26,7 +26,7 @@ from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 
 ROUGH_MIN, COARSE_MIN = 10, 5  # minutes of a slot, of the search and of its last steps
-ROUNDS, MOST_ROUNDS = 12, 60  # of the search on rough slots for 16 shots, and for few
+ROUNDS, MOST_ROUNDS = 30, 60  # of the search on rough slots for 16 shots, and for few
 BEST = 3  # orders that are taken on to finer slots
 SEED = 1
 
@@ -52,12 +52,13 @@ class Kept:
     """What an order keeps on the average day.
 
     `points` are expected, `light_kept` is the expected share of all light, `stop` the moment by
-    which the crew has stopped on half of the days.
+    which the crew has stopped on half of the days, `chances` are those of each shot still to come.
     """
 
     points: int
     light_kept: float
     stop: datetime
+    chances: tuple[Chance, ...]
 
 
 def is_certain(day: Day) -> bool:
@@ -228,6 +229,7 @@ def kept_by(policy: Policy) -> Kept:
         points=round(policy.worth),
         light_kept=light_share(policy),
         stop=policy.rest.fit.time_of(policy.rest.origin + middle),
+        chances=forecast(policy),
     )
 
 

@@ -7,6 +7,8 @@ from datetime import datetime
 
 from sunsched.day.model import Span
 
+SURE = 0.85  # the chance below which a shot is named as one that nobody can be sure of
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prospect:

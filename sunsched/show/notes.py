@@ -8,17 +8,17 @@ from datetime import timedelta
 from sunsched.day.clock import AGAIN, clock
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
+from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
 from sunsched.show.layout import bearings_note
 from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
-SURE = 0.85  # the chance below which a shot is named
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
-    "by the time it says"
+    "by the time it says; the last start is the latest roll that keeps half of the light"
 )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sunsched.day.clock import clock
 from sunsched.plan.plan import Plan, PlannedShot
 
+KEPT = 0.995  # a chance from which on a pin is kept
 LIKELY_MARK = "when it starts to roll on eight days of ten"
 
 
@@ -34,7 +35,8 @@ def prospect_texts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
     yield f"made on {chance(found.made)} of the days"
     if found.rolls is not None:
         first, last = clock(day, found.rolls.start), clock(day, found.rolls.end)
-        yield f"starts from {first} to {last} on eight days of ten"
+        when = f"at {first}" if first == last else f"from {first} to {last}"
+        yield f"starts {when} on eight days of ten"
     if found.not_before is not None:
         yield f"not before {clock(day, found.not_before)}"
     if found.begin_by is not None:

@@ -164,7 +164,9 @@ def test_check_agrees_with_the_second_opinion(run, demo):
 
 
 @pytest.mark.parametrize("demo", DEMOS)
-@pytest.mark.parametrize("command", ["check", "sun", "windows", "plan"])
+@pytest.mark.parametrize(
+    "command", ["check", "sun", "windows", pytest.param("plan", marks=pytest.mark.slow)]
+)
 def test_no_line_is_wider_than_80_columns(run, command, demo):
     """Every command's text fits the terminal, for days with long names and notes too."""
     ran = run(command, DATA / demo)
@@ -396,7 +398,10 @@ def test_unknown_public_name_is_an_attribute_error():
 
 
 def test_a_day_with_every_shot_cut(run, make_folder, tmp_path):
-    """Nothing is left to shoot: a plan, its page and its table say so, and stress has no work."""
+    """Nothing is left to shoot: a plan, its page and its table say so, and stress has no work.
+
+    Nor has an order without shots anything to be put on the clock, in a comparison either.
+    """
     day = make_folder()
     assert run("plan", "--for", "planned", day, "--save")[0] == 0
     assert run("log", day, "cut", "1", "--at", "07:00")[0] == 0
@@ -404,6 +409,7 @@ def test_a_day_with_every_shot_cut(run, make_folder, tmp_path):
     code, out, err = run("stress", day)
     assert (code, out) == (1, "")
     assert "no shots" in err
+    assert run("compare", day, "1", "2")[0] == 0
     assert run("sheet", day, tmp_path / "x.html")[0] == 0
     assert "over: wrap was Wednesday 2027-06-09 19:00" in (tmp_path / "x.html").read_text()
 

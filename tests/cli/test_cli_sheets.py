@@ -82,10 +82,11 @@ def test_paper_that_serves_nothing_is_wrong_use(run, tmp_path):
 def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
     """A folder in the file's place is left as it is; exit code 1."""
     (tmp_path / "order.csv").mkdir()
-    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / "order.csv")
+    sheet = ("sheet", "--for", "planned", DATA / "ferry-light")
+    code, _, err = run(*sheet, tmp_path / "order.csv")
     assert code == 1
     assert "order.csv" in err
-    code, _, err = run("sheet", DATA / "ferry-light", tmp_path / f"{'x' * 300}.csv")
+    code, _, err = run(*sheet, tmp_path / f"{'x' * 300}.csv")
     assert code == 1
     assert "cannot be written (file name too long)" in err
     assert [path.name for path in tmp_path.iterdir()] == ["order.csv"]
@@ -93,7 +94,7 @@ def test_a_sheet_that_cannot_be_written_says_so(run, tmp_path):
 
 @pytest.mark.parametrize(
     "words",
-    [("plan",), ("sun", "--spot", "mole"), ("windows", "--shot", "3")],
+    [("plan", "--for", "planned"), ("sun", "--spot", "mole"), ("windows", "--shot", "3")],
     ids=lambda words: words[0],
 )
 def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, words):
@@ -132,7 +133,7 @@ def test_sheet_keeps_a_day_folder_as_it_is(run, tmp_path):
     day = tmp_path / "day"
     shutil.copytree(DATA / "ferry-light", day)
     before = {path.name: path.read_bytes() for path in day.iterdir()}
-    assert run("sheet", day, day / "order.ics")[0] == 0
+    assert run("sheet", day, day / "order.ics", "--for", "planned")[0] == 0
     after = {path.name: path.read_bytes() for path in day.iterdir()}
     assert after.pop("order.ics").startswith(b"BEGIN:VCALENDAR")
     assert after == before

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
@@ -89,27 +88,32 @@ def test_the_picture_is_that_of_the_likely_day(tmp_path):
     assert target.stat().st_size > 20_000
 
 
-def test_it_is_the_default_and_can_be_saved_and_shown_again(run, tmp_path):
+@pytest.fixture
+def starter(run, tmp_path):
+    """Give a starter day, which is planned in a second."""
+    folder = tmp_path / "day"
+    assert run("new", folder, "--at", "Lisbon", "--date", "2027-05-20").code == 0
+    return folder
+
+
+def test_it_is_the_default_and_can_be_saved_and_shown_again(run, starter, tmp_path):
     """`plan --save` keeps it, `--revision` shows it, and a sheet is made of it."""
-    day = tmp_path / "day"
-    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
-    saved = run("plan", day, "--save")
+    saved = run("plan", starter, "--save")
     assert (saved.code, saved.err) == (0, "saved as revision 1\n")
-    assert saved.out == run("plan", day, "--for", "average").out
-    again = run("plan", day, "--revision", 1)
+    assert saved.out == run("plan", starter, "--for", "average").out
+    again = run("plan", starter, "--revision", 1)
     assert again.out.startswith(saved.out)
     assert "revision 1, made" in again.out.removeprefix(saved.out)
-    record = json.loads(run("plan", day, "--revision", 1, "--json").out)
-    assert record == json.loads((day / "plans" / "0001.json").read_text(encoding="utf-8"))
-    sheet = day.parent / "order.csv"
-    assert run("sheet", day, sheet).code == 0
+    record = json.loads(run("plan", starter, "--revision", 1, "--json").out)
+    assert record == json.loads((starter / "plans" / "0001.json").read_text(encoding="utf-8"))
+    sheet = tmp_path / "order.csv"
+    assert run("sheet", starter, sheet).code == 0
     assert "begin_by_local" in sheet.read_text(encoding="utf-8-sig").splitlines()[0]
 
 
-def test_work_that_is_certain_is_planned_to_the_minute(run, tmp_path):
+def test_work_that_is_certain_is_planned_to_the_minute(run, starter):
     """Spreads of 0 and medians of 1: the plan for planned minutes and its proof, and why."""
-    day = tmp_path / "day"
-    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
+    day = starter
     sizes = ("wide", "full", "medium", "close-up", "insert")
     certain = "".join(
         f"[overrun.{size}]\nchangeover_median = 1\nchangeover_spread = 0\nroll_median = 1\n"
@@ -125,10 +129,9 @@ def test_work_that_is_certain_is_planned_to_the_minute(run, tmp_path):
     assert ran.out == run("plan", day, "--for", "planned").out
 
 
-def test_a_day_goes_as_its_likely_day_did(run, tmp_path):
+def test_a_day_goes_as_its_likely_day_did(run, starter):
     """`log as-planned` ends each roll after its likely minutes, not its planned ones."""
-    day = tmp_path / "day"
-    shutil.copytree(DATA / "ferry-light", day, ignore=shutil.ignore_patterns("plans"))
+    day = starter
     record = json.loads(run("plan", day, "--save", "--json").out)
     first = record["shots"][0]
     end = first["roll_end"][11:16]
@@ -137,15 +140,16 @@ def test_a_day_goes_as_its_likely_day_did(run, tmp_path):
     assert f"{end}  {first['id']} done" in ran.out
 
 
-def test_ours_is_the_plan_for_the_average_day(run):
-    """A comparison gives it what it was found to keep there."""
-    day = DATA / "ferry-light"
+def test_ours_is_the_plan_for_the_average_day(run, starter, tmp_path):
+    """A comparison gives it what it was found to keep there, and says who is unsure of what."""
+    day, theirs = starter, tmp_path / "ad.csv"
+    theirs.write_text("id\n1\n2\n5\n3\n4\n6\n", encoding="utf-8")
     plan = json.loads(run("plan", day, "--json").out)
-    record = json.loads(run("compare", day, day / "ad.csv", "--json").out)
+    record = json.loads(run("compare", day, theirs, "--json").out)
     assert record["first"] == "our plan"
     assert record["average_day"]["ours"]["points"] == plan["points"]
     assert record["average_day"]["theirs"]["points"] <= plan["bound"]
-    text = run("compare", day, day / "ad.csv").out
+    text = run("compare", day, theirs).out
     assert "ours: the order for the average day" in text
     assert "on the average day ours is worth" in text
 

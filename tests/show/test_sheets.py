@@ -605,14 +605,15 @@ def test_magnetic_folder_has_both_bearings_on_every_sheet(usual):
 
 
 def test_second_meal_is_an_event_and_a_row_of_its_own(usual):
-    """Half an hour from when it is due, between the rolls that it falls between."""
-    due = usual.plan.shots[-1].roll_start - timedelta(minutes=10)
+    """Half an hour from when it is due; where the last shot rolls then, it ends as that begins."""
+    last = usual.plan.shots[-1].roll_start
+    due = last - timedelta(minutes=10)
     sheet = replace(usual, plan=replace(usual.plan, second_meal_due=due))
     rows = [*csv.DictReader(io.StringIO(csv_bytes(sheet).decode("utf-8-sig")))]
     assert [row["kind"] for row in rows][-3:] == ["second meal", "shot", "left out"]
     event = events_of(sheet)["second"]
-    assert event["DTSTART"].dt == due
-    assert event["DTEND"].dt == due + timedelta(minutes=30)
+    assert event["DTSTART"].dt == last - timedelta(minutes=30)
+    assert event["DTEND"].dt == last
     note = replace(sheet.plan.day.meal, second=SecondMeal.NOTE)
     day = replace(sheet.plan.day, meal=note)
     told = replace(sheet, plan=replace(sheet.plan, fit=replace(sheet.plan.fit, day=day)))

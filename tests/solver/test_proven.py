@@ -91,7 +91,7 @@ def test_made_shots_push_no_start_away(run, tmp_path):
     """Twelve quick shots are made by 07:25, and 13 fits at 07:40: it was left out before."""
     folder = tmp_path / "quick"
     shutil.copytree(FAULTS / "quick", folder)
-    ran = run("replan", folder, "--at", "07:25", "--json")
+    ran = run("replan", folder, "--for", "planned", "--at", "07:25", "--json")
     assert ran.code == 0, ran.err
     best = json.loads(ran.out)["choices"]["best"]
     starts = {one["id"]: one["roll_start"][11:16] for one in best["shots"]}

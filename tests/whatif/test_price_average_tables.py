@@ -66,6 +66,22 @@ def curve(best):
     return average_wrap_curve(best, step_min=60)
 
 
+def test_a_pinned_shot_is_priced_where_its_pin_is(solved):
+    """It rolls in no other half-hour, and the text says what a pin does to the others."""
+    one, day = solved.plan.shots[0], solved.fit.day
+    shots = tuple(
+        replace(shot, pin=one.roll_start) if shot.id == one.shot.id else shot for shot in day.shots
+    )
+    found = average_price_table(average_plan(solve_day(replace(day, shots=shots))))
+    row = next(row for row in found.rows if row.shot_id == one.shot.id)
+    half_hour = timedelta(minutes=30)
+    for cell in row.cells:
+        has_pin = cell.time <= one.roll_start < cell.time + half_hour
+        assert (cell.known is Known.IMPOSSIBLE) != has_pin
+    flat = " ".join(table_text(found).split())
+    assert f"a figure is low where {one.shot.id} loses its pin more often" in flat
+
+
 def test_a_cell_is_the_price_of_rolling_in_it(solved, best):
     """A column from which on the day is over before the next one is the price of rolling after."""
     table = average_price_table(best, step_min=180)

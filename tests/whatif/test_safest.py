@@ -17,11 +17,12 @@ from typer.testing import CliRunner
 from sunsched.average.drawn import draw_factors
 from sunsched.average.order.forecast import make_policy
 from sunsched.average.order.search import Ordered
-from sunsched.average.plan import AveragePlan, average_plan
+from sunsched.average.plan import HARDLY, AveragePlan, average_plan
 from sunsched.average.solve import Ground, policy_of
 from sunsched.cli.shared.app import app
 from sunsched.day.model import Day, Size
 from sunsched.day.overruns import Overrun
+from sunsched.errors import SunschedError
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.timetable import Roll, Timetable
@@ -271,7 +272,8 @@ def test_safest_is_put_in_words_and_in_a_record():
     found = ferry()
     text, record = safest_text(found, "mine"), json.loads(json.dumps(safest_record(found)))
     best, words = found.safest, " ".join(text.split())
-    assert f"the safest order: {', '.join(best.ids)}." in words
+    ids = [one.shot.id for one in best.stress.shots if one.made_chance >= HARDLY]
+    assert f"the safest order: {', '.join(ids)}." in words
     assert f"{found.points_lost(best):.0f} points less" in words
     assert f"keeps {best.worst_mean:.1%} of the light in the mean" in words
     assert f"({100 * found.gain:.1f} ± {100 * found.gain_error:.1f} more)" in words
@@ -307,3 +309,17 @@ def test_command_adds_the_safest_order(tmp_path, make_folder):
     for aim in ("average", "planned"):
         done = RUN.invoke(app, [*asked, "--json", "--for", aim])
         assert json.loads(done.stdout)["safest"]["orders"][0]["whose"][0] == "average"
+
+
+def test_day_on_which_nothing_is_likely_made_is_refused(tmp_path, make_folder, minimal_day):
+    """One whole sentence, no traceback: its only shot takes five times as long as there is time."""
+    slow = "[overrun.medium]\nroll_median = 5\nroll_spread = 0\n"
+    shots = "id,description,size,look,shoot_min\n1,one,medium,N,400\n"
+    folder = make_folder(f"{minimal_day}\n{slow}", shots=shots)
+    order = tmp_path / "mine.csv"
+    order.write_text("id\n1\n", encoding="utf-8")
+    asked = ["stress", str(folder), "--days", "50", "--order", str(order)]
+    assert RUN.invoke(app, asked).exit_code == 0
+    done = RUN.invoke(app, [*asked, "--safest"])
+    assert isinstance(done.exception, SunschedError)
+    assert "no shot is likely to be made" in str(done.exception)

@@ -578,6 +578,8 @@ def test_command_stresses_the_plan_and_another_order(tmp_path, day_folder_of):
     folder = day_folder_of("")
     done = RUN.invoke(app, ["stress", str(folder), "--days", "200"])
     assert done.exit_code == 0
+    assert "200 drawn days of the plan for the average day, seed 1" in done.stdout
+    done = RUN.invoke(app, ["stress", str(folder), "--days", "200", "--for", "planned"])
     assert "200 drawn days of the plan, seed 1" in done.stdout
     order = tmp_path / "mine.csv"
     order.write_text("id\n1\n2\n4\n3\n", encoding="utf-8")

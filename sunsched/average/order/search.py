@@ -26,9 +26,9 @@ from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
-SLACK = 100.0  # points by which an order may be worse than the last one to be gone on from
+SLACK = 1000.0  # points by which an order may be worse than the last one to be gone on from
 FAR = 1500.0  # points by which an order is so much worse that its references are not looked at
-MOST_MOVES = 4
+MOST_MOVES, LONGEST_MOVED = 4, 8  # blocks that are moved at random, and shots of each
 NEW_REFERENCE = 0.3  # how often a match gets a random reference
 
 
@@ -168,7 +168,7 @@ def _shuffled(rest: Rest, order: IntArray, random: np.random.Generator) -> IntAr
     """Move some random blocks."""
     n, other = len(order), np.empty_like(order)
     for _ in range(int(random.integers(1, MOST_MOVES + 1))):
-        size = int(random.integers(1, min(3, n - 1) + 1))
+        size = int(random.integers(1, min(LONGEST_MOVED, n - 1) + 1))
         first, to = (int(random.integers(0, n - size + 1)) for _ in range(2))
         fill_moved(order, first, size, to, other)
         repair(other, rest.forbidden, n - 1)

@@ -94,6 +94,8 @@ def stress(
         if solved is None:
             solved = solve_asked(fit.day, int(Grid.FIVE), None)
         plan = average_plan(solved) if order is not None or average is None else average
+        if not plan.likely.timetable.rolls:
+            raise SunschedError("no shot is likely to be made, so no order is safer than another")
         asked_too = None if order is None else found
         others = find_safest(solved, plan, order=asked_too, days=days, seed=seed)
     if picture is not None:

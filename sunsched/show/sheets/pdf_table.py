@@ -76,8 +76,10 @@ def table_columns(plan: Plan, setting: Paper, *, wait_lines: bool) -> list[Colum
     rolls = max(rolls, needs([_minutes_text(plan, planned) for planned in shots], SMALL_PT, 1.5))
     built = [_build_lines(plan, planned, wait_lines) for planned in shots]
     builds = needs([text for lines in built for text in lines], SMALL_PT, 1.3)
+    names_of_cast = [name for planned in shots for name in planned.shot.cast]
     least_in = NAMES_IN | {
-        "changeover,": max(0.75, needs([line for line, _ in built], SMALL_PT, 1.3))
+        "cast": max(NAMES_IN["cast"], needs([f"{one}," for one in names_of_cast], SMALL_PT, 0.45)),
+        "changeover,": max(0.75, needs([line for line, _ in built], SMALL_PT, 1.3)),
     }
     names = needs([planned.shot.id for planned in shots], TEXT_PT + 1, 0.7, bold=True)
     places = needs([p.shot.spot for p in shots] + [p.shot.size for p in shots], TEXT_PT, 0.9)
@@ -181,6 +183,8 @@ def _draw_shot(
     prospect = None if plan.outlook is None else plan.outlook.of(shot.id)
     light = planned.fit if prospect is None else prospect.light
     made = f"{planned.fit:.0%}" if prospect is None else chance(prospect.made)
+    if prospect is None and plan.outlook is not None:
+        made = ""  # it is made; the bar has its light
     poor = light < HALF
     cells: list[tuple[Words, Words]] = [
         (bold(_roll_text(plan, planned)), _small(_minutes_text(plan, planned))),

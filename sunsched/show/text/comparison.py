@@ -8,9 +8,11 @@ from datetime import datetime
 from sunsched.average.solve import Kept
 from sunsched.day.clock import clock, local_text
 from sunsched.day.model import Day
+from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import PlannedShot
 from sunsched.plan.rules import Breach
 from sunsched.show.layout import heading, table, wrapped
+from sunsched.show.prospects import KEPT, chance
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
@@ -230,6 +232,7 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
 def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
     yield _average_text(found)
+    yield from _chance_texts(found)
     yield _points_text(found)
     if found.is_beside_ours:
         sides = [("", found.breaches)]
@@ -255,6 +258,17 @@ def _average_text(found: Comparison) -> str:
         return "on the average day both are worth the same"
     better, points = (theirs, more) if more > 0 else (ours, -more)
     return f"on the average day {better} is worth {points} points more"
+
+
+def _chance_texts(found: Comparison) -> Iterator[str]:
+    """Say of both orders how often pins are kept, and which shots nobody can be sure of."""
+    for name, kept in zip(_named(found), (found.our_average, found.their_average), strict=True):
+        for one in kept.chances:
+            if one.on_pin is not None and one.on_pin < KEPT:
+                yield f"{name}: {one.shot.id} rolls at its pin on {chance(one.on_pin)} of the days"
+        unsure = [f"{one.shot.id} ({chance(one.made)})" for one in kept.chances if one.made < SURE]
+        if unsure:
+            yield f"{name}: made on fewer than {SURE:.0%} of the days: {', '.join(unsure)}"
 
 
 def _points_text(found: Comparison) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.day.past import made_ids
+from sunsched.folder.text.words import listed
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
@@ -76,10 +77,14 @@ def table_note(found: PriceTable) -> str:
     """Say what the figures of a table mean, and how sure they are."""
     if not found.is_average:
         return TABLE_NOTE
-    if found.open_points is None:
-        return AVERAGE_TABLE_NOTE.format("")
-    most = share_text(found.open_points, found.points).strip()
-    sure = f"The best crew of all loses from nothing to at most {most} more than the figure; "
+    pins = [shot.id for shot in found.day.shots if shot.pin is not None]
+    sure = ""
+    if found.open_points is not None:
+        most = share_text(found.open_points, found.points).strip()
+        sure = f"The best crew of all loses from nothing to at most {most} more than the figure; "
+    if pins:
+        which = listed(pins, "or")
+        sure += f"pins come first: a figure is low where {which} loses its pin more often; "
     return AVERAGE_TABLE_NOTE.format(sure)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sunsched.average.plan import HARDLY
 from sunsched.day.clock import clock
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.prospects import chance
@@ -19,7 +20,8 @@ NONE = "–"
 NOTE = (
     "Each changeover and each roll takes its planned minutes times a factor drawn for it alone, by "
     "size (`[overrun.<size>]`; common practice, no source). Days that are slow as a whole are "
-    "drawn if `[overrun.day] spread` is above 0; the crew does not know them beforehand. rolls: of "
+    "drawn if `[overrun.day] spread` is above 0; the crew does not know them beforehand. plan: "
+    "its own times, of a plan for the average day the likely ones. rolls: of "
     "the days on which it is made, nine in ten have it start after the first time, nine in ten "
     "before the second; half light: it is made and keeps half its light; costs: light that the "
     "mean day loses to this shot's overruns."
@@ -161,8 +163,10 @@ def _safest(found: Safest) -> str:
             "keeps more on the worst tenth of the days"
         )
     lost = found.points_lost(best)
+    # What is hardly ever made stands nowhere.
+    ids = [one.shot.id for one in best.stress.shots if one.made_chance >= HARDLY]
     return (
-        f"the safest order: {', '.join(best.ids)}. On the worst tenth of the days it keeps "
+        f"the safest order: {', '.join(ids)}. On the worst tenth of the days it keeps "
         f"{best.worst_mean:.1%} of the light in the mean, the plan for the average day "
         f"{plan.worst_mean:.1%} ({100 * found.gain:.1f} ± {100 * found.gain_error:.1f} more); in "
         f"the mean of all days it is worth {abs(lost):.0f} points {'less' if lost >= 0 else 'more'}"

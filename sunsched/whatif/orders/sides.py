@@ -98,7 +98,7 @@ def source_of(found: AveragePlan) -> Source:
     return Source(
         name="our plan",
         day=found.day,
-        order=order_without_times(found.ids),
+        order=order_without_times(roll.shot_id for roll in found.likely.timetable.rolls),
         average=average_of(found),
         is_ours=True,
     )
@@ -151,9 +151,8 @@ def _saved(revision: Revision, folder: Path, day: Day) -> Source:
     timetable, gone = checked_timetable(day, revision)
     order, average = order_of(timetable), revision.average
     if average is not None:
-        ids = {shot.id for shot in day.shots}
-        gone = tuple(one for one in average.order if one not in ids)
-        order = order_without_times(one for one in average.order if one in ids)
+        # What the likely day does not make nobody counts on.
+        order = order_without_times(roll.shot_id for roll in timetable.rolls)
     problem = "is in it and no longer in the day: not compared"
     return Source(
         name=f"revision {revision.number}",

@@ -156,6 +156,8 @@ def set_aside(day: Day, decision: Decision) -> tuple[str, ...]:
             case WrapAt() if demand.time > day.hours.wrap:
                 wrap = clock(day, day.hours.wrap)
                 found.append(f"minutes past {wrap} are overtime")
+            case Cut() if (pin := day.shot(demand.shot).pin) is not None:
+                found.append(f"{demand.shot} is pinned to {clock(day, pin)}")
             case ReleaseAt() if here[demand.cast] and demand.time > here[demand.cast][-1].end:
                 until = clock(day, here[demand.cast][-1].end)
                 found.append(f"{demand.cast} is here until {until}")

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.average.plan import AveragePlan
+from sunsched.light.stretches import Minutes
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
@@ -101,13 +102,19 @@ def _row(
         if is_ended():
             break
         span = (base.ground.fit.minute_of(when), base.ground.fit.minute_of(when + step))
-        if not can_roll(rest, shot, span):
+        if not can_roll(rest, shot, span) or not _has_pin(base, shot, span):
             cells.append(None)
             continue
         worth, last = judge.found([*orders, last], span)
         cells.append(worth)
         cut = max(cut, judge.without(last), key=lambda one: one.on_top)
     return _Worths(cut=cut, cells=tuple(cells), tried=len(cells))
+
+
+def _has_pin(base: Base, shot: int, span: Minutes) -> bool:
+    """Say whether some minutes hold the pin of a shot; those of one without all do."""
+    pin = base.ground.minute.shots[shot].pin
+    return pin is None or span[0] <= base.ground.fit.minute_of(pin) < span[1]
 
 
 def _table(

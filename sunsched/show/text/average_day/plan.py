@@ -11,13 +11,13 @@ from sunsched.average.risk import EARLIER_MIN, LATER_MIN, Risk
 from sunsched.day.clock import clock
 from sunsched.show.agenda import CAUTIONS, Line, LineKind, day_lines, timed_text
 from sunsched.show.layout import heading, table, wrapped
+from sunsched.show.prospects import KEPT
 from sunsched.show.prospects import chance as percent
 from sunsched.show.text.day import WIDTH
 
 HEADER = ("likely", "id", "what", "size", "spot", "made", "light", "not before", "begin by")
 NEVER = "–"
 SHORT_WAIT = timedelta(minutes=5)  # a shorter one is no line: nobody counts on likely minutes
-KEPT = 0.995  # a chance from which on a pin is kept
 NOTE = (
     "likely: all work takes its median minutes; made: on how many days; light: what is kept of it "
     "on the average day; not before: a crew that is ready earlier waits; begin by: else it is left "
@@ -110,13 +110,16 @@ def likely_rows(
 ) -> Iterator[tuple[str, ...] | str]:
     """Give the lines of the likely day; a shot that it does not make stands where it would be.
 
+    What is hardly ever made stands below them all.
+
     Parameters
     ----------
     since : a moment from which the day goes on; what ends before it has no line. None for all
     """
     chances = {chance.shot.id: chance for chance in found.chances}
     likely = {planned.shot.id for planned in found.likely.shots}
-    waiting = list(found.chances)
+    hardly = [one for one in found.chances if one.made < HARDLY and one.shot.id not in likely]
+    waiting = [one for one in found.chances if one not in hardly]
     for line in day_lines(found.likely):
         shot_id = "" if line.planned is None else line.planned.shot.id
         if line.kind is LineKind.SHOT and shot_id in chances:
@@ -127,7 +130,7 @@ def likely_rows(
             waiting = waiting[1:]
         if _is_told(line, since):
             yield _row(found, line, chances)
-    for one in waiting:
+    for one in (*waiting, *hardly):
         yield (NEVER, *_cells(found, one))
 
 
