@@ -15,7 +15,7 @@ def chance(share: float) -> str:
     """Write a chance in whole percent; one that is not certain never looks so."""
     if 0.995 <= share < 1.0:
         return ">99%"
-    if 0.0 < share < 0.005:
+    if 0.0 < share <= 0.005:
         return "<1%"
     return f"{share:.0%}"
 

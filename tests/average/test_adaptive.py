@@ -12,7 +12,11 @@ from oracles.adaptive import Chances
 from seeds import few_first
 
 from average.chances import GRID_MIN, a_small_day, points_of, split_laws
+from sunsched.average.bound.adaptive import make_worths
 from sunsched.average.bound.boxes import bound_any
+from sunsched.average.bound.memory import make_memory
+from sunsched.average.bound.price import bound_at
+from sunsched.average.bound.visits import visits
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.search import Ordered, Scratch, search
@@ -52,6 +56,40 @@ def test_order_adaptive_bound(seed):
     assert adaptive <= bound + NEAR
     assert found.worth <= best + NEAR
     assert found.worth >= best - 0.005 * abs(best)
+
+
+@pytest.mark.parametrize("seed", few_first(range(20), quick=4))
+def test_the_bound_is_the_best_way_where_all_is_remembered(seed):
+    """No more and no less: who remembers every shot begun can begin none again."""
+    fit, rest = rest_of(a_small_day(seed, shots=4), seed)
+    n = len(rest.shots)
+    memory = make_memory(rest.odds, rest.forbidden, (frozenset(range(n)),) * n)
+    worths, none = make_worths(rest.odds, memory), np.zeros(n)
+    bound = bound_at(rest.odds, memory, worths, none, rest.fed) + rest.settled
+    adaptive = Chances(
+        fit=fit, law=partial(points_of, seed), grid_min=GRID_MIN, references={}
+    ).worth()
+    assert bound == pytest.approx(adaptive, abs=0.02)
+
+
+@pytest.mark.parametrize("seed", few_first(range(20), quick=4))
+@pytest.mark.parametrize("begins", [1, 2])
+def test_the_best_way_begins_each_shot_at_most_once_where_all_is_remembered(seed, begins):
+    """After the meal, and as the crew stands up from it: it begins a shot if that is worth it."""
+    _, rest = rest_of(a_small_day(seed, shots=4), seed)
+    n, odds = len(rest.shots), rest.odds._replace(meal_slots=-1)
+    memory = make_memory(odds, rest.forbidden, (frozenset(range(n)),) * n)
+    worths, none = make_worths(odds, memory), np.zeros(n)
+    worth = bound_at(odds, memory, worths, none, begins)
+    rolls = np.full(odds.gain.shape, 7.0)
+    count = visits(odds, memory, none, worths, begins, rolls)
+    assert count.max() <= 1.0 + 1e-9
+    if worth > odds.end[0] + 1.0:
+        assert count.sum() >= 1.0 - 1e-4
+    for shot in range(n):
+        rolled = rolls[odds.room_from[shot] : odds.room_from[shot + 1]]
+        assert (rolled >= 0.0).all()
+        assert rolled.sum() <= count[shot] + 1e-9
 
 
 @pytest.mark.parametrize("seed", few_first(range(16), quick=2))

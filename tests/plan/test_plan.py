@@ -351,6 +351,21 @@ def test_a_wait_names_the_shots_that_would_fit_into_it():
     assert second.wait_for.endswith(f"; 4 would fit into it{away}")
 
 
+def test_a_wait_names_three_shots_and_none_that_is_cut():
+    """Those in the same spot first; what will not be made fits into no wait."""
+    band = Wish(elevation=Band(low_deg=40.0, high_deg=90.0, give_deg=5.0))
+    others = (*(a_shot(one) for one in "34"), *(a_shot(one, spot="mill") for one in "567"))
+    day = a_day(a_shot("1"), a_shot("2", wish=band), *others)
+    second = plan_of(day, ("1", "8:00"), ("2", "10:40")).shots[1]
+    here, away = "3 or 4 would fit into it", "5 would fit into it, with a move there and back"
+    assert second.wait_for.endswith(f"; {here}; {away}")
+    now = at("8:30")
+    begun = Made(shot_id="1", changeover_start=at("7:40"), roll_start=at("8:00"), roll_end=now)
+    past = Past(at=now, free_at=now, made=(begun,), cut=("3", "5"))
+    second = plan_of(replace(day, past=past), ("1", "8:00"), ("2", "10:40")).shots[1]
+    assert "; 4 would fit into it; 6 or 7 would fit into it, with a move" in second.wait_for
+
+
 def test_nobody_waits_for_a_shot_that_any_light_suits():
     """Planned late, such a shot says no light for it."""
     day = a_day(a_shot("1"), a_shot("2"))

@@ -84,6 +84,16 @@ def test_another_overrun_is_another_day(folder: Path) -> None:
     assert f"{found.points} when it was saved" in again.changes[0]
 
 
+def test_a_day_that_may_have_a_better_plan_says_so(folder: Path) -> None:
+    """A fact that changes no figure of this order, and might of another; the bound is not kept."""
+    found = ferry()
+    costs = replace(found.day.costs, turned_round=found.day.costs.turned_round + 1)
+    again = plan_of_revision(replace(found.day, costs=costs), read_revision(folder, 1))
+    assert again.changes == ("a better one may exist now",)
+    assert again.average is not None
+    assert (again.average.points, again.average.bound) == (found.points, None)
+
+
 def test_a_shot_that_is_gone_is_named_and_left_away(folder: Path) -> None:
     """The others keep their order."""
     found = ferry()

@@ -1,18 +1,21 @@
 """The form of a saved plan: what is written is what is read, in every zone."""
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from builders import a_day, a_place
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sunsched.day.past import Past
 from sunsched.folder.text.findings import Findings
 from sunsched.saved.plan_file import (
     PastRef,
     Revision,
     SavedMeal,
     SavedRoll,
+    facts_mark,
     parse_revision,
     saved_record,
 )
@@ -53,3 +56,12 @@ def test_what_is_written_is_read(revision, zone):
     text = json.dumps(saved_record(day, revision))
     assert parse_revision(text, revision.number, findings) == revision
     assert findings.faults == []
+
+
+def test_what_has_happened_is_a_fact_of_the_day():
+    """A plan of the rest is one of that rest alone."""
+    day = a_day()
+    now = day.hours.crew_call
+    begun = replace(day, past=Past(at=now, free_at=now))
+    later = replace(day, past=Past(at=now, free_at=now + timedelta(minutes=1)))
+    assert len({facts_mark(one) for one in (day, begun, later)}) == 3

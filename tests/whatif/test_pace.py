@@ -25,6 +25,7 @@ from sunsched.day.overruns import DEFAULT_OVERRUNS
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish
 from sunsched.folder.read import read_day
+from sunsched.light.fit import fit_day
 from sunsched.show.text.pace import pace_record, pace_text
 from sunsched.whatif.stress.factor import Factor, fit_factor
 from sunsched.whatif.stress.pace import Pace, Work, pace
@@ -155,6 +156,18 @@ def test_changeover_that_may_hold_a_wait_does_not_count(changes):
     assert found.waited == 1
     assert only(found, Work.ROLL).count == 2
     assert [one.work for one in found.paces] == [Work.ROLL]
+
+
+def test_nobody_is_held_to_wait_longer_than_an_hour():
+    """Light that gets better after more than 60 minutes says nothing of a changeover."""
+    # At 10:00, an hour after the planned end of the setup, the sun stands at about 112°.
+    wish = Wish(azimuth=Band(low_deg=150.0, high_deg=300.0, give_deg=5.0))
+    day = a_day(a_shot(1), a_shot(2, wish=wish))
+    fit = fit_day(day)
+    nine = fit.minute_of(START + timedelta(minutes=60))
+    mean = fit.shots["2"].mean
+    assert mean[nine : nine + 60].max() <= mean[nine] + 0.005 < mean[nine : nine + 120].max()
+    assert pace([(day, played(("1", 20, 20), ("2", 80, 20)))]).waited == 0
 
 
 def test_changeover_in_light_that_stays_counts():

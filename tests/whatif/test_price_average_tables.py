@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from oracles.days import random_day
 
 from sunsched.average.plan import average_plan
 from sunsched.day.model import Size
@@ -98,6 +99,32 @@ def test_a_cell_is_the_price_of_rolling_in_it(solved, best):
         assert cell.found == pytest.approx(single.points_lost, abs=1)
         priced += 1
     assert priced
+
+
+@pytest.mark.parametrize("seed", [4, 6])
+def test_a_cell_of_a_match_is_no_cheaper_than_rolling_in_it(seed):
+    """Suns that move with a shot are paid: a price by itself searches more, and finds no less."""
+    day = random_day(seed, 4, ("a",))
+    solved = solve_day(replace(day, shots=tuple(replace(one, pin=None) for one in day.shots)))
+    best = average_plan(solved)
+    table = average_price_table(best, step_min=180)
+    last = max(k for k, when in enumerate(table.times) if when < day.hours.hard_wrap)
+    priced = as_good = 0
+    for row in table.rows:
+        decision = (RollAfter(shot=row.shot_id, time=table.times[last]),)
+        if not day.shot(row.shot_id).match:
+            continue
+        try:
+            single = average_price(solved, best, decision)
+        except DayImpossible:
+            continue
+        found = row.cells[last].found
+        assert found is not None
+        assert found >= single.points_lost - 3
+        priced += 1
+        as_good += found <= single.points_lost + 3
+    assert priced
+    assert as_good == priced
 
 
 def test_cells_have_brackets_and_cost_no_more_than_a_cut(solved, best, table):

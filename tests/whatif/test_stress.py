@@ -383,6 +383,21 @@ def test_what_has_happened_stays():
     assert_share(float(np.mean(second.start_min > minute(found.fit, "12:30"))), 0.5, 500)
 
 
+def test_a_meal_still_to_come_is_drawn():
+    """On a day that has begun, before lunch: it is had on every day, in its hours."""
+    day, timetable = begun_day()
+    assert day.past is not None
+    begun = replace(day.past, at=at("11:10"), free_at=at("11:10"), building=None, built_since=None)
+    day = replace(
+        day,
+        past=replace(begun, meal_start=None),
+        meal=Meal(earliest=at("11:30"), latest=at("11:30"), length_min=30),
+        hours=replace(day.hours, hard_wrap=at("19:00")),
+    )
+    found = stressed(day, replace(timetable, meal_start=at("11:30")), days=50)
+    assert set(found.meal_min) == {minute(found.fit, "11:30")}
+
+
 @pytest.mark.parametrize("days", [0, -1, MOST_DAYS + 1])
 def test_a_number_of_days_that_cannot_be_drawn_is_refused(days):
     """No day, or more than fit in memory."""

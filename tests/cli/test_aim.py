@@ -1,0 +1,35 @@
+"""The time that there is for a plan is shared out."""
+
+from __future__ import annotations
+
+import pytest
+
+import sunsched.average.plan
+import sunsched.cli.shared.aim as aim
+from sunsched.folder.example import example_day
+
+
+@pytest.mark.parametrize(
+    ("limit_s", "solving_s", "solve_s", "left_s"),
+    [(None, 3.0, None, None), (10.0, 3.0, 5.0, 7.0), (10.0, 12.0, 5.0, 0.0)],
+)
+def test_what_the_solver_leaves_goes_to_the_average_day(
+    monkeypatch, limit_s, solving_s, solve_s, left_s
+):
+    """Half of a limit at most is for the order to begin at; what that takes is gone."""
+    now, asked = [100.0], []
+
+    def solve_asked(_day, grid_min, own_limit_s):
+        asked.append((grid_min, own_limit_s))
+        now[0] += solving_s
+        return "solved"
+
+    def average_plan(solved, *, limit_s):
+        asked.append((solved, limit_s))
+        return "plan"
+
+    monkeypatch.setattr(aim.time, "monotonic", lambda: now[0])
+    monkeypatch.setattr(aim, "solve_asked", solve_asked)
+    monkeypatch.setattr(sunsched.average.plan, "average_plan", average_plan)
+    assert aim.plan_on_average(example_day(), 5, limit_s) == "plan"
+    assert asked == [(5, solve_s), ("solved", left_s)]
