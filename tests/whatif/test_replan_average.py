@@ -234,7 +234,7 @@ def test_what_was_made_stands_and_the_likely_rest_obeys():
 
 
 def test_a_pin_that_cannot_be_kept_is_no_reason_for_no_plan():
-    """Hardly any day reaches the ferry after a late lunch: it rolls late if at all; that is told."""
+    """Hardly any day reaches the ferry after a late lunch: it rolls late, and that is told."""
     found = demo_replan("ferry-light", "11:14", 240)
     assert "11 is pinned to 16:50" in found.collision
     assert "meal" in found.collision
