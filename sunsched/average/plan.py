@@ -160,6 +160,14 @@ def plan_of_policy(
     )
 
 
+def counted_ids(policy: Policy) -> tuple[str, ...]:
+    """Give the shots that are made, then those of the order that are made on some of the days."""
+    past = policy.rest.fit.day.past
+    made = () if past is None else past.made
+    coming = (one.shot.id for one in forecast(policy) if one.made >= HARDLY)
+    return (*(one.shot_id for one in made), *coming)
+
+
 def _why_left_out(outlook: Outlook, left: LeftOut) -> str:
     """Say of a shot that stands in the order how often it is made all the same."""
     prospect = outlook.of(left.shot.id)
@@ -192,10 +200,17 @@ def _prospect(policy: Policy, one: Chance) -> Prospect:
 
 
 def _as_planned(solved: Solved, policy: Policy, likely: Timetable) -> AsPlanned | None:
-    """Time the shots of the likely day as well as planned minutes allow."""
+    """Time what is made on some days; where not all of it fits, what the likely day makes."""
+    made = tuple(roll.shot_id for roll in likely.rolls)
+    found = _timed(solved, policy, counted_ids(policy))
+    return _timed(solved, policy, made) if found is None else found
+
+
+def _timed(solved: Solved, policy: Policy, shot_ids: tuple[str, ...]) -> AsPlanned | None:
+    """Time shots in their order as well as planned minutes allow."""
     fit, problem = solved.fit, solved.problem
     ids = list(problem.ids)
-    sequence = np.array([ids.index(roll.shot_id) for roll in likely.rolls], dtype=np.int64)
+    sequence = np.array([ids.index(one) for one in shot_ids], dtype=np.int64)
     if not len(sequence):
         return None
     tables, best = make_tables(problem), None

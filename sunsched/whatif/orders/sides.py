@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from sunsched.average.plan import AveragePlan
+from sunsched.average.plan import AveragePlan, counted_ids
 from sunsched.day.model import Day
 from sunsched.errors import Fault
 from sunsched.folder.check import check_day
@@ -18,6 +18,7 @@ from sunsched.plan.timetable import Timetable
 from sunsched.saved.average import SavedAverage, average_of
 from sunsched.saved.plan_file import Revision
 from sunsched.saved.restore import checked_timetable, revision_day
+from sunsched.saved.restore_average import policy_again
 from sunsched.saved.revisions import read_revision
 from sunsched.solver.instance.tables import LOST
 from sunsched.whatif.orders.order import Order, order_of, order_without_times, read_order
@@ -98,7 +99,7 @@ def source_of(found: AveragePlan) -> Source:
     return Source(
         name="our plan",
         day=found.day,
-        order=order_without_times(roll.shot_id for roll in found.likely.timetable.rolls),
+        order=order_without_times(counted_ids(found.policy)),
         average=average_of(found),
         is_ours=True,
     )
@@ -151,8 +152,7 @@ def _saved(revision: Revision, folder: Path, day: Day) -> Source:
     timetable, gone = checked_timetable(day, revision)
     order, average = order_of(timetable), revision.average
     if average is not None:
-        # What the likely day does not make nobody counts on.
-        order = order_without_times(roll.shot_id for roll in timetable.rolls)
+        order = order_without_times(counted_ids(policy_again(fit_checked(day), average)))
     problem = "is in it and no longer in the day: not compared"
     return Source(
         name=f"revision {revision.number}",
