@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-import sunsched.average.plan
-import sunsched.cli.shared.aim as aim
+from sunsched.cli.shared.aim import plan_on_average
 from sunsched.folder.example import example_day
 
 
@@ -26,10 +25,9 @@ def test_what_the_solver_leaves_goes_to_the_average_day(
 
     def average_plan(solved, *, limit_s):
         asked.append((solved, limit_s))
-        return "plan"
 
-    monkeypatch.setattr(aim.time, "monotonic", lambda: now[0])
-    monkeypatch.setattr(aim, "solve_asked", solve_asked)
-    monkeypatch.setattr(sunsched.average.plan, "average_plan", average_plan)
-    assert aim.plan_on_average(example_day(), 5, limit_s) == "plan"
+    monkeypatch.setattr("sunsched.cli.shared.aim.time.monotonic", lambda: now[0])
+    monkeypatch.setattr("sunsched.cli.shared.aim.solve_asked", solve_asked)
+    monkeypatch.setattr("sunsched.average.plan.average_plan", average_plan)
+    plan_on_average(example_day(), 5, limit_s)
     assert asked == [(5, solve_s), ("solved", left_s)]

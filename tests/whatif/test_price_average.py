@@ -305,6 +305,23 @@ def test_a_decision_that_lifts_a_rule_may_win():
     assert f"least {-largest} and at most {-least}" in text
 
 
+def test_a_pin_of_a_day_is_no_part_of_the_bounds_of_a_lifted_rule():
+    """Points on top for pins are in neither, also where a later wrap may win."""
+    day = a_small_day(1)
+    rolls = solve_day(day).plan.timetable.rolls
+    end = day.hours.hard_wrap - timedelta(minutes=90)
+    shots = tuple(
+        replace(shot, pin=rolls[0].roll_start if shot.id == rolls[0].shot_id else None)
+        for shot in day.shots
+    )
+    day = replace(day, shots=shots, hours=replace(day.hours, wrap=end, hard_wrap=end))
+    solved = solve_day(day)
+    found = average_price(solved, average_plan(solved), (WrapAt(time=end + timedelta(minutes=60)),))
+    assert found.sets_aside
+    assert found.least_lost is not None
+    assert found.points_lost - PIN_POINTS / 10 < found.least_lost <= found.points_lost
+
+
 def test_a_decision_that_lifts_nothing_cannot_win_a_pinned_day():
     """Where the pin is kept as often, the least is nothing; where it is not, a line says so."""
     day = a_small_day(1)

@@ -7,11 +7,15 @@ from datetime import timedelta
 from functools import cache
 
 import pytest
+from builders import a_day, a_shot, at
 from under_way import as_planned
 
+from sunsched.day.model import Meal
 from sunsched.folder.log.event import Event, Kind
+from sunsched.saved.average import average_of
 from sunsched.show.text.average_day.plan import likely_rows
 from sunsched.show.text.average_day.replan import replan_average_text
+from sunsched.solver.solve import make_plan
 from sunsched.whatif.replan.average import AverageReplan, replan_average
 from sunsched.whatif.replan.shifts import find_shifts
 from whatif.test_replan_average import demo_plan, demo_replan, local
@@ -98,3 +102,22 @@ def test_the_rest_begins_with_the_roll_that_goes_on(minutes):
     rows = [row for row in likely_rows(plan, since) if not isinstance(row, str)]
     shown = {row[1] for row in rows if row[5] == "made"}
     assert shown == ({shot} if minutes else set())
+
+
+def test_a_pinned_shot_is_not_dropped():
+    """It must be made: where nothing else is still to come, nothing can be dropped."""
+    shots = (a_shot("1"), a_shot("2", pin=at("16:00")))
+    meal = Meal(earliest=at("18:00"), latest=at("18:30"), length_min=30)
+    plan = make_plan(a_day(*shots, meal=meal))
+    now = at("15:00")
+    found = replan_average(plan.day, as_planned(plan, now), plan.timetable, at=now)
+    assert found.push.plan.policy.ids == ("2",)
+    assert found.drop_one is None
+
+
+def test_a_saved_rest_begins_with_what_was_made():
+    """In the order in which it was made, then all that is still to come."""
+    plan = late().push.plan
+    made = tuple(one.shot_id for one in late().planned.past.made)
+    assert len(made) > 3
+    assert average_of(plan).order == (*made, *plan.policy.ids)
