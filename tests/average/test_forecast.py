@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from builders import a_day, a_shot, a_span, at, the_hours
 
-from sunsched.average.likely import likely_day
+from sunsched.average.likely import likely_day, likely_timetable
 from sunsched.average.order.forecast import forecast
 from sunsched.average.solve import is_certain, kept_by, policy_of
 from sunsched.day.model import CastMember, Changeover, Meal, Move, Size
@@ -181,6 +181,18 @@ def test_a_likely_day_has_its_medians():
     # The mean of 1.5, 0.5 and 1.5 is 7/6.
     assert [one.minutes for one in likely.moves] == [42]
     assert (likely.changeover.move_min, likely.changeover.turnaround_min) == (28, 14)
+
+
+def test_a_likely_meal_begins_with_its_hours():
+    """The crew is free at 7:00, eats at 9:00 and rolls when Ana comes, at 10:00."""
+    day = replace(
+        a_slow_start(),
+        cast=(CastMember(name="Ana", here=(a_span("10:00", "12:00"),)),),
+        meal=Meal(earliest=at("9:00"), latest=at("9:45"), length_min=30),
+    )
+    _, timetable = likely_timetable(policy_of(fit_day(day), in_list_order(day)))
+    assert timetable.meal_start == at("9:00")
+    assert [roll.roll_start for roll in timetable.rolls] == [at("6:00"), at("10:00")]
 
 
 @pytest.mark.parametrize(
