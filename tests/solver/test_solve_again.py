@@ -160,7 +160,7 @@ def test_an_interrupted_command_prints_a_plan():
     run = "import sys; sys.argv[0] = 'sunsched'; from sunsched.cli import main; main()"
     folder = str(DATA / "last-lamp")
     with subprocess.Popen(
-        [sys.executable, "-c", run, "plan", folder, "--grid", "1"],
+        [sys.executable, "-c", run, "plan", folder, "--for", "planned", "--grid", "1"],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

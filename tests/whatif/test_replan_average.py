@@ -45,7 +45,6 @@ from sunsched.whatif.replan.average import AverageReplan, replan_average
 from sunsched.whatif.replan.shifts import due_soon, find_shifts
 
 DATA = Path(__file__).parents[2] / "data"
-DEMOS = ("last-lamp", "late-ridge", "ferry-light")
 MADE_AT = datetime(2027, 6, 1, 12, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
 MOST_SHOTS = 6  # to come, where every order is tried
@@ -198,9 +197,7 @@ def test_turned_pairs_are_those_of_both_orders():
     assert turned([-1, 0, -1]) == 0
 
 
-@pytest.mark.parametrize(
-    "name", ["example", *(pytest.param(name, marks=pytest.mark.slow) for name in DEMOS)]
-)
+@pytest.mark.parametrize("name", ["example", pytest.param("late-ridge", marks=pytest.mark.slow)])
 def test_nothing_late_changes_nothing_of_the_best_average_order(name):
     """At the call with nothing lost the plan stands: same order, same points, nothing lost."""
     day = example_day() if name == "example" else read_day(DATA / name)
