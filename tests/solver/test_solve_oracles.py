@@ -29,7 +29,7 @@ from sunsched.solver.solve import make_plan, solve
 GRIDS_MIN = (5, 10, 15, 20)
 MATCHES = ((), ("keel",), ("keel", "lamp"))
 QUICK = range(8)
-SMALL = range(8, 30)
+SMALL = range(8, 36)
 # Days that didppy, and often CP-SAT too, finishes in seconds: others take them minutes.
 PLAIN = (201, 206, 212, 218, 222, 226)
 MATCHED = (202, 207, 210, 214, 218, 222, 232, 236, 239)
