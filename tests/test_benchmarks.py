@@ -38,6 +38,7 @@ def test_quick_run_prints_a_judged_line_for_each_kind(capfd):
     assert progress.count(" points, bound ") == len(QUICK)
 
 
+@pytest.mark.slow
 def test_replans_and_drawn_days_are_measured_too(capfd):
     """A line for a demo day replanned at a few moments, and for days drawn with and without."""
     replan.main(["--only", "ferry-light", "--every", "300"])
@@ -221,6 +222,7 @@ def test_a_seed_gives_the_same_day_on_every_machine():
     ]
 
 
+@pytest.mark.slow
 def test_plans_for_the_average_day_are_measured_too(capsys):
     """A line for a day planned in a process of its own, and below what must be reached."""
     average.main(["--only", "8/1", "--long", "1"])

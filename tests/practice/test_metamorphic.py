@@ -37,6 +37,8 @@ from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible, FolderError
 from sunsched.plan.changeover import changeover
 
+pytestmark = pytest.mark.slow  # each solves twenty days
+
 FEW = settings(max_examples=10, deadline=None, derandomize=True)
 SIDES = [side for side in SunSide if side is not SunSide.DUSK]
 OVERTIME_MIN = 60
@@ -217,7 +219,6 @@ def test_the_rows_of_the_list_may_stand_in_any_order(day, places):
     assert planned(replace(day, shots=shuffled)).points == planned(day).points
 
 
-@pytest.mark.slow
 @FEW
 @given(days(count=3))
 def test_starts_on_any_minute_are_worth_no_less(day):

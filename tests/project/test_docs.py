@@ -140,6 +140,7 @@ def test_readme_shows_commands():
     assert CONSOLE
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("section", CONSOLE)
 def test_console_blocks_are_true(section, desk):
     """Each command of a section, run after those before it, prints what stands below it."""

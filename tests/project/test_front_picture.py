@@ -3,6 +3,7 @@
 import re
 
 import numpy as np
+import pytest
 from PIL import Image
 
 from project.front_picture import DATA, KEPT, draw, share_unlike
@@ -20,6 +21,7 @@ def test_the_readme_shows_it():
     assert KEPT.stat().st_size < FULL_BYTES
 
 
+@pytest.mark.slow
 def test_it_is_what_the_command_draws(tmp_path):
     """Drawn anew, it differs in next to nothing; `python -m project.front_picture` renews it."""
     draw(DATA / "last-lamp", tmp_path / "now.png")
