@@ -31,7 +31,7 @@ from sunsched.whatif.price_average.half_hours import average_price_table
 from sunsched.whatif.price_average.price import average_price
 from sunsched.whatif.price_average.rules import average_rule_prices
 from sunsched.whatif.price_average.wrap import average_wrap_curve
-from whatif.test_price_average import a_small_day, most
+from whatif.price.test_price_average import a_small_day, most
 
 MADE = datetime(2027, 5, 1, 18, 2, tzinfo=UTC)
 

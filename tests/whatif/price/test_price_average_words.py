@@ -19,7 +19,7 @@ from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.demand import Cut
 from sunsched.whatif.price_average.price import average_price
 from sunsched.whatif.price_average.rules import average_rule_prices
-from whatif.test_price_average import a_small_day
+from whatif.price.test_price_average import a_small_day
 
 NONE = Overrun(changeover_median=1.0, changeover_spread=0.0, roll_median=1.0, roll_spread=0.0)
 

@@ -48,7 +48,7 @@ from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
 
-DATA = Path(__file__).parents[2] / "data"
+DATA = Path(__file__).parents[3] / "data"
 MORNING = datetime(2027, 6, 15, 9, 0, tzinfo=UTC)
 EVENING = datetime(2027, 6, 15, 17, 0, tzinfo=UTC)
 # Seeds of days that have a plan, and of those on which the meal is still to come.
