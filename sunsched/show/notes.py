@@ -22,6 +22,11 @@ AVERAGE_NOTE = (
 )
 
 
+def sheet_notes(plan: Plan) -> tuple[str, ...]:
+    """Give the notes of a sheet, which says too what the times of a likely day are."""
+    return (() if plan.outlook is None else (AVERAGE_NOTE,)) + notes(plan)
+
+
 def notes(plan: Plan) -> tuple[str, ...]:
     """Give what the crew should know beside the order: overtime, meals, shots in poor light."""
     return tuple(_notes(plan))
@@ -29,7 +34,6 @@ def notes(plan: Plan) -> tuple[str, ...]:
 
 def _notes(plan: Plan) -> Iterator[str]:
     if plan.outlook is not None:
-        yield AVERAGE_NOTE
         unsure = [one for one in plan.outlook.prospects if one.made < SURE]
         if unsure:
             told = (f"{one.shot_id} ({chance(one.made)})" for one in unsure)

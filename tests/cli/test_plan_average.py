@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -164,3 +165,16 @@ def test_a_starter_day_has_a_close_bound(run, tmp_path, place, date):
     assert run("new", tmp_path / "day", "--at", place, "--date", date).code == 0
     record = json.loads(run("plan", tmp_path / "day", "--json").out)
     assert record["points"] <= record["bound"] <= 1.02 * record["points"]
+
+
+def test_a_shot_in_poor_light_is_named(run, tmp_path):
+    """It is made on every day, so no chance tells that its sun is never right."""
+    day = tmp_path / "day"
+    assert run("new", day, "--at", "Lisbon", "--date", "2027-05-20").code == 0
+    shots = (day / "shots.csv").read_text(encoding="utf-8")
+    turned = shots.replace("full,gate,347,side left", "full,gate,180,front")
+    assert turned != shots
+    (day / "shots.csv").write_text(turned, encoding="utf-8")
+    text = " ".join(run("plan", day).out.split())
+    assert "company moves: 1; overtime: 0 min" in text
+    assert re.search(r"(less than half|none of) the(ir)? light[^:]*: [0-9, ]*5", text)

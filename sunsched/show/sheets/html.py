@@ -37,7 +37,7 @@ from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.shot_words import light_texts
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.layout import plain
-from sunsched.show.notes import notes
+from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
 from sunsched.show.prospects import LIKELY_MARK, light_text, prospect_texts
@@ -105,7 +105,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         left_out=[
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
         ],
-        notes=notes(plan),
+        notes=sheet_notes(plan),
         picture=inline_svg(
             picture_bytes([day_figure(sheet.plan.fit, plan, shape=Shape.PHONE)], "svg"),
             "day",

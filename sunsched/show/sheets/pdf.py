@@ -12,7 +12,7 @@ from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
 from sunsched.show.drawing.lettering import FAINT, Words, cut, wrapped_words
-from sunsched.show.notes import notes
+from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.proof import verdict
 from sunsched.show.sheets.pdf_line import TEXT_PT, Spacing
@@ -141,7 +141,7 @@ def _note_blocks(plan: Plan, setting: Paper, line_in: float) -> Iterator[Block]:
     """Give what stands under the table, line by line."""
     left_out = [f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in plan.left_out]
     lines = [Words(text="", size_pt=SMALL_PT)]
-    for text in (*left_out, *notes(plan)):
+    for text in (*left_out, *sheet_notes(plan)):
         lines += wrapped_words(text, setting.room_in, TEXT_PT)
     for text in CAUTIONS:
         lines += wrapped_words(text, setting.room_in, TEXT_PT, color=FAINT)

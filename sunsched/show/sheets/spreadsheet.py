@@ -19,7 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
-from sunsched.show.notes import notes
+from sunsched.show.notes import sheet_notes
 from sunsched.show.proof import verdict
 from sunsched.show.sheets.cells import Value, csv_cell, text_cell, without_clock, xml_text
 
@@ -267,7 +267,7 @@ def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "times", f"local, {day.place.timezone}"
     yield "issue", issued(sheet)
     yield "plan", verdict(sheet.plan)
-    for note in notes(sheet.plan):
+    for note in sheet_notes(sheet.plan):
         yield "note", note
     for caution in CAUTIONS:
         yield "caution", caution
