@@ -232,6 +232,8 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
 def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
     yield _average_text(found)
+    if found.order.has_times and found.second.source.timetable is None:
+        yield "there an order counts, not its times: the crew follows it as is best"
     yield from _chance_texts(found)
     yield _points_text(found)
     if found.is_beside_ours:
