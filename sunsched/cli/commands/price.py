@@ -160,22 +160,14 @@ def _show_planned(
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
-        with _wraps_counted() as (progress, is_ended):
-            wraps = wrap_curve(solved, progress=progress, is_ended=is_ended)
-        _hand_out_curve(day, wraps, picture, hand_out)
-        _print(as_json, curve_record(day, wraps), _curve_text(day, wraps))
+        _show_curve(day, partial(wrap_curve, solved), curve_record, picture, hand_out, as_json)
     else:
         from sunsched.whatif.price.half_hours import price_table
         from sunsched.whatif.price.rules import rule_prices
 
-        with ended_by_ctrl_c(UNKNOWN) as is_ended:
-            with counted("shots priced") as progress:
-                several = min(4, os.cpu_count() or 1)
-                table = price_table(solved, processes=several, progress=progress, is_ended=is_ended)
-            with counted("rules priced") as progress:
-                rules = rule_prices(solved, progress=progress, is_ended=is_ended)
-        _hand_out_table(table, rules, picture, hand_out)
-        _print(as_json, table_record(table, rules), _table_text(table, rules))
+        shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
+        rules = partial(rule_prices, solved)
+        _show_table(shots, rules, table_record, picture, hand_out, as_json)
 
 
 def _show_average(
@@ -212,23 +204,15 @@ def _show_average(
     if curve:
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
-        with _wraps_counted() as (progress, is_ended):
-            wraps = average_wrap_curve(best, progress=progress, is_ended=is_ended)
-        _hand_out_curve(day, wraps, picture, hand_out)
-        _print(as_json, average_curve_record(day, wraps), _curve_text(day, wraps))
+        wraps = partial(average_wrap_curve, best)
+        _show_curve(day, wraps, average_curve_record, picture, hand_out, as_json)
     else:
         from sunsched.whatif.price_average.half_hours import average_price_table
         from sunsched.whatif.price_average.rules import average_rule_prices
 
-        with ended_by_ctrl_c(UNKNOWN) as is_ended:
-            with counted("shots priced") as progress:
-                table = average_price_table(
-                    best, threads=os.cpu_count() or 1, progress=progress, is_ended=is_ended
-                )
-            with counted("rules priced") as progress:
-                rules = average_rule_prices(best, progress=progress, is_ended=is_ended)
-        _hand_out_table(table, rules, picture, hand_out)
-        _print(as_json, average_table_record(table, rules), _table_text(table, rules))
+        shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
+        rules = partial(average_rule_prices, best)
+        _show_table(shots, rules, average_table_record, picture, hand_out, as_json)
 
 
 def _print(as_json: bool, record: Record, text: str) -> None:
@@ -238,51 +222,55 @@ def _print(as_json: bool, record: Record, text: str) -> None:
         typer.echo(text)
 
 
-def _table_text(found: PriceTable, rules: Rules) -> str:
+def _show_table(
+    price_shots: Callable[..., PriceTable],
+    price_rules: Callable[..., Rules],
+    record_of: Callable[..., Record],
+    picture: Path | None,
+    hand_out: HandOut,
+    as_json: bool,
+) -> None:
+    """Price all half-hours and all rules, and show them."""
+    from sunsched.show.handouts.tables import price_table_handout
     from sunsched.show.text.average_day.price import rules_text
     from sunsched.show.text.price import table_text
 
-    return f"{table_text(found)}\n\n{rules_text(rules)}"
-
-
-def _curve_text(day: Day, found: Wraps) -> str:
-    from sunsched.show.text.average_day.price import curve_text
-
-    return curve_text(day, found)
-
-
-def _hand_out_table(
-    found: PriceTable, rules: Rules, picture: Path | None, hand_out: HandOut
-) -> None:
-    """Write the picture and the handout of half-hours that are asked for."""
-    from sunsched.show.handouts.tables import price_table_handout
-
+    with ended_by_ctrl_c(UNKNOWN) as is_ended:
+        with counted("shots priced") as progress:
+            found = price_shots(progress=progress, is_ended=is_ended)
+        with counted("rules priced") as progress:
+            rules = price_rules(progress=progress, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.charts.price import table_figure
 
         write_pictures(picture, [partial(table_figure, found)], "--picture")
     hand_out(partial(price_table_handout, found, rules))
+    _print(as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
 
 
-def _hand_out_curve(day: Day, found: Wraps, picture: Path | None, hand_out: HandOut) -> None:
-    """Write the picture and the handout of wraps that are asked for."""
+def _show_curve(
+    day: Day,
+    price_wraps: Callable[..., Wraps],
+    record_of: Callable[..., Record],
+    picture: Path | None,
+    hand_out: HandOut,
+    as_json: bool,
+) -> None:
+    """Price all wraps, and show them."""
     from sunsched.show.handouts.tables import curve_handout
+    from sunsched.show.text.average_day.price import curve_text
 
+    with (
+        ended_by_ctrl_c("later wraps are left out") as is_ended,
+        counted("wraps priced") as progress,
+    ):
+        found = price_wraps(progress=progress, is_ended=is_ended)
     if picture is not None:
         from sunsched.show.charts.price import curve_figure
 
         write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
     hand_out(partial(curve_handout, day, found))
-
-
-@contextmanager
-def _wraps_counted() -> Iterator[tuple[Callable[[Counted], None] | None, Callable[[], bool]]]:
-    """Give what the search for wraps tells its progress to, and what ends it."""
-    with (
-        ended_by_ctrl_c("later wraps are left out") as is_ended,
-        counted("wraps priced") as progress,
-    ):
-        yield progress, is_ended
+    _print(as_json, record_of(day, found), curve_text(day, found))
 
 
 @contextmanager
