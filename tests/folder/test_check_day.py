@@ -11,7 +11,6 @@ from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    HorizonPoint,
     Hours,
     Meal,
     Move,
@@ -20,6 +19,7 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.past import Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish
 from sunsched.errors import FolderError
 from sunsched.folder.check import check_day

@@ -16,7 +16,6 @@ from sunsched.day.model import (
     CloudHour,
     Costs,
     Day,
-    HorizonPoint,
     Hours,
     Meal,
     Place,
@@ -25,6 +24,7 @@ from sunsched.day.model import (
     Size,
     Spot,
 )
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.light.angles import HARD_GIVE_DEG, SIDE_BANDS_DEG, SOFT_GIVE_DEG, TAIL
 from sunsched.light.fit import DAYLIGHT_DEG, SUNLIT_SHADE, TOP_LIGHT_DEG

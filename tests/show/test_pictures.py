@@ -20,8 +20,9 @@ from matplotlib.collections import PolyCollection
 from matplotlib.patches import Circle
 from matplotlib.text import Annotation, Text
 
-from sunsched.day.model import Day, HorizonPoint, Hours, Meal, Place, Shot, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import SunSide, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_checked
