@@ -63,14 +63,12 @@ class Wall:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Roof:
-    """A slab above the ground: the two ends of its near upper edge and of its far lower edge.
-
-    Without a near edge it reaches over the subject's head.
-    """
+    """A slab above the ground: its corners around it, and the heights of its two faces."""
 
     told: str
-    near: tuple[Corner, Corner] | None
-    far: tuple[Corner, Corner]
+    corners: tuple[Corner, ...]
+    low_m: float
+    high_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
