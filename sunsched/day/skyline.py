@@ -98,4 +98,5 @@ class SunNote:
 
     told: str
     when: datetime
+    comes: bool = True
     is_whole: bool = False

@@ -152,8 +152,18 @@ def notes(text: str, turn_deg: float = 0.0) -> tuple[Sighting | Level, ...]:
     return tuple(found)
 
 
-def sun_time(text: str) -> tuple[date | None, time, bool]:
-    """Read when the sun passed the skyline: the date if it is told, the time, whether as a whole.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SunTime:
+    """When the sun passed a skyline: the date if it is told, the time, which way, and how much."""
+
+    on: date | None
+    at: time
+    comes: bool
+    is_whole: bool
+
+
+def sun_time(text: str) -> SunTime:
+    """Read when the sun passed the skyline.
 
     The first of the sun that shows is meant, or the last of it; `whole` says the whole disc.
     """
@@ -166,7 +176,12 @@ def sun_time(text: str) -> tuple[date | None, time, bool]:
     if at is None:
         raise WordError("a sun without its time", expected=SUN_EXPECTED)
     when = clock.clock_time(at[1])
-    return None if on is None else clock.calendar_date(on[1]), when, bool(said & {*WHOLE})
+    return SunTime(
+        on=None if on is None else clock.calendar_date(on[1]),
+        at=when,
+        comes=not said & {*GOES},
+        is_whole=bool(said & {*WHOLE}),
+    )
 
 
 def _clauses(text: str, expected: str) -> Clauses:

@@ -132,8 +132,9 @@ def path_text(path: Path, folder: Path) -> str:
 
 
 def _sun(line: Line, on: date, zone: ZoneInfo, findings: Findings) -> tuple[SunNote, ...]:
-    noted, at, is_whole = phrases.sun_time(line.text)
-    when = clock.moment(noted or on, at, zone, line.where, findings)
+    noted = phrases.sun_time(line.text)
+    when = clock.moment(noted.on or on, noted.at, zone, line.where, findings)
     if when is None:
         return ()
-    return (SunNote(told=words.clean(line.text), when=when, is_whole=is_whole),)
+    told = words.clean(line.text)
+    return (SunNote(told=told, when=when, comes=noted.comes, is_whole=noted.is_whole),)

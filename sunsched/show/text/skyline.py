@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from pathlib import Path
+from pathlib import Path, PurePath
 
 import numpy as np
 
@@ -61,7 +61,7 @@ def _taken_text(day: Day, one: Seen, terrain: Terrain | None) -> str:
         tiles = "a tile" if one.count == 1 else f"{one.count} tiles"
         found = f"terrain of {tiles}, the ground at the subject {terrain.ground_m:.0f} m above sea"
     if kind == "footprints":
-        found += f", {one.count} near enough to count"
+        found = f"footprints {PurePath(one.told).name}, {one.count} near enough to count"
     if one.elevation_deg is None or one.azimuth_deg is None:
         return f"{found}: hides nothing above the level horizon"
     at = f"{one.elevation_deg:.1f}° high at {bearing_text(day, one.azimuth_deg)}"
@@ -89,8 +89,8 @@ def _unknown_texts(day: Day, made: Skyline) -> Iterator[str]:
         if spans:
             yield (
                 f"ridges by notes and the sun: {spans}; points up to {JOINED_DEG:g}° apart are "
-                f"joined, and the ends go on level for {HELD_DEG:g}° (common practice, no source). "
-                "Note more points where the sun passes"
+                "joined, and the ends go on level, past where the sun rose or set, for "
+                f"{HELD_DEG:g}° (common practice, no source). Note more points where the sun passes"
             )
     if made.terrain is None:
         yield "where nothing was told the horizon is level"

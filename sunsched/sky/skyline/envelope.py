@@ -127,11 +127,11 @@ def _crossing(one: Piece, other: Piece, start_deg: float, end_deg: float) -> Top
 
 
 def _thinned(tops: Sequence[Top]) -> list[Top]:
-    """Leave out points that stand on a straight line between others."""
+    """Leave out points that stand on a straight line between others, and are no peaks."""
     kept = [tops[0]]
     last = tops[0]
     low, high = -np.inf, np.inf
-    for top in tops[1:]:
+    for place, top in enumerate(tops[1:], start=1):
         for _ in range(2):  # a point past the line begins a new one at the point before it
             anchor = kept[-1]
             wide = top[0] - anchor[0]
@@ -143,7 +143,8 @@ def _thinned(tops: Sequence[Top]) -> list[Top]:
             low, high = -np.inf, np.inf
         anchor = kept[-1]
         wide = top[0] - anchor[0]
-        if wide > 0:
+        is_peak = tops[place - 1][1] < top[1] > tops[(place + 1) % len(tops)][1]
+        if wide > 0 and not is_peak:
             low = max(low, (top[1] - STRAIGHT_DEG - anchor[1]) / wide)
             high = min(high, (top[1] + STRAIGHT_DEG - anchor[1]) / wide)
         else:

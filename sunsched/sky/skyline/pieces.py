@@ -34,8 +34,13 @@ class Edge:
 
     @property
     def breaks_deg(self) -> FloatArray:
-        """Azimuths at which it begins and ends."""
-        return np.array([self.start_deg, azimuth_of(self.right)])
+        """Azimuths at which it begins and ends, and where it is nearest."""
+        (x, y, _), (x_end, y_end, _) = self.left, self.right
+        across, along = x_end - x, y_end - y
+        square = math.degrees(math.atan2(along, -across)) % 360.0
+        found = np.array([self.start_deg, azimuth_of(self.right), square, square + 180.0]) % 360.0
+        # What is square on may lie beside the edge, or behind the subject.
+        return found[((found - self.start_deg) % 360.0 <= self.wide_deg) | (np.arange(4) < 2)]
 
     def at(self, azimuth_deg: FloatArray) -> FloatArray:
         """Give its elevation at azimuths between its ends."""

@@ -20,7 +20,7 @@ from sunsched.sky.skyline.envelope import skyline_of
 from sunsched.sky.skyline.ground import Station
 from sunsched.sky.skyline.houses import NEAREST_M, Eye, see_houses
 from sunsched.sky.skyline.pieces import Edge, Piece, Space, distance_to_m
-from sunsched.sky.skyline.ridge import level_line, ridge_lines, sun_point
+from sunsched.sky.skyline.ridge import Point, level_line, ridge_lines, sun_point
 from sunsched.sky.skyline.terrain import Terrain, ground_m, see_terrain
 from sunsched.sky.skyline.walls import corner_at, edges_of, slab_points
 from sunsched.sky.track import sun_at
@@ -97,7 +97,7 @@ def make_skyline(
     view = View(place=place, away_m=away, eye=eye, findings=findings)
     pieces: list[Piece] = []
     over: list[HorizonPoint] = []
-    noted: list[tuple[float, float]] = []
+    noted: list[Point] = []
     seen: list[Seen] = []
     for number, one in enumerate(told):
         part = one.part
@@ -105,8 +105,13 @@ def make_skyline(
             at = _point(view, one, part)
             noted += at
             seen += [
-                Seen(line=one.line, told=part.told, azimuth_deg=azimuth, elevation_deg=height)
-                for azimuth, height in at
+                Seen(
+                    line=one.line,
+                    told=part.told,
+                    azimuth_deg=point.azimuth_deg,
+                    elevation_deg=point.elevation_deg,
+                )
+                for point in at
             ]
             continue
         if isinstance(part, Tile) and (terrain is None or part is not tiles[0]):
@@ -237,9 +242,9 @@ def _roof(view: View, number: int, one: Told, roof: Roof) -> list[HorizonPoint]:
     return slab_points(ring, roof.low_m - face, roof.high_m - face, f"roof {number + 1}")
 
 
-def _point(view: View, one: Told, part: Sighting | SunNote) -> list[tuple[float, float]]:
+def _point(view: View, one: Told, part: Sighting | SunNote) -> list[Point]:
     if isinstance(part, Sighting):
-        return [(part.azimuth_deg, part.elevation_deg)]
+        return [Point(azimuth_deg=part.azimuth_deg, elevation_deg=part.elevation_deg)]
     sun = sun_at(view.place, part.when)
     if sun.elevation_deg >= SUNRISE_DEG:
         return [sun_point(view.place, part)]

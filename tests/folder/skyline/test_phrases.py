@@ -163,16 +163,17 @@ def test_a_clinometers_notes():
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("cleared ridge at 09:40 on 2026-11-02", (date(2026, 11, 2), time(9, 40), False)),
-        ("met the ridge at 16:10 on 2026-11-02", (date(2026, 11, 2), time(16, 10), False)),
-        ("on 2026-11-02 the sun rose at 9:40 am", (date(2026, 11, 2), time(9, 40), False)),
-        ("went behind the roof at 4:10 pm", (None, time(16, 10), False)),
-        ("cleared whole at 09:43", (None, time(9, 43), True)),
+        ("cleared ridge at 09:40 on 2026-11-02", (date(2026, 11, 2), time(9, 40), True, False)),
+        ("met the ridge at 16:10 on 2026-11-02", (date(2026, 11, 2), time(16, 10), False, False)),
+        ("on 2026-11-02 the sun rose at 9:40 am", (date(2026, 11, 2), time(9, 40), True, False)),
+        ("went behind the roof at 4:10 pm", (None, time(16, 10), False, False)),
+        ("cleared whole at 09:43", (None, time(9, 43), True, True)),
     ],
 )
 def test_times_of_the_sun(text, expected):
-    """What it did, when and on which date, in any order."""
-    assert sun_time(text) == expected
+    """What it did, when and on which date, in any order: did it come, and did it as a whole."""
+    found = sun_time(text)
+    assert (found.on, found.at, found.comes, found.is_whole) == expected
 
 
 @pytest.mark.parametrize(
