@@ -182,3 +182,15 @@ def test_the_same_skyline_gives_the_same_bytes():
         first, second = (picture_bytes([drawn()], kind) for _ in range(2))
         assert first == second
         assert len(first) < most
+
+
+def test_the_name_of_a_narrow_frame_stands_beside_it():
+    """A bar that its name would hide is named beside it; none is covered by a name."""
+    figure = drawn(lenses=(135, 200, 85, 18))
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    for bar in artists(figure, Rectangle, "frame "):
+        name = str(bar.get_label()).removeprefix("frame ")
+        [text] = [one for one in figure.findobj(Text) if one.get_text() == name]
+        box, extent = bar.get_window_extent(renderer), Text.get_window_extent(text, renderer)
+        covered = min(box.x1, extent.x1) - max(box.x0, extent.x0)
+        assert covered < 0.75 * box.width

@@ -59,8 +59,7 @@ class Panorama:
 
     def across(self, azimuth_deg: FloatArray | float) -> FloatArray:
         """Give where azimuths stand."""
-        turned = (np.asarray(azimuth_deg) - self.middle_deg + 180.0) % 360.0
-        return np.asarray(turned / 360.0 * self.wide_in)
+        return _across(azimuth_deg, self.middle_deg, self.wide_in)
 
     def up(self, elevation_deg: FloatArray | float) -> FloatArray:
         """Give where elevations stand."""
@@ -78,7 +77,14 @@ def skyline_figure(day: Day, spot: Spot, track: SunTrack, *, shape: Shape = Shap
     with house_style():
         setting = paper(shape)
         wide = setting.room_in - SIDE_IN
-        rows = frame_rows(day, shots, wide, setting)
+        middle_deg = float(track.azimuth_deg[int(track.elevation_deg.argmax())])
+        rows = frame_rows(
+            day,
+            shots,
+            lambda azimuth_deg: float(_across(azimuth_deg, middle_deg, wide)),
+            wide,
+            setting,
+        )
         head = heading(day, setting, f"The skyline of {spot.name}")
         direct = direct_spans(spot.horizon, track)
         told = f"direct sun {span_times(day, direct)}" if direct else "no direct sun"
@@ -92,25 +98,24 @@ def skyline_figure(day: Day, spot: Spot, track: SunTrack, *, shape: Shape = Shap
         write_lines(figure, setting.margin_in, setting.margin_in, head)
         left = setting.margin_in + SIDE_IN
         axes = add_axes(figure, left, top, wide, high)
-        panorama = _panorama(axes, spot, track, wide, high)
+        panorama = _panorama(axes, spot, track, middle_deg, wide, high)
         _draw_rules(figure, panorama, left, top, setting)
         _draw_skyline(panorama, spot)
         _draw_sun(panorama, spot, track)
         _draw_hours(panorama, day, spot, track, setting)
-        draw_frames(
-            figure,
-            lambda azimuth_deg: float(panorama.across(azimuth_deg)),
-            wide,
-            rows,
-            left,
-            top + high + POINTS_IN + 0.04,
-            setting,
-        )
+        draw_frames(figure, rows, left, top + high + POINTS_IN + 0.04, setting)
         draw_key(figure, top + high + POINTS_IN + frames_in + 0.05, key, setting)
     return figure
 
 
-def _panorama(axes: Axes, spot: Spot, track: SunTrack, wide: float, high: float) -> Panorama:
+def _across(azimuth_deg: FloatArray | float, middle_deg: float, wide_in: float) -> FloatArray:
+    turned = (np.asarray(azimuth_deg) - middle_deg + 180.0) % 360.0
+    return np.asarray(turned / 360.0 * wide_in)
+
+
+def _panorama(
+    axes: Axes, spot: Spot, track: SunTrack, middle_deg: float, wide: float, high: float
+) -> Panorama:
     tallest = max(
         LEAST_TOP_DEG,
         float(track.apparent_elevation_deg.max()),
@@ -123,7 +128,7 @@ def _panorama(axes: Axes, spot: Spot, track: SunTrack, wide: float, high: float)
         axes=axes,
         wide_in=wide,
         high_in=high,
-        middle_deg=float(track.azimuth_deg[int(track.elevation_deg.argmax())]),
+        middle_deg=middle_deg,
         low_deg=lowest,
         top_deg=min(90.0, tallest * 1.1),
     )

@@ -16,21 +16,39 @@ from sunsched.show.paper_size import Paper
 
 FRAME: Style = {"facecolor": "0.75", "edgecolor": "black", "linewidth": 0.8}
 ROW_IN = 0.21
+GAP_IN = 0.05  # between what stands in a row
+MOST_NAMED = 0.7  # of a bar that its name may cover
+LONGEST_IN = 0.9  # that a name may be
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """A shot's frame: where its look stands and how wide it is, degrees, and its name."""
+    """The frame of a look and a lens as it is drawn: its name, where that begins, and its bars.
 
-    look_deg: float
-    wide_deg: float
+    There are two bars where the picture's edge cuts it. All are inches from the picture's left.
+    """
+
     text: str
+    name_in: float
+    bars_in: tuple[tuple[float, float], ...]
+
+    def takes(self, setting: Paper) -> list[tuple[float, float]]:
+        """Give the stretches of its row that a frame takes, its name among them."""
+        wide = width_in(self.text, setting.small_pt, bold=True)
+        return [*self.bars_in, (self.name_in, self.name_in + wide)]
 
 
 def frame_rows(
-    day: Day, shots: Sequence[Shot], wide_in: float, setting: Paper
+    day: Day,
+    shots: Sequence[Shot],
+    across: Callable[[float], float],
+    wide_in: float,
+    setting: Paper,
 ) -> list[list[Frame]]:
-    """Share frames out over rows in which none comes near another; like ones are one frame."""
+    """Share frames out over rows in which none comes near another; like ones are one frame.
+
+    `across` gives how far right an azimuth stands in a picture that is `wide_in` inches wide.
+    """
     same: dict[tuple[float, float], list[str]] = {}
     for shot in shots:
         if shot.lens_mm:
@@ -38,21 +56,9 @@ def frame_rows(
             same.setdefault((shot.look_deg % 360.0, wide), []).append(shot.id)
     rows: list[list[Frame]] = []
     for (look, wide), ids in sorted(same.items()):
-        text = cut(", ".join(ids), 0.9, setting.small_pt, bold=True)
-        frame = Frame(look_deg=look, wide_deg=wide, text=text)
-        room = _room_deg(frame, wide_in, setting)
-        free = next(
-            (
-                row
-                for row in rows
-                if all(
-                    abs((look - one.look_deg + 180.0) % 360.0 - 180.0)
-                    > (room + _room_deg(one, wide_in, setting)) / 2
-                    for one in row
-                )
-            ),
-            None,
-        )
+        text = cut(", ".join(ids), LONGEST_IN, setting.small_pt, bold=True)
+        frame = _frame(text, look, wide, across, wide_in, setting)
+        free = next((row for row in rows if not _meets(frame, row, setting)), None)
         if free is None:
             rows.append([frame])
         else:
@@ -60,46 +66,53 @@ def frame_rows(
     return rows
 
 
-def _room_deg(frame: Frame, wide_in: float, setting: Paper) -> float:
-    """Give the degrees that a frame and its name, in its middle, take of a row."""
-    named = width_in(frame.text, setting.small_pt, bold=True) + 0.08
-    return max(frame.wide_deg, named / wide_in * 360.0) + 2.0
-
-
 def draw_frames(
-    figure: Figure,
-    across: Callable[[float], float],
-    wide_in: float,
-    rows: Sequence[Sequence[Frame]],
-    left: float,
-    top: float,
-    setting: Paper,
+    figure: Figure, rows: Sequence[Sequence[Frame]], left: float, top: float, setting: Paper
 ) -> None:
-    """Draw a bar as wide as each frame, in two where the picture's edge cuts it.
-
-    `across` gives how far right of `left` an azimuth stands, up to `wide_in`; all are inches.
-    """
+    """Draw the rows of frames from a place of the page on."""
     for row, frames in enumerate(rows):
         middle = top + (row + 0.5) * ROW_IN
+        low = figure.get_figheight() - middle - 0.3 * ROW_IN
         for frame in frames:
-            start = across(frame.look_deg - frame.wide_deg / 2)
-            wide = frame.wide_deg / 360.0 * wide_in
-            for begin in (start, start - wide_in):
-                first, last = max(0.0, begin), min(wide_in, begin + wide)
-                if first < last:
-                    figure.add_artist(
-                        Rectangle(
-                            (left + first, figure.get_figheight() - middle - 0.3 * ROW_IN),
-                            last - first,
-                            0.6 * ROW_IN,
-                            transform=figure.dpi_scale_trans,
-                            label=f"frame {frame.text}",
-                            **FRAME,
-                        )
-                    )
+            for start, end in frame.bars_in:
+                corner, wide = (left + start, low), end - start
+                place: Style = {"transform": figure.dpi_scale_trans, "label": f"frame {frame.text}"}
+                figure.add_artist(Rectangle(corner, wide, 0.6 * ROW_IN, **place, **FRAME))
             words = Words(text=frame.text, size_pt=setting.small_pt, bold=True)
-            half = width_in(frame.text, setting.small_pt, bold=True) / 2
-            at = across(frame.look_deg)
-            at = min(max(at, half), wide_in - half)
             back = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
-            write(figure, left + at, middle, words, align="center", bbox=back)
+            write(figure, left + frame.name_in, middle, words, bbox=back)
+
+
+def _frame(
+    text: str,
+    look_deg: float,
+    wide_deg: float,
+    across: Callable[[float], float],
+    wide_in: float,
+    setting: Paper,
+) -> Frame:
+    start, bar = across(look_deg - wide_deg / 2), wide_deg / 360.0 * wide_in
+    bars = [
+        (max(0.0, begin), min(wide_in, begin + bar))
+        for begin in (start, start - wide_in)
+        if max(0.0, begin) < min(wide_in, begin + bar)
+    ]
+    named = width_in(text, setting.small_pt, bold=True)
+    if named < MOST_NAMED * max(end - begin for begin, end in bars):
+        begin, end = max(bars, key=lambda one: one[1] - one[0])
+        name = (begin + end - named) / 2
+    else:  # a name as wide as its bar would hide it
+        name = bars[0][1] + GAP_IN
+        if name + named > wide_in:
+            name = bars[0][0] - GAP_IN - named
+    return Frame(text=text, name_in=name, bars_in=tuple(bars))
+
+
+def _meets(frame: Frame, row: Sequence[Frame], setting: Paper) -> bool:
+    mine = frame.takes(setting)
+    others = [stretch for one in row for stretch in one.takes(setting)]
+    return any(
+        start < other_end + GAP_IN and other_start < end + GAP_IN
+        for start, end in mine
+        for other_start, other_end in others
+    )
