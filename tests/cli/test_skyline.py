@@ -192,7 +192,7 @@ BAD = [
         2,
         "no spot `Cort`, there is Court and mill; did you mean `Court`?",
     ),
-    ([], 2, "the day has several: Court, mill"),
+    ([], 2, "name one of its spots: Court, mill"),
     (
         ["Court", "--wall", "from 80 to 270, 20 m away, 12 m high"],
         1,

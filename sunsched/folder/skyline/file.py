@@ -103,4 +103,4 @@ def _azimuth(point: HorizonPoint, declination_deg: float) -> float:
 
 
 def _degrees(value: float) -> str:
-    return f"{round(value, 2) + 0.0:g}"
+    return f"{round(value, 3) + 0.0:g}"

@@ -32,12 +32,17 @@ GOES = ("met", "meets", "left", "leaves", "went", "goes", "gone", "set", "sets",
 WHOLE = ("whole", "wholly", "fully")
 
 _BETWEEN = re.compile(r"(?<!\d),|,(?!\d)|;")  # no decimal comma
+# Where people leave the comma out: behind the bearings, and behind `away` or `high`.
+_NO_COMMA = re.compile(
+    r"(^(?:from )?\S+ to \S+|\b(?:away|off) at \S+|\b(?:away|off|high|tall)(?! at\b)) (?=[a-z\d])"
+)
 _FROM = re.compile(r"(?:from )?(\S+?)(?: to |\s*\.\.\s*)(\S+)")
 _CORNER = re.compile(
     r"(?:corners? )?(\S+?)(?: at |: ?)(.+?)(?: away)?(?: (\S+ ?\S*) (?:high|tall))?"
 )
 _AWAY = re.compile(r"(?:(.+?)(?: to | ?- ?))?(.+?) (?:away|off|distant)(?: at (\S+))?")
 _HIGH = re.compile(r"(?:(.+?)(?: to | ?- ?))?(.+?) (?:high|tall|up)")
+_LENGTH = re.compile(r"\d ?(?:m|ft|feet|metres)\b")
 _ANGLE = re.compile(r"([-+\d.,]+) ?(?:°|deg|degrees?)")
 _AT = re.compile(r"\bat (\S+(?: ?[ap]\.?m\.?)?)", re.IGNORECASE)
 _ON = re.compile(r"\bon (\S+)", re.IGNORECASE)
@@ -186,7 +191,7 @@ def sun_time(text: str) -> SunTime:
 
 def _clauses(text: str, expected: str) -> Clauses:
     told = Clauses()
-    plain = words.plain_hyphens(text).casefold()
+    plain = _NO_COMMA.sub(r"\1, ", words.plain_hyphens(text).casefold())
     for clause in filter(None, (part.strip() for part in _BETWEEN.split(plain))):
         if corner := _CORNER.fullmatch(clause):
             told.corners.append((bands.bearing(corner[1]), corner[2], corner[3] or ""))
@@ -197,7 +202,12 @@ def _clauses(text: str, expected: str) -> Clauses:
         elif ends := _FROM.fullmatch(clause):
             told.ends.append((bands.bearing(ends[1]), bands.bearing(ends[2])))
         else:
-            raise WordError(f"not understood: {clause}", expected=expected)
+            hint = (
+                "say of each length whether it is `away` or `high`"
+                if _LENGTH.search(clause)
+                else ""
+            )
+            raise WordError(f"not understood: {clause}", expected=expected, hint=hint)
     return told
 
 

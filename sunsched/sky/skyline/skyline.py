@@ -16,6 +16,7 @@ from sunsched.folder.skyline.told import Line as ToldLine
 from sunsched.folder.skyline.told import Told
 from sunsched.folder.text.findings import Findings
 from sunsched.sky.events import SUNRISE_DEG
+from sunsched.sky.horizon import horizon_deg
 from sunsched.sky.skyline.envelope import skyline_of
 from sunsched.sky.skyline.ground import Station
 from sunsched.sky.skyline.houses import NEAREST_M, Eye, see_houses
@@ -26,7 +27,8 @@ from sunsched.sky.skyline.walls import corner_at, edges_of, slab_points
 from sunsched.sky.track import sun_at
 
 LOWEST_DEG, HIGHEST_DEG = -5.0, 89.0  # that a horizon file holds
-PEAKS, APART_DEG = 5, 15.0  # that are told
+PEAKS = 5  # that are told
+DIP_DEG, DIP_STEP_DEG = 1.0, 0.5  # between two of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,18 +151,24 @@ def subject_at(place: Place, spot: Spot) -> tuple[tuple[float, float], Station]:
 
 
 def highest(points: Sequence[HorizonPoint]) -> list[HorizonPoint]:
-    """Give the five highest peaks of a skyline: points with nothing higher within 15°."""
-    base = [point for point in points if point.under_deg is None]
-    azimuths = np.array([point.azimuth_deg for point in base])
-    heights = np.array([point.elevation_deg for point in base])
+    """Give the five highest peaks of a skyline, with a dip of a degree between any two of them."""
+    base = [point for point in points if point.under_deg is None and point.elevation_deg > 0]
     found: list[HorizonPoint] = []
-    for place in np.argsort(-heights, kind="stable"):
-        point = base[place]
-        near = np.abs((azimuths - point.azimuth_deg + 180) % 360 - 180) < APART_DEG
-        is_told = any(one.azimuth_deg in azimuths[near] for one in found)
-        if point.elevation_deg > 0 and heights[near].max() <= point.elevation_deg and not is_told:
+    for point in sorted(base, key=lambda one: -one.elevation_deg):
+        if len(found) < PEAKS and all(_is_apart(points, point, one) for one in found):
             found.append(point)
-    return found[:PEAKS]
+    return found
+
+
+def _is_apart(points: Sequence[HorizonPoint], one: HorizonPoint, other: HorizonPoint) -> bool:
+    """Say whether the skyline dips below the lower of two points, going either way."""
+    wide = (other.azimuth_deg - one.azimuth_deg) % 360.0
+    step = DIP_STEP_DEG
+    ways = (np.arange(step, wide, step), np.arange(-step, wide - 360.0, -step))
+    least = min(one.elevation_deg, other.elevation_deg) - DIP_DEG
+    return all(
+        way.size and horizon_deg(points, one.azimuth_deg + way).min() < least for way in ways
+    )
 
 
 def _parts(

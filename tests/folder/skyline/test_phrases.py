@@ -65,6 +65,12 @@ def test_a_wall_is_nearest_in_its_middle_or_where_it_is_said():
     expected = [(80, round(side, 2), 12), (130, round(side, 2), 12)]
     assert corners("from 80 to 130, 20 m away, 12 m high") == expected
     assert corners("80 to 130; 12 m tall; 20 m off") == expected
+    for text in (  # commas are left out
+        "from 80 to 130 20 m away 12 m high",
+        "from 80 to 130, 12 m high 20 m away",
+        "20 m away at 105 12 m high, 80 to 130",
+    ):
+        assert corners(text) == expected
     assert corners("from 80 to 130, 20 m away at 80, 12 m high")[0] == (80, 20, 12)
     assert [one[0] for one in corners("from NW to NE, 8 m away, 3 m high", 5)] == [320, 50]
 
@@ -119,6 +125,11 @@ WALLS = [
         "tell a slab with `--roof`",
     ),
     ("from 80 to 130, near, 12 m high", "not understood: near", ""),
+    (
+        "from 80 to 130, 20 m, 12 m",
+        "not understood: 20 m",
+        "say of each length whether it is `away` or `high`",
+    ),
     ("from 80 to 400, 20 m away, 12 m high", "not a bearing", ""),
 ]
 

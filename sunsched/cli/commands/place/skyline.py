@@ -96,7 +96,7 @@ def skyline(
     asked = read_asked(day, picture).day
     if spot is None and len(asked.spots) > 1:
         names = ", ".join(one.name for one in asked.spots)
-        raise typer.BadParameter(f"the day has several: {names}", param_hint="SPOT")
+        raise typer.BadParameter(f"name one of its spots: {names}", param_hint="SPOT")
     named = asked.spots[0] if spot is None else find_spot(asked, spot, "SPOT")
     files = [("terrain", path) for path in terrain or ()]
     files += [("footprints", path) for path in footprints or ()]
