@@ -141,8 +141,11 @@ def _check_figures(day: Day, findings: Findings) -> None:
         elif any(one > other for one, other in pairwise(azimuths)) or any(
             one == other for one, other in zip(azimuths, azimuths[2:], strict=False)
         ):
-            problem = "points not in the order of their azimuths, each once or, on an edge, twice"
-            findings.fault(_at(column), problem)
+            findings.fault(
+                _at(column),
+                "points not in the order of their azimuths, each once",
+                expected="two at one azimuth on a vertical edge alone",
+            )
         if any(not low <= point.elevation_deg <= high for point in base) or any(
             not low <= (point.under_deg or 0.0) <= point.elevation_deg <= OVERHEAD_DEG
             for point in over

@@ -247,6 +247,18 @@ def test_direct_sun_against_the_skyline():
     assert values == pytest.approx([1, 1, 0.5, 0, 0])
 
 
+def test_direct_sun_below_an_overhang():
+    """Under a bridge from 12° to 20° over a skyline of 10°: light below it and above it."""
+    bridge = tuple(
+        HorizonPoint(azimuth_deg=azimuth, elevation_deg=20, under_deg=12, part="bridge")
+        for azimuth in (0, 120, 240, 0)
+    )
+    spots = (Spot(name="pans", horizon=(*walled(10.0)[0].horizon, *bridge)),)
+    heights = [9, 10, 11, 12, 16, 20, 20 + SEMIDIAMETER_DEG, 40]
+    values = part("direct sun", Wish(side=SunSide.BACK), elevation=heights, spots=spots)
+    assert values == pytest.approx([0, 0.5, 1, 0.5, 0, 0.5, 1, 1])
+
+
 def clouds(*covers):
     """Give a forecast from (minute, cover)."""
     return tuple(
