@@ -122,6 +122,9 @@ def test_the_sun_noted_on_another_day(run, folder):
     assert "points up to 45° apart are joined" in text
     today = run("skyline", folder, "Court", "--replace", "--sun", "cleared it at 09:00")
     assert "direct sun on 2027-06-09: 09:00–" in today.out
+    # The date is kept, for when the day is moved.
+    kept = (folder / "horizon-court.csv").read_text()
+    assert "# sun cleared it at 09:00 on 2027-06-09\n" in kept
 
 
 def test_a_roof_has_the_sun_below_it(run, folder):
@@ -181,6 +184,7 @@ def test_terrain_and_houses_stand_on_one_another(run, folder, tmp_path):
     text = " ".join(ran.out.split())
     assert "terrain of a tile, the ground at the subject 0 m above sea: up to" in text
     assert "footprints houses.geojson, 1 near enough to count" in text
+    assert "are seen from the place's 36.20000, -5.90000, as the spot has no coordinates" in text
     assert re.search(r"terrain is known for 9 km only toward 2[67]\d°", text)
     kept = (folder / "horizon-court.csv").read_text()
     assert f"# terrain {tile}\n" in kept
@@ -298,3 +302,34 @@ def test_json_and_picture(run, folder, tmp_path):
     again = json.loads(run("skyline", folder, "Court", "--json").out)
     assert (again["file"], again["told"]) == (None, [])
     assert run("skyline", folder, "Court", "--picture", folder / "shots.csv").code == 2
+
+
+def test_a_wall_below_the_face_hides_nothing_and_says_so(run, folder):
+    """It is odd, not wrong."""
+    ran = run("skyline", folder, "Court", "--wall", "from 80 to 130, 5 m away, 1.2 m high")
+    assert ran.code == 0
+    assert "warning: --wall: hides nothing, as the face is 1.6 m above the ground" in ran.err
+    assert "hides nothing above the level horizon" in " ".join(ran.out.split())
+
+
+def test_a_court_of_many_houses_is_quick_enough_to_be_read_again(run, folder, tmp_path):
+    """A town of 900 houses in rows: the file holds what is seen of it, and reads."""
+    step = 25 / 100_000
+    town = [
+        house(
+            36.2 + row * step,
+            -5.9 + column * step,
+            36.2 + row * step + 1e-4,
+            -5.9 + column * step + 1e-4,
+            height=6 + (row * column) % 7,
+        )
+        for row in range(-15, 15)
+        for column in range(-15, 15)
+        if (row, column) != (0, 0)
+    ]
+    path = tmp_path / "town.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": town}))
+    ran = run("skyline", folder, "Court", "--footprints", path)
+    assert ran.code == 0, ran.err
+    assert "899 near enough to count" in " ".join(ran.out.split())
+    assert heights(folder, np.arange(0, 360, 1.0)).max() > 10
