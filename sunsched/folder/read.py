@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
+from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
+from sunsched.day.skyline import HorizonPoint
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
@@ -14,6 +15,7 @@ from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import Facts, read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
+from sunsched.folder.settings.spots import SpotFacts
 from sunsched.folder.shot_list.shots import COLUMNS, read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
@@ -175,6 +177,7 @@ def build_day(
         day_spread=facts.day_spread,
         rigs=rigs,
         matches=matches,
+        sensor_width_mm=settings.camera.sensor_width_mm,
         declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
         costs=facts.costs,
         changeover=facts.changeover,
@@ -248,7 +251,7 @@ def _read_spots(
                 where = written.at("spot", place, "horizon")
                 hint = "give the day's spots their `horizon` by `dataclasses.replace`"
                 findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(Spot(name=spot.name, open=spot.open) for spot in facts.spots)
+        return tuple(_spot(spot, ()) for spot in facts.spots)
     spots = []
     taken: set[str] = set()
     for place, spot in enumerate(facts.spots):
@@ -262,10 +265,21 @@ def _read_spots(
             notes = Findings() if name in taken else findings
             points = skylines.read_horizon(found, name, facts.declination_deg, notes)
             taken.add(name)
-        spots.append(Spot(name=spot.name, horizon=points, open=spot.open))
+        spots.append(_spot(spot, points))
     if facts.spots:
         _note_unused(found, taken, facts, findings)
     return tuple(spots)
+
+
+def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
+    return Spot(
+        name=facts.name,
+        horizon=points,
+        open=facts.open,
+        latitude_deg=facts.latitude_deg,
+        longitude_deg=facts.longitude_deg,
+        subject=facts.subject,
+    )
 
 
 def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:
