@@ -218,6 +218,16 @@ BAD = [
         1,
         "--sun: the sun was not up at 05:10 on 2026-11-02, but",
     ),
+    (
+        ["Court", "--sun", "met tower at 10:00 on 2026-11-02"],
+        1,
+        "--sun: the sun was climbing at 10:00, so it went behind the side of something at 130°",
+    ),
+    (
+        ["Court", "--sun", "cleared tower at 16:00 on 2026-11-02"],
+        1,
+        "--sun: the sun was sinking at 16:00, so it came out beside something at",
+    ),
     (["Court", "--sun", "cleared ridge at 02:30 on 2027-03-28"], 1, "--sun: a time that does not"),
     (
         ["Court", "--roof", "from 80 to 130, 3 m to 5 m away, 1 m to 2 m high"],

@@ -12,8 +12,9 @@ from sunsched.show.agenda import CAUTIONS
 from sunsched.show.layout import bearing_text, bearings_note, heading, span_times, wrapped
 from sunsched.show.text.day import WIDTH
 from sunsched.sky.horizon import overhangs
+from sunsched.sky.skyline.peaks import highest
 from sunsched.sky.skyline.ridge import HELD_DEG, JOINED_DEG
-from sunsched.sky.skyline.skyline import Seen, Skyline, highest
+from sunsched.sky.skyline.skyline import Seen, Skyline
 from sunsched.sky.skyline.terrain import Terrain
 
 MAPPED = ("terrain", "footprints")  # what has coordinates

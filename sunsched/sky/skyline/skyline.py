@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +17,6 @@ from sunsched.folder.skyline.told import Line as ToldLine
 from sunsched.folder.skyline.told import Told
 from sunsched.folder.text.findings import Findings
 from sunsched.sky.events import SUNRISE_DEG
-from sunsched.sky.horizon import horizon_deg
 from sunsched.sky.skyline.envelope import skyline_of
 from sunsched.sky.skyline.ground import Station
 from sunsched.sky.skyline.houses import NEAREST_M, Eye, see_houses
@@ -27,8 +27,6 @@ from sunsched.sky.skyline.walls import corner_at, edges_of, slab_points
 from sunsched.sky.track import sun_at
 
 LOWEST_DEG, HIGHEST_DEG = -5.0, 89.0  # that a horizon file holds
-PEAKS = 5  # that are told
-DIP_DEG, DIP_STEP_DEG = 1.0, 0.5  # between two of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,27 +148,6 @@ def subject_at(place: Place, spot: Spot) -> tuple[tuple[float, float], Station]:
     return away, Station(latitude_deg=latitude, longitude_deg=longitude).moved(*away)
 
 
-def highest(points: Sequence[HorizonPoint]) -> list[HorizonPoint]:
-    """Give the five highest peaks of a skyline, with a dip of a degree between any two of them."""
-    base = [point for point in points if point.under_deg is None and point.elevation_deg > 0]
-    found: list[HorizonPoint] = []
-    for point in sorted(base, key=lambda one: -one.elevation_deg):
-        if len(found) < PEAKS and all(_is_apart(points, point, one) for one in found):
-            found.append(point)
-    return found
-
-
-def _is_apart(points: Sequence[HorizonPoint], one: HorizonPoint, other: HorizonPoint) -> bool:
-    """Say whether the skyline dips below the lower of two points, going either way."""
-    wide = (other.azimuth_deg - one.azimuth_deg) % 360.0
-    step = DIP_STEP_DEG
-    ways = (np.arange(step, wide, step), np.arange(-step, wide - 360.0, -step))
-    least = min(one.elevation_deg, other.elevation_deg) - DIP_DEG
-    return all(
-        way.size and horizon_deg(points, one.azimuth_deg + way).min() < least for way in ways
-    )
-
-
 def _parts(
     view: View, number: int, one: Told, terrain: Terrain | None
 ) -> tuple[Sequence[Piece], Sequence[HorizonPoint], int]:
@@ -254,17 +231,32 @@ def _point(view: View, one: Told, part: Sighting | SunNote) -> list[Point]:
     if isinstance(part, Sighting):
         return [Point(azimuth_deg=part.azimuth_deg, elevation_deg=part.elevation_deg)]
     sun = sun_at(view.place, part.when)
-    if sun.elevation_deg >= SUNRISE_DEG:
-        return [sun_point(view.place, part)]
+    later = sun_at(view.place, part.when + timedelta(minutes=1))
+    climbs = later.elevation_deg > sun.elevation_deg
     local = part.when.astimezone(view.place.zone)
-    view.findings.fault(
-        one.line.where,
-        f"the sun was not up at {local:%H:%M} on {local:%Y-%m-%d}, but "
-        f"{-sun.elevation_deg:.0f}° below the level horizon",
-        one.line.text,
-        expected="a moment between sunrise and sunset at the place",
-        hint=f"clock times are those of {view.place.timezone}",
-    )
+    if sun.elevation_deg < SUNRISE_DEG:
+        view.findings.fault(
+            one.line.where,
+            f"the sun was not up at {local:%H:%M} on {local:%Y-%m-%d}, but "
+            f"{-sun.elevation_deg:.0f}° below the level horizon",
+            one.line.text,
+            expected="a moment between sunrise and sunset at the place",
+            hint=f"clock times are those of {view.place.timezone}",
+        )
+    elif climbs != part.comes:
+        bearing = f"{sun.azimuth_deg:.0f}°, {sun.apparent_elevation_deg:.0f}° high"
+        view.findings.fault(
+            one.line.where,
+            f"the sun was {'climbing' if climbs else 'sinking'} at {local:%H:%M}, so it "
+            f"{'came out beside' if part.comes else 'went behind the side of'} something at "
+            f"{bearing}, not over a ridge",
+            one.line.text,
+            hint="tell what that is by `--wall` or, from its left side to its right one, "
+            "`--note 120..135:40`; if it was the other way round, `cleared` is the first of the "
+            "sun, `met` the last",
+        )
+    else:
+        return [sun_point(view.place, part)]
     return []
 
 
