@@ -343,3 +343,24 @@ def test_a_court_of_many_houses_is_quick_enough_to_be_read_again(run, folder, tm
     assert ran.code == 0, ran.err
     assert "899 near enough to count" in " ".join(ran.out.split())
     assert heights(folder, np.arange(0, 360, 1.0)).max() > 10
+
+
+def test_notes_that_do_not_fit_each_other_are_warned_of(run, folder):
+    """The sun stood 14° and 33° high in one direction: one of the two has a wrong time or date."""
+    ran = run(
+        *("skyline", folder, "Court", "--sun", "met ridge at 17:00 on 2026-11-02"),
+        *("--sun", "met ridge at 17:00 on 2026-09-02", "--note", "100:15 101:16"),
+    )
+    assert ran.code == 0
+    assert "warning: --sun: does not fit `met ridge at 17:00 on" in ran.err
+    assert "hint: look at the times and dates" in ran.err
+    assert "warning" not in run("skyline", folder, "mill", "--note", "100:15 120:25").err
+
+
+def test_footprints_that_are_not_there(run, folder):
+    """A slip in a name is told with the nearest."""
+    (folder / "houses.geojson").write_text("{}")
+    ran = run("skyline", folder, "Court", "--footprints", folder / "house.geojson")
+    assert ran.code == 1
+    assert "--footprints: no such file: `house.geojson`" in ran.err
+    assert "did you mean `houses.geojson`?" in ran.err

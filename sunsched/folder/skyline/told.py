@@ -24,6 +24,7 @@ from sunsched.folder.text.findings import Findings, Where
 from sunsched.folder.text.words import WordError
 
 KINDS = ("wall", "roof", "note", "sun", "terrain", "footprints")
+FILES = ("terrain", "footprints")
 MADE_BY = "# made by `sunsched skyline`; `--add` reads these lines again:"
 MARK = "#"
 
@@ -96,7 +97,9 @@ def read_lines(
                 found = read_footprints(folder / line.text, line.where, findings)
                 parts = (found,) if found else ()
         except WordError as error:
-            findings.misread(line.where, error, line.text)
+            # The end of a path says more than its beginning, which alone a fault has room for.
+            value = Path(line.text).name if line.kind in FILES else line.text
+            findings.misread(line.where, error, value)
         told += [Told(line=line, part=part) for part in parts]
     return tuple(told)
 

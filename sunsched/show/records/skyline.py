@@ -9,7 +9,8 @@ from typing import Any
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day, Span, Spot
 from sunsched.sky.skyline.peaks import highest
-from sunsched.sky.skyline.skyline import Seen, Skyline
+from sunsched.sky.skyline.seen import Seen
+from sunsched.sky.skyline.skyline import Skyline
 
 
 def skyline_record(

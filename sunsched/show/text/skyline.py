@@ -14,7 +14,8 @@ from sunsched.show.text.day import WIDTH
 from sunsched.sky.horizon import overhangs
 from sunsched.sky.skyline.peaks import highest
 from sunsched.sky.skyline.ridge import HELD_DEG, JOINED_DEG
-from sunsched.sky.skyline.skyline import Seen, Skyline
+from sunsched.sky.skyline.seen import Seen
+from sunsched.sky.skyline.skyline import Skyline
 from sunsched.sky.skyline.terrain import Terrain
 
 MAPPED = ("terrain", "footprints")  # what has coordinates

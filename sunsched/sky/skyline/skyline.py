@@ -8,12 +8,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 from itertools import pairwise
 
-import numpy as np
-
 from sunsched.day.model import Place, Spot
 from sunsched.day.skyline import HorizonPoint, Level, Roof, Sighting, SunNote, Wall
 from sunsched.folder.skyline.tile import Tile
-from sunsched.folder.skyline.told import Line as ToldLine
 from sunsched.folder.skyline.told import Told
 from sunsched.folder.text.findings import Findings
 from sunsched.sky.events import SUNRISE_DEG
@@ -21,29 +18,13 @@ from sunsched.sky.skyline.envelope import skyline_of
 from sunsched.sky.skyline.ground import Station
 from sunsched.sky.skyline.houses import NEAREST_M, Eye, see_houses
 from sunsched.sky.skyline.pieces import Edge, Piece, Space, distance_to_m
-from sunsched.sky.skyline.ridge import Point, level_line, ridge_lines, sun_point
+from sunsched.sky.skyline.ridge import Point, level_line, ridge_lines, steepest, sun_point
+from sunsched.sky.skyline.seen import Seen, mark_of, seen_of
 from sunsched.sky.skyline.terrain import Terrain, ground_m, see_terrain
 from sunsched.sky.skyline.walls import corner_at, edges_of, slab_points
 from sunsched.sky.track import sun_at
 
 LOWEST_DEG, HIGHEST_DEG = -5.0, 89.0  # that a horizon file holds
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """What one thing told looks like: its highest point, from where to where, and how many it is.
-
-    Azimuths are true; `under_deg` is the lowest underside of an overhang. What hides nothing has no
-    elevation.
-    """
-
-    line: ToldLine
-    told: str
-    azimuth_deg: float | None = None
-    elevation_deg: float | None = None
-    span_deg: tuple[float, float] | None = None
-    under_deg: float | None = None
-    count: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -98,21 +79,14 @@ def make_skyline(
     pieces: list[Piece] = []
     over: list[HorizonPoint] = []
     noted: list[Point] = []
+    marks: list[Seen] = []
     seen: list[Seen] = []
     for number, one in enumerate(told):
         part = one.part
         if isinstance(part, Sighting | SunNote):
             at = _point(view, one, part)
             noted += at
-            seen += [
-                Seen(
-                    line=one.line,
-                    told=part.told,
-                    azimuth_deg=point.azimuth_deg,
-                    elevation_deg=point.elevation_deg,
-                )
-                for point in at
-            ]
+            marks += [mark_of(one.line, part.told, point) for point in at]
             continue
         if isinstance(part, Tile) and (terrain is None or part is not tiles[0]):
             continue
@@ -120,7 +94,8 @@ def make_skyline(
         pieces += mine
         over += hanging
         words = part.told if isinstance(part, Level) else one.line.text
-        seen.append(_seen(one.line, words, mine, hanging, count))
+        seen.append(seen_of(one.line, words, mine, hanging, count))
+    _warn_of_clash(noted, marks, findings)
     ridges = ridge_lines(len(told), noted)
     pieces += ridges
     floor = 0.0 if terrain is None else terrain.floor_deg
@@ -130,7 +105,7 @@ def make_skyline(
     ]
     spans = [(one.start_deg, one.start_deg + one.wide_deg) for one in ridges]
     return Skyline(
-        points=(*base, *over), seen=tuple(seen), ridges_deg=tuple(spans), terrain=terrain
+        points=(*base, *over), seen=(*seen, *marks), ridges_deg=tuple(spans), terrain=terrain
     )
 
 
@@ -260,31 +235,17 @@ def _point(view: View, one: Told, part: Sighting | SunNote) -> list[Point]:
     return []
 
 
-def _seen(
-    line: ToldLine, told: str, pieces: Sequence[Piece], over: Sequence[HorizonPoint], count: int
-) -> Seen:
-    """Look at what one part hides by itself."""
-    tops = [(point.elevation_deg, point.azimuth_deg) for point in over]
-    for piece in pieces:
-        inside = piece.start_deg + np.arange(0.0, piece.wide_deg, 0.5)
-        around = np.concatenate((piece.breaks_deg, inside)) % 360.0
-        heights = piece.at(around)
-        best = int(np.argmax(heights))
-        tops.append((float(heights[best]), float(around[best])))
-    if not tops or max(tops)[0] <= 0:
-        return Seen(line=line, told=told, count=count)
-    elevation, azimuth = max(tops)
-    span = None
-    if pieces and line.kind in ("wall", "note"):
-        span = (pieces[0].start_deg, (pieces[-1].start_deg + pieces[-1].wide_deg) % 360.0)
-    if over and line.kind == "roof":
-        span = (over[0].azimuth_deg, over[-1].azimuth_deg)
-    return Seen(
-        line=line,
-        told=told,
-        azimuth_deg=azimuth,
-        elevation_deg=elevation,
-        span_deg=span,
-        under_deg=min((one.under_deg for one in over if one.under_deg is not None), default=None),
-        count=count,
+def _warn_of_clash(noted: Sequence[Point], marks: Sequence[Seen], findings: Findings) -> None:
+    """Warn of two notes that do not fit each other: one of them has a wrong time or date."""
+    clash = steepest(noted)
+    if clash is None:
+        return
+    one, other = (marks[place] for place in clash)
+    near, far = (noted[place] for place in clash)
+    findings.warn(
+        one.line.where,
+        f"does not fit `{other.told}`: {near.elevation_deg:.0f}° and {far.elevation_deg:.0f}° "
+        f"high, {abs(far.azimuth_deg - near.azimuth_deg):.0f}° apart",
+        one.told,
+        hint="look at the times and dates; a house or a tree is told by `--wall`",
     )
