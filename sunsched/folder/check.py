@@ -244,7 +244,7 @@ def _table(day: Day) -> Table:
         values = {
             **{column: getattr(shot, column, None) for column in COLUMNS},
             "look": shot.look_deg,
-            "sun": " ".join(filter(None, (wish.side, wish.camera_side))),
+            "sun": " or ".join(" ".join(filter(None, one)) for one in wish.sides),
             "elevation": _band(wish.elevation),
             "azimuth": _band(wish.azimuth),
             "give_deg": wish.give_deg,

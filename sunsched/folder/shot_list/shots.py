@@ -11,10 +11,11 @@ from sunsched.day.model import Hours, Shot, Size
 from sunsched.folder.settings.facts import Facts, find
 from sunsched.folder.settings.keys import MAX_MINUTES, MAX_WEIGHT
 from sunsched.folder.settings.names import check_lone_matches, spellings
+from sunsched.folder.shot_list.circles import check_circles
 from sunsched.folder.shot_list.wishes import read_control, read_wish
 from sunsched.folder.tables.cells import Cells
 from sunsched.folder.tables.table import Row, Table
-from sunsched.folder.text import bands, clock, words
+from sunsched.folder.text import bands, clock, minutes, sizes, words
 from sunsched.folder.text.findings import Findings, Where
 
 MAX_SHOTS = 120  # the solver is tested with so many; its labels can hold six more
@@ -101,7 +102,7 @@ def read_shots(table: Table, facts: Facts, findings: Findings) -> tuple[Shot, ..
         shot = _read_shot(row, shot_id, after[shot_id], facts, rigs, matches, findings)
         if shot is not None:
             shots.append(shot)
-    _check_circles(after, lines, findings)
+    check_circles(after, lines, findings)
     check_lone_matches(rows, matches, findings)
     return tuple(sorted(shots, key=lambda shot: words.natural_key(shot.id)))
 
@@ -152,7 +153,9 @@ def _read_shot(
 ) -> Shot | None:
     cells = Cells(row=row, findings=findings)
     before = len(findings.faults)
-    size = cells.need("size", words.size, Size.INSERT, COLUMNS["size"])
+    size = cells.need(
+        "size", partial(sizes.size, own=facts.size_words), Size.INSERT, COLUMNS["size"]
+    )
     implied = facts.sizes[size]
     setup_min = cells.get("setup_min", _minutes, implied.setup_min)
     adjust_min = cells.get("adjust_min", _minutes, min(implied.adjust_min, setup_min))
@@ -199,11 +202,11 @@ def _description(text: str) -> str:
 
 
 def _shoot(text: str) -> int:
-    return words.whole(text, 1, MAX_SHOOT)
+    return minutes.minutes(text, 1, MAX_SHOOT)
 
 
 def _minutes(text: str) -> int:
-    return words.whole(text, 0, MAX_MINUTES)
+    return minutes.minutes(text, 0, MAX_MINUTES)
 
 
 def _read_name(cells: Cells, column: str, spelled: Mapping[str, str]) -> str:
@@ -274,27 +277,3 @@ def check_pin(
         f"{last.astimezone(zone):%H:%M}, so that {shoot_min} minutes fit before hard wrap",
     )
     return False
-
-
-def _check_circles(
-    after: Mapping[str, tuple[str, ...]], lines: Mapping[str, Where], findings: Findings
-) -> None:
-    """Note each circle of shots that wait for each other, once."""
-    done: set[str] = set()
-    for start in after:
-        path: list[str] = []
-        stack = [(start, iter(after[start]))] if start not in done else []
-        while stack:
-            shot, others = stack[-1]
-            if not path or path[-1] != shot:
-                path.append(shot)
-            other = next((one for one in others if one not in done), None)
-            if other is None:
-                done.add(shot)
-                path.pop()
-                stack.pop()
-            elif other in path:
-                circle = " → ".join([*path[path.index(other) :], other])
-                findings.fault(lines[other], "shots that wait for each other", circle)
-            else:
-                stack.append((other, iter(after.get(other, ()))))
