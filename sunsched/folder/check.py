@@ -21,7 +21,8 @@ from sunsched.folder.settings.hours import check_hours, check_meal
 from sunsched.folder.settings.keys import HoursKeys
 from sunsched.folder.settings.names import MAX_RIGS
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.shot_list.shots import COLUMNS, MAX_SHOOT, check_pin, read_shots
+from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
+from sunsched.folder.shot_list.shots import check_pin, read_shots
 from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.skylines import HORIZON_DEG
 from sunsched.folder.tables.table import Row, Table

@@ -178,8 +178,8 @@ def id_list(text: str) -> tuple[str, ...]:
 
 
 def name_list(text: str) -> tuple[str, ...]:
-    """Read names separated by `,`, `;`, `+`, `/` or `&`; a repeated one counts once."""
-    names = (name for name in re.split(r"[,;+/&]", text) if clean(name))
+    """Read names separated by commas, semicolons or plus signs; a repeated one counts once."""
+    names = (name for name in re.split(r"[,;+]", text) if clean(name))
     return tuple(dict.fromkeys(line_of_text(name) for name in names))
 
 

@@ -423,12 +423,9 @@ LISTS = [
     ),
     pytest.param(
         "",
-        "id,description,size,look,shoot_min,mood\n1,Wide,wide,N,30,2\n",
-        "shots.csv:1: unknown column: `mood` (expected id, scene, description, size, "
-        "spot, look, sun, sun_from, elevation, azimuth, give_deg, setup_min, "
-        "adjust_min, shoot_min, rig, match, weight, hold, after, cast, pin, lens_mm or "
-        "control)",
-        id="column unheard of",
+        "id,description,size,look,shoot_min,elevaton\n1,Wide,wide,N,30,2\n",
+        "shots.csv:1: unknown column: `elevaton`\n  hint: did you mean `elevation`?",
+        id="column nearly known",
     ),
     pytest.param(
         "",
