@@ -219,7 +219,8 @@ class MatchBy(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """One line of the shot list; `control` is None where it is that of the size."""
+    """One line of the shot list; `control` is None where it is that of the size, and `kept` are
+    titles and texts of columns that nothing here reads."""
 
     id: str
     description: str
@@ -240,6 +241,7 @@ class Shot:
     pin: datetime | None = None
     lens_mm: float | None = None
     control: float | None = None
+    kept: tuple[tuple[str, str], ...] = field(default=(), repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,7 +22,8 @@ from sunsched.folder.settings.keys import HoursKeys
 from sunsched.folder.settings.names import MAX_RIGS
 from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.settings.spots import check_names
-from sunsched.folder.shot_list.shots import COLUMNS, MAX_SHOOT, check_pin, read_shots
+from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
+from sunsched.folder.shot_list.shots import check_pin, read_shots
 from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.skylines import HORIZON_DEG, OVERHEAD_DEG
 from sunsched.folder.tables.table import Row, Table
@@ -256,7 +257,7 @@ def _table(day: Day) -> Table:
         values = {
             **{column: getattr(shot, column, None) for column in COLUMNS},
             "look": shot.look_deg,
-            "sun": " ".join(filter(None, (wish.side, wish.camera_side))),
+            "sun": " or ".join(" ".join(filter(None, one)) for one in wish.sides),
             "elevation": _band(wish.elevation),
             "azimuth": _band(wish.azimuth),
             "give_deg": wish.give_deg,

@@ -30,17 +30,24 @@ FAR_ROUND_DEG, FAR_UP_DEG = 180.0, 90.0
 
 
 def side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
-    """Give the arcs of sun from lens that meet the side, clockwise; none when no side is asked."""
-    if wish.side in SIDE_BANDS_DEG:
-        low, high = SIDE_BANDS_DEG[wish.side]
-    elif wish.camera_side is not None:
+    """Give the arcs of sun from lens that meet a side, clockwise; none when no side is asked.
+
+    Of several sides that do as well as each other, each has its arcs.
+    """
+    return tuple(arc for side, camera_side in wish.sides for arc in _arcs(side, camera_side))
+
+
+def _arcs(side: SunSide, camera_side: CameraSide | None) -> tuple[tuple[float, float], ...]:
+    if side in SIDE_BANDS_DEG:
+        low, high = SIDE_BANDS_DEG[side]
+    elif camera_side is not None:
         low, high = 0.0, 180.0
     else:
         return ()
     right, left = (low, high), (-high, -low)
-    if wish.camera_side is CameraSide.RIGHT:
+    if camera_side is CameraSide.RIGHT:
         return (right,)
-    if wish.camera_side is CameraSide.LEFT:
+    if camera_side is CameraSide.LEFT:
         return (left,)
     return (right, left)
 

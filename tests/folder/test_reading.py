@@ -404,7 +404,7 @@ def test_all_faults_come_at_once_in_the_order_of_the_files(minimal_day, make_fol
     """One reading tells everything: settings, list, horizon and sky."""
     found = faults(
         make_folder(
-            minimal_day.replace("36.2", "95").replace("19:00", "noon"),
+            minimal_day.replace("36.2", "95").replace("19:00", "soon"),
             f"{HEADER},spot\n1,Wide,wied,N,0,Salt pan\n1,,wide,400,30,\n",
             sky_csv="hour,cloud_cover\n6,7\n",
             horizon_salt_pans_csv="azimuth_deg,elevation_deg\n0,99\n",

@@ -146,6 +146,21 @@ def test_sun_side_on_one_camera_side(side, camera_side, sign):
     assert mirrored == pytest.approx(left)
 
 
+def test_several_sides_do_as_well_as_each_other():
+    """Inside each of them the part is 1, between them it falls and rises again."""
+    others = ((SunSide.FRONT, None), (SunSide.BACK, CameraSide.LEFT))
+    wish = Wish(side=SunSide.SIDE, others=others)
+    assert not wish.asks_nothing
+    angles = [90, -90, 180, -20, 127.5, 20]
+    found = part("sun side", wish, angles)
+    assert found[:4] == [1, 1, 1, 1]
+    assert found[4] == pytest.approx(1 - 17.5 / 30)  # before the front, past the side
+    assert found[5] == pytest.approx(1 - 20 / 30)  # of the back on the left
+    each = ((SunSide.SIDE, None), *others)
+    alone = [part("sun side", Wish(side=one, camera_side=half), angles) for one, half in each]
+    assert found == np.max(alone, axis=0).tolist()
+
+
 def test_camera_side_give_crosses_the_axis():
     """Back light at camera right, 0 to 35: 15° left of the axis is half; front light at 7.5°."""
     back = Wish(side=SunSide.BACK, camera_side=CameraSide.RIGHT)

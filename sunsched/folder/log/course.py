@@ -8,7 +8,8 @@ from datetime import datetime
 
 from sunsched.day.model import Day, Shot
 from sunsched.folder.log.event import Event, Kind
-from sunsched.folder.shot_list.shots import MAX_SHOOT, MAX_SHOTS
+from sunsched.folder.shot_list.columns import MAX_SHOOT
+from sunsched.folder.shot_list.shots import MAX_SHOTS
 from sunsched.folder.text.findings import Findings, Where
 
 PRESENCE = {Kind.GONE: "cast", Kind.HERE: "cast", Kind.CLOSED: "spot", Kind.OPEN: "spot"}

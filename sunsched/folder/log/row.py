@@ -17,7 +17,7 @@ from sunsched.folder.log.shot import read_added, shot_cells
 from sunsched.folder.settings import document
 from sunsched.folder.settings.facts import Facts, find, read_facts
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.shot_list.shots import COLUMNS as SHOT_COLUMNS
+from sunsched.folder.shot_list.columns import COLUMNS as SHOT_COLUMNS
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE
 from sunsched.folder.tables.cells import Cells

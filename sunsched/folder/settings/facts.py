@@ -59,6 +59,7 @@ class Facts:
     costs: Costs
     changeover: Changeover
     words: dict[str, Angles]
+    size_words: dict[str, Size]
     declination_deg: float
 
 
@@ -102,7 +103,8 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         day_spread=settings.overrun.day.spread,
         costs=replace(Costs(), **settings.costs.model_dump(exclude_none=True)),
         changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),
-        words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True),
+        words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True, exclude={"size"}),
+        size_words={word: Size(size) for word, size in settings.words.size.items()},
         declination_deg=declination_deg,
     )
 

@@ -192,12 +192,16 @@ class ChangeoverKeys(Keys):
 
 
 class WordsKeys(Keys):
-    """Keys of `[words]`: the degrees that the words for elevations stand for."""
+    """Keys of `[words]`: what words of the shot list stand for.
+
+    Words for elevations stand for degrees; those of `[words.size]` for one of the five sizes.
+    """
 
     low: Angles | None = None
     high: Angles | None = None
     golden: Angles | None = None
     dusk: Angles | None = None
+    size: dict[str, Annotated[Size, one_of(Size, "not one of the five sizes")]] = {}
 
 
 class Settings(Keys):

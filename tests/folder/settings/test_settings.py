@@ -896,8 +896,8 @@ CASES = [
         id="faults in two of many",
     ),
     pytest.param(
-        {"wrap": "\n  # the end\n\thard_wrap = 'noon'\n  wrap"},
-        "day.toml:14, hours.hard_wrap: not a clock time: `noon` "
+        {"wrap": "\n  # the end\n\thard_wrap = 'soon'\n  wrap"},
+        "day.toml:14, hours.hard_wrap: not a clock time: `soon` "
         "(expected a clock time from 00:00 to 23:59)",
         id="indented key in other quotes",
     ),
