@@ -11,6 +11,7 @@ from sunsched.folder.settings.hours import first_meal
 from sunsched.folder.settings.keys import MAX_TITLE, MealKeys
 from sunsched.folder.text import words
 
+SPOTS = ("terrace", "gate")
 _DAY = """\
 # A starter day. Change what is not yours, then ask `sunsched check` what is still wrong.
 title = {title}

@@ -115,7 +115,11 @@ def is_break(text: str) -> bool:
 def _is_section(text: str) -> bool:
     """Say whether a lone text is the name of a section rather than a remark."""
     count = len(text.split())
-    return count <= MAX_SECTION_WORDS and not text.endswith((".", "!", "?")) and "@" not in text
+    if text[:1].islower() and count > 2:
+        return False
+    return (
+        count <= MAX_SECTION_WORDS and not text.endswith((".", ",", "!", "?")) and "@" not in text
+    )
 
 
 def _names_column(text: str) -> bool:

@@ -52,14 +52,14 @@ _TITLES: dict[tuple[str, ...], str] = {
     ),
     ("size", "spot"): "type,tipo,typ",
     ("spot",): (
-        "location,loc,set,place,where,position,pos,spots,locations,site,"
+        "location,loc,set,place,where,stand,position,pos,spots,locations,site,"
         "camera-position,set-location,location-set,cam-pos,unit-base,de:,ort,drehort,"
         "motiv,schauplatz,standort,fr:,decor,lieu,endroit,emplacement,es:,lugar,"
         "localizacion,locacion,decorado,sitio,it:,luogo,ambiente,set-it,postazione,"
         "pt:,local,locacao,lugar-pt"
     ),
     ("look",): (
-        "direction,camera-direction,cam-dir,cam-direction,dir,facing,lens-direction,"
+        "looks-to,looks-at,camera-looks-to,direction,camera-direction,cam-dir,cam-direction,dir,facing,lens-direction,"
         "towards,toward,bearing,heading,looking,camera-looks,shooting-direction,"
         "looking-to,view,compass,look-deg,de:,blick,blickrichtung,richtung,"
         "kamerarichtung,fr:,axe,direction-camera,orientation,regard,vers,axe-camera,"

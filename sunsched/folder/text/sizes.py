@@ -109,9 +109,11 @@ def leading(text: str) -> tuple[Size, str] | None:
     """Give the size that a sentence begins with, as in `WS the boats`, and its words; else None."""
     parts = re.split(r"[\s:,;–—]+|\s-\s", words.clean(text))[:_LONGEST]
     for count in range(len(parts), 0, -1):
-        start = folded(" ".join(parts[:count])).removesuffix("-shot")
-        if start in SIZE_WORDS and not (len(start) < 2 or start in ("two", "total", "os")):
-            return SIZE_WORDS[start], " ".join(parts[:count])
+        whole = folded(" ".join(parts[:count]))
+        for start in (whole, whole.removesuffix("-shot")):
+            # Words that begin other sentences too, and letters of lists, are no sizes here.
+            if start in SIZE_WORDS and len(start) > 1 and start not in ("two", "total", "os"):
+                return SIZE_WORDS[start], " ".join(parts[:count])
     return None
 
 
