@@ -7,7 +7,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from sunsched.folder.intake.titles import OTHERS, columns_for, key_of_title, languages_of, slip_of
+from sunsched.folder.intake.titles import (
+    HOURS,
+    OTHERS,
+    columns_for,
+    key_of_title,
+    languages_of,
+    slip_of,
+)
 from sunsched.folder.shot_list.columns import MAX_SHOOT
 from sunsched.folder.tables.table import Line, column_name
 from sunsched.folder.text import bands, clock, minutes, sizes, suns, words
@@ -111,9 +118,9 @@ def _says(cell: str | None) -> bool:
 
 
 def _haste(title: str, cells: Sequence[str | None]) -> tuple[bool, bool]:
-    """Put the best numbers first: those that tell the rows apart, then those of shots."""
+    """Put the best numbers first, those that tell the rows apart, and hours of the day last."""
     if "id" not in columns_for(title):
-        return False, False
+        return key_of_title(title) in HOURS, False
     written = [words.clean(cell).casefold() for cell in cells if cell and words.clean(cell)]
     return len(written) > len(set(written)), not columns_for(title)[1:]
 

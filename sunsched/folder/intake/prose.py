@@ -13,6 +13,7 @@ from sunsched.folder.text import bands, minutes, sizes, suns, words
 from sunsched.folder.text.words import WordError
 
 COLUMNS = ("id", "description", "size", "look", "sun", "shoot_min", "lens_mm", "cast", "spot")
+WRAPPED = 55  # signs of a line that a mail program may have broken
 FACTS = frozenset({"size", "look", "sun", "shoot_min"})
 
 _MARK = re.compile(
@@ -34,12 +35,17 @@ _LASTS = re.compile(
     r"\b(\d+\s*(?:min(?:s|utes?|uten|uti|utos)?\b\.?|'|′|h\s*\d{0,2}\b))",
     re.IGNORECASE,
 )
+_SIDE = r"(?:(?:3/4|¾)\s*)?(?:back|side|front)"
 _LIT = re.compile(
-    r"\b(?:(?:3/4|¾)\s*)?(?:back-?lit|back-?light|side-?lit|side-?light|front-?lit|gegenlicht|"
-    r"contre-jour|contraluz|controluce|silhouette)\b",
+    rf"\b(?:{_SIDE}(?:\s+or\s+{_SIDE})*[- ]?(?:lit|light)(?:(?:\s+from)?(?:\s+the)?"
+    r"(?:\s+camera)?\s+(?:left|right)\b)?|gegenlicht|contre-jour|contraluz|controluce|silhouette|"
+    r"golden hour|magic hour|blue hour|in (?:the )?shade)(?![\w])|\bsun\b.{0,12}\bbehind\b",
     re.IGNORECASE,
 )
-_SHORT = re.compile(r"\b(?:EWS|VWS|WS|LS|MLS|FS|MS|MCU|CU|BCU|ECU|OTS|POV)\b")
+_SHORT = re.compile(
+    r"\b(?:EWS|VWS|WS|LS|MLS|FS|MS|MCU|CU|BCU|ECU|OTS|POV|(?i:(?:big|very|extreme) wide|wide|"
+    r"(?:medium |extreme |big )?close[- ]?up|medium|two[- ]shot|insert|cutaway|detail|aerial))\b"
+)
 _OF = (
     "of ",
     "on ",
@@ -55,7 +61,7 @@ _OF = (
     "do ",
     "da ",
 )
-_LENS = re.compile(r"(?:on (?:a |the )?)?(\d{1,3})\s*mm(?: lens)?", re.IGNORECASE)
+_LENS = re.compile(r"(?:lens )?(?:on (?:a |the )?)?(\d{1,3})\s*mm(?: lens)?", re.IGNORECASE)
 
 
 def prose_sheet(text: str) -> Sheet | None:
@@ -82,11 +88,13 @@ def prose_sheet(text: str) -> Sheet | None:
 def _items(text: str) -> Iterator[tuple[int, str, str]]:
     """Give each item of a text with its line and its mark; what runs over lines is joined."""
     held: tuple[int, str, str] | None = None
-    for line, raw in enumerate(text.split("\n"), 1):
-        plain = re.sub(r"^[>\s]*>\s?", "", raw)
+    lines = [re.sub(r"^[>\s]*>\s?", "", raw) for raw in text.split("\n")]
+    for line, plain in enumerate(lines, 1):
         found = _MARK.match(plain)
         body = words.clean(plain[found.end() :] if found else plain)
-        if found is None and body and held is not None and _goes_on(held, plain):
+        if found is None and _is_headline(plain, lines[line - 2 : line + 1]):
+            body = f"{_headline(body)}:"
+        elif found is None and body and held is not None and _goes_on(held, plain):
             held = (held[0], held[1], f"{held[2]}{_glue(body)}{body}")
             continue
         if held is not None:
@@ -97,6 +105,23 @@ def _items(text: str) -> Iterator[tuple[int, str, str]]:
             held = (line, mark, body)
     if held is not None:
         yield held
+
+
+def _is_headline(plain: str, around: list[str]) -> bool:
+    """Say whether a short line right above an item names the spot of what follows."""
+    if len(around) < 3 or not plain.strip() or plain[0] in " \t" or len(plain.split()) > 4:
+        return False
+    before, _, after = around
+    is_whole = {"size", "shoot_min"} <= set(facts_of(_MARK.sub("", before)))
+    is_wrapped = len(before) > WRAPPED and not is_whole
+    is_item = _MARK.match(after) is not None and bool(after.strip())
+    has_facts = bool(FACTS & set(facts_of(words.clean(plain))))
+    return is_item and not (is_wrapped or has_facts or is_break(plain))
+
+
+def _headline(text: str) -> str:
+    bare = re.sub(r"(?i)^(?:(?:at|in|on|by)\s+)?(?:the\s+)?", "", text.rstrip(" :"))
+    return bare[:1].upper() + bare[1:]
 
 
 def _goes_on(held: tuple[int, str, str], plain: str) -> bool:
@@ -139,7 +164,8 @@ def facts_of(text: str) -> dict[str, str]:
     description = ", ".join(told)
     lit = _LIT.search(description)
     if lit and "sun" not in cells:
-        cells["sun"] = lit[0]
+        wish = re.sub(r"(?i)^in (?:the )?", "", lit[0])
+        cells["sun"] = "back" if "behind" in wish.casefold() else wish
     if "size" not in cells:
         leading = sizes.leading(description)
         short = _SHORT.search(description)
@@ -160,7 +186,8 @@ def _parted(text: str) -> str:
     def apart(found: re.Match[str]) -> str:
         return f"; {found[0]}; " if _reads(bands.bearing, found[1]) else found[0]
 
-    return _LOOKS.sub(apart, _LASTS.sub(r"; \1; ", text))
+    plain = re.sub(r"(?i)\bhalf an hour\b", "30 min", text)
+    return _LOOKS.sub(apart, _LASTS.sub(r"; \1; ", plain))
 
 
 def _fact(fragment: str, cells: dict[str, str]) -> tuple[str, str] | None:

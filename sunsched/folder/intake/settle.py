@@ -16,6 +16,7 @@ from sunsched.folder.intake.names import fill_down, number_rows, part_cast
 from sunsched.folder.intake.prose import facts_of
 from sunsched.folder.intake.question import NOTHING, UNSURE, Desk, Question
 from sunsched.folder.intake.take import Taken
+from sunsched.folder.intake.titles import key_of_title
 from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text import bands, clock, minutes, sizes, suns, words
@@ -41,6 +42,9 @@ class Settled:
     questions: tuple[Question, ...]
 
 
+REMARKS = frozenset({"notes", "note", "remarks", "comments", "comment", "bemerkung", "remarques"})
+LIGHT = re.compile(r"(?i)\b(?:\w*light|\w*lit|sun\w*|shade|dusk|dawn|licht|lumi[èe]re|luz|luce)\b")
+ANY_LIGHT = ("any", "day", "d", "tag", "jour", "giorno")
 MINUTES = ("setup_min", "adjust_min")
 WITHOUT_LENS = (SunSide.ANY, SunSide.SHADE, SunSide.DUSK)
 READERS: dict[str, tuple[Callable[[str], object], str]] = {
@@ -73,7 +77,7 @@ def settle(taken: Taken, answers: Mapping[tuple[str, str], str]) -> Settled:
     rows = [_cells(row) for row in taken.table.rows]
     number_rows(rows, desk)
     fill_down(rows, taken.table.columns, desk)
-    settled = [_row(cells, desk) for cells in rows]
+    settled = [_row(cells, taken.table.kept, desk) for cells in rows]
     part_cast(settled, desk)
     kept = dict(taken.table.kept)
     notes = [
@@ -94,10 +98,14 @@ def _cells(row: Row) -> dict[str, str]:
     }
 
 
-def _row(cells: dict[str, str], desk: Desk) -> dict[str, str]:
+def _row(cells: dict[str, str], kept: Mapping[str, str], desk: Desk) -> dict[str, str]:
     """Settle one row; a cell that is asked about stays out of it."""
     shot = cells["id"]
     told = facts_of(cells.get("description", ""))
+    noted: dict[str, str] = {}
+    for name, title in kept.items():
+        if key_of_title(title) in REMARKS:
+            noted |= facts_of(cells.get(name, ""))
     _lens(cells)
     row = {name: text for name, text in cells.items() if name not in READERS and name != "cast"}
     row["cast"] = cells.get("cast", "")
@@ -112,9 +120,15 @@ def _row(cells: dict[str, str], desk: Desk) -> dict[str, str]:
             desk.say(f"{column} `{text}` left blank", shot)
         elif text and (read := _read(column, text, reader, expected, shot, desk)):
             row[column] = str(reader(read)) if column in MINUTES else read
-    if "sun" not in row and "sun" in told and "sun" not in cells:
-        row["sun"] = told["sun"]
-        desk.say("sun taken from the description", shot)
+    for facts, where in ((told, "description"), (noted, "notes")):
+        if "sun" in facts and row.get("sun", "any").casefold() in ANY_LIGHT:
+            row["sun"] = facts["sun"]
+            desk.say(f"sun taken from the {where}", shot)
+        if "look" in facts and not cells.get("look"):
+            cells = {**cells, "look": facts["look"]}
+            desk.say(f"look taken from the {where}", shot)
+    if "sun" not in row and LIGHT.search(cells.get("description", "")):
+        desk.say("words of light in the description, of which no wish was made", shot)
     _plain_sun(row)
     row["description"] = (
         cells.get("description")
@@ -125,7 +139,7 @@ def _row(cells: dict[str, str], desk: Desk) -> dict[str, str]:
         cells = {**cells, "shoot_min": told["shoot_min"]}
         desk.say("minutes taken from the description", shot)
     _roll(cells, size, row, desk)
-    _look(cells, told, row, desk)
+    _look(cells, row, desk)
     return {name: text for name, text in row.items() if text}
 
 
@@ -215,13 +229,8 @@ def _roll(cells: Mapping[str, str], size: Size | None, row: dict[str, str], desk
         row["shoot_min"] = str(reader(read))
 
 
-def _look(
-    cells: Mapping[str, str], told: Mapping[str, str], row: dict[str, str], desk: Desk
-) -> None:
+def _look(cells: Mapping[str, str], row: dict[str, str], desk: Desk) -> None:
     shot, text = cells["id"], cells.get("look", "")
-    if not text and "look" in told:
-        text = told["look"]
-        desk.say("look taken from the description", shot)
     row.pop("look", None)
     if text and text.casefold() not in UNSURE:
         points = set(re.findall(r"\b[NSEW]{1,3}\b", text)) & set(bands.POINTS)
@@ -236,7 +245,7 @@ def _look(
             return
     elif _needs_look(row):
         about, hint = f"at {cells.get('spot', 'the spot')}", ""
-        problem = "where the lens looks is not said, and they ask for a side of the sun"
+        problem = f"{about}, where the lens looks is not said, and a side of the sun is asked for"
     else:
         row["look"] = "N"
         desk.say("no look and no side of the sun, so north is written", shot)

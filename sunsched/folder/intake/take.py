@@ -18,6 +18,14 @@ from sunsched.folder.text.findings import Findings
 # Letters of compass points in two families of languages: `O` is east in one and west in the other.
 EAST = {"de"}
 WEST = {"fr", "es", "it", "pt"}
+# Abbreviations of sizes that are other sizes in other languages.
+SHORT_SIZES = {
+    "de": {"T": "Totale", "A": "amerikanisch", "N": "nah", "G": "gross", "D": "Detail"},
+    "fr": {"PE": "plan d'ensemble", "PM": "plan moyen", "PL": "plan large", "PT": "plan taille"},
+    "es": {"PE": "plano entero", "PM": "plano medio"},
+    "it": {"FI": "figura intera", "PM": "piano medio"},
+    "pt": {"PM": "plano médio", "PI": "plano inteiro"},
+}
 _POINT = re.compile(r"[NSOEWL]{1,3}")
 _NAMED_EARLIER = ("spot", "scene")
 
@@ -182,6 +190,8 @@ def _cell(cell: str | None, at: int, head: Head) -> str | None:
         return re.sub(r"(?i)\s*mm\.?$", "", text)
     if column in ("id", "after"):
         return text.lstrip("#")
+    if column == "size" and len(head.languages) == 1:
+        return SHORT_SIZES[min(head.languages)].get(text.upper(), cell)
     if column == "look" and _POINT.fullmatch(text.upper()):
         if head.languages and head.languages <= EAST:
             return text.upper().replace("O", "E")

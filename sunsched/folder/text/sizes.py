@@ -17,7 +17,7 @@ from sunsched.folder.text.words import WordError
 # How much a shot shows, by the words that say so; those after `also:` in the README are these.
 SCALES: dict[Size, str] = {
     Size.WIDE: """
-        wide ws w very-wide vws extreme-wide ews xws long ls very-long vls extreme-long els
+        wide ws w big-wide very-wide vws extreme-wide ews xws long ls very-long vls extreme-long els
         wide-long totale total supertotale weit weite panorama plan-large plan-densemble
         plan-general grand-ensemble plano-general gran-plano-general gpg campo-lungo
         campo-lunghissimo cl cll campo-totale plano-geral grande-plano-geral pg general geral
@@ -28,7 +28,8 @@ SCALES: dict[Size, str] = {
         inteiro plano-conjunto plan-moyen""",
     Size.MEDIUM: """
         medium mid ms m med waist waist-up cowboy american americaine plan-americain
-        plano-americano piano-americano americano amerikanisch amerikanische halbnah halbnahe hn
+        plano-americano piano-americano piano-medio americano amerikanisch amerikanische
+        halbnah halbnahe hn
         plan-taille plan-rapproche plan-mi-moyen rapproche plano-medio mezza-figura mezzo-busto
         medio mf pa pr""",
     Size.CLOSE_UP: """
