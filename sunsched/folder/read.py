@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
+from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
+from sunsched.day.skyline import HorizonPoint
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.intake import source
 from sunsched.folder.intake.take import Taken, take_sheet
@@ -16,6 +17,7 @@ from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import Facts, read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
+from sunsched.folder.settings.spots import SpotFacts
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
@@ -140,16 +142,11 @@ def build_day(
 
     Parameters
     ----------
-    written : Document
-        The settings.
-    read_list : callable
-        Gives the rows of the shot list, None where they cannot be read.
-    read_added : callable
-        Gives the rows of the log, which may add shots, None where they cannot be read.
-    found : Files or None
-        The folder with skylines and clouds; None for a day that has no folder.
-    findings : Findings
-        Where faults and warnings are noted.
+    written : the settings
+    read_list : gives the rows of the shot list, None where they cannot be read
+    read_added : gives the rows of the log, which may add shots, None where they cannot be read
+    found : the folder with skylines and clouds; None for a day that has no folder
+    findings : where faults and warnings are noted
     """
     settings = read_settings(written, findings)
     facts = read_facts(written, settings, findings)
@@ -187,6 +184,7 @@ def build_day(
         day_spread=facts.day_spread,
         rigs=rigs,
         matches=matches,
+        sensor_width_mm=settings.camera.sensor_width_mm,
         declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
         costs=facts.costs,
         changeover=facts.changeover,
@@ -260,7 +258,7 @@ def _read_spots(
                 where = written.at("spot", place, "horizon")
                 hint = "give the day's spots their `horizon` by `dataclasses.replace`"
                 findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(Spot(name=spot.name, open=spot.open) for spot in facts.spots)
+        return tuple(_spot(spot, ()) for spot in facts.spots)
     spots = []
     taken: set[str] = set()
     for place, spot in enumerate(facts.spots):
@@ -274,10 +272,21 @@ def _read_spots(
             notes = Findings() if name in taken else findings
             points = skylines.read_horizon(found, name, facts.declination_deg, notes)
             taken.add(name)
-        spots.append(Spot(name=spot.name, horizon=points, open=spot.open))
+        spots.append(_spot(spot, points))
     if facts.spots:
         _note_unused(found, taken, facts, findings)
     return tuple(spots)
+
+
+def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
+    return Spot(
+        name=facts.name,
+        horizon=points,
+        open=facts.open,
+        latitude_deg=facts.latitude_deg,
+        longitude_deg=facts.longitude_deg,
+        subject=facts.subject,
+    )
 
 
 def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:

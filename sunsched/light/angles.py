@@ -5,6 +5,8 @@ Figures of the trade are common practice; no standard defines one.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
@@ -94,3 +96,8 @@ def falloff(past_deg: FloatArray, give_deg: float, far_deg: float) -> FloatArray
 def degrees(off_deg: float) -> str:
     """Give how far a sun is off in whole degrees; "just" below one, as 0° would mean not off."""
     return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"
+
+
+def frame_deg(sensor_width_mm: float, lens_mm: float) -> float:
+    """Give how wide a lens sees, degrees: 2 arctan(width / 2 focal length), as a pinhole does."""
+    return math.degrees(2 * math.atan(sensor_width_mm / (2 * lens_mm)))

@@ -16,7 +16,6 @@ from sunsched.day.model import (
     CloudHour,
     Costs,
     Day,
-    HorizonPoint,
     Hours,
     Meal,
     Place,
@@ -25,6 +24,7 @@ from sunsched.day.model import (
     Size,
     Spot,
 )
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.light.angles import HARD_GIVE_DEG, SIDE_BANDS_DEG, SOFT_GIVE_DEG, TAIL
 from sunsched.light.fit import DAYLIGHT_DEG, SUNLIT_SHADE, TOP_LIGHT_DEG
@@ -260,6 +260,18 @@ def test_direct_sun_against_the_skyline():
     heights = [10 + SEMIDIAMETER_DEG, 11, 10, 10 - SEMIDIAMETER_DEG, 9]
     values = part("direct sun", Wish(side=SunSide.BACK), elevation=heights, spots=walled(10.0))
     assert values == pytest.approx([1, 1, 0.5, 0, 0])
+
+
+def test_direct_sun_below_an_overhang():
+    """Under a bridge from 12° to 20° over a skyline of 10°: light below it and above it."""
+    bridge = tuple(
+        HorizonPoint(azimuth_deg=azimuth, elevation_deg=20, under_deg=12, part="bridge")
+        for azimuth in (0, 120, 240, 0)
+    )
+    spots = (Spot(name="pans", horizon=(*walled(10.0)[0].horizon, *bridge)),)
+    heights = [9, 10, 11, 12, 16, 20, 20 + SEMIDIAMETER_DEG, 40]
+    values = part("direct sun", Wish(side=SunSide.BACK), elevation=heights, spots=spots)
+    assert values == pytest.approx([0, 0.5, 1, 0.5, 0, 0.5, 1, 1])
 
 
 def clouds(*covers):

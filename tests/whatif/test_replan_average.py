@@ -22,10 +22,11 @@ from seeds import few_first
 from under_way import as_planned, by_chance
 
 from sunsched.average.drawn import draw_days, draw_factors
+from sunsched.average.ground import Ground
 from sunsched.average.near import Near, near_order, turned
 from sunsched.average.order.forecast import Policy, forecast
 from sunsched.average.plan import HARDLY, average_plan
-from sunsched.average.solve import Ground, policy_of
+from sunsched.average.solve import policy_of
 from sunsched.day.model import Day
 from sunsched.day.past import over_ids
 from sunsched.errors import DayImpossible, FolderError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
@@ -23,27 +23,18 @@ from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.hours import read_calendar, read_hours, read_meal
 from sunsched.folder.settings.keys import Settings
+from sunsched.folder.settings.spots import SpotFacts, check_names, read_spots
 from sunsched.folder.text import words
 from sunsched.folder.text.bands import DEFAULT_WORDS, Angles
 from sunsched.folder.text.clock import Calendar
 from sunsched.folder.text.findings import Findings
 
-MAX_SPOTS = 64
 MAX_CAST = 64
 
 # Solar noon by the clock, hours. Outside these a place is odd; far outside it is wrong. Summer time
 # in western Spain has it at 14:40, which is why odd alone is no fault.
 ODD_NOON = (10.5, 14.5)
 WRONG_NOON = (10.0, 15.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotFacts:
-    """What `day.toml` says of one spot; its horizon is still the name of a file, or nothing."""
-
-    name: str
-    open: tuple[Span, ...] = ()
-    horizon: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +78,10 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
     calendar = read_calendar(settings)
     hours = read_hours(document, settings, calendar, findings)
     place = _place(document, settings, findings)
-    spots = _spots(document, settings, calendar, hours, findings)
+    declination_deg = _declination(document, settings, findings)
+    spots = read_spots(
+        document, settings, _place_name(settings), calendar, hours, declination_deg, findings
+    )
     sizes = settings.size.model_dump(by_alias=True, exclude_none=True)
     overruns = settings.overrun.model_dump(by_alias=True, exclude_none=True)
     return Facts(
@@ -111,7 +105,7 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),
         words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True, exclude={"size"}),
         size_words={word: Size(size) for word, size in settings.words.size.items()},
-        declination_deg=_declination(document, settings, findings),
+        declination_deg=declination_deg,
     )
 
 
@@ -199,27 +193,6 @@ def _declination(document: Document, settings: Settings, findings: Findings) -> 
     return 0.0
 
 
-def _spots(
-    document: Document,
-    settings: Settings,
-    calendar: Calendar | None,
-    hours: Hours | None,
-    findings: Findings,
-) -> tuple[SpotFacts, ...]:
-    if not settings.spot and not document.data.get("spot"):
-        return (SpotFacts(name=_place_name(settings)),)
-    check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
-    spots = []
-    for place, keys in enumerate(settings.spot):
-        spans: tuple[Span, ...] = ()
-        if keys.open and calendar and hours:
-            where = document.at("spot", place, "open")
-            spans = calendar.spans(keys.open, hours, where, findings)
-        if keys.name is not None:
-            spots.append(SpotFacts(name=keys.name, open=spans, horizon=keys.horizon))
-    return tuple(spots) if len(spots) == len(settings.spot) else ()
-
-
 def _cast(
     document: Document,
     settings: Settings,
@@ -237,33 +210,6 @@ def _cast(
         if keys.name is not None:
             cast.append(CastMember(name=keys.name, here=spans))
     return tuple(cast) if len(cast) == len(settings.cast) else ()
-
-
-def check_names(
-    document: Document,
-    table: str,
-    names: Sequence[str | None],
-    limit: int,
-    findings: Findings,
-) -> None:
-    """Note names that stand twice in the tables of one kind, and tables past the limit."""
-    if len(names) > limit:
-        findings.fault(
-            document.at(table, limit),
-            f"{len(names)} `[[{table}]]` tables",
-            expected=f"at most {limit}",
-        )
-    first: dict[str, int | None] = {}
-    for place, name in enumerate(names):
-        if name is None:
-            continue
-        where = document.at(table, place, "name")
-        key = words.key_of(name)
-        if key in first:
-            line = first[key]
-            hint = "" if line is None else f"it is also on line {line}"
-            findings.fault(where, "a name that stands twice", name, hint=hint)
-        first.setdefault(key, where.line)
 
 
 def _moves(
