@@ -15,12 +15,11 @@ from sunsched.errors import Fault, FolderError
 from sunsched.folder.intake.settle import Settled
 from sunsched.folder.read import Reading, read_folder
 from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.starter import OF_SHOTS
 from sunsched.folder.store.files import SETTINGS_FILE
 
 SHOTS_FILE = "shots.csv"
 NEEDED = ("id", "description", "size", "look", "shoot_min")
-# The part of a starter's day.toml that its own shots need, and what follows it.
-_OF_SHOTS, _AFTER = "# Camera positions.", "# What frames pulled in make up for"
 
 
 def list_text(settled: Settled) -> str:
@@ -48,8 +47,9 @@ def names_of(settled: Settled, column: str) -> list[str]:
 
 def day_of_list(day: str, settled: Settled) -> str:
     """Give a starter's `day.toml` with the spots and the cast of a list for those of its own."""
-    before, _, rest = day.partition(_OF_SHOTS)
-    _, mark, after = rest.partition(_AFTER)
+    begin, end = OF_SHOTS
+    before, _, rest = day.partition(begin)
+    _, mark, after = rest.partition(end)
     spots, cast = names_of(settled, "spot"), names_of(settled, "cast")
     parts = [before]
     if spots:

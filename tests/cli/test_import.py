@@ -121,3 +121,29 @@ def test_new_day_needs_a_place_and_a_date(run, tmp_path):
     assert "say where and when with --at PLACE --date YYYY-MM-DD" in done.err
     wrong = run("plan", tmp_path, "--at", "Lisbon")
     assert wrong.code == 2
+
+
+def test_list_takes_the_place_of_the_starters_shots(run, tmp_path):
+    """With their spots, cast, rig and match, which no shot of the list has."""
+    folder = tmp_path / "day"
+    assert run("new", folder, *PLACE).code == 0
+    (tmp_path / "list.txt").write_text(f"HARBOUR\n{MAIL.partition(chr(10))[2]}")
+    done = run("import", tmp_path / "list.txt", folder, "--replace")
+    assert (done.code, "for those of the starter's shots" in " ".join(done.out.split())) == (
+        0,
+        True,
+    )
+    day = read_folder(folder).day
+    assert ([spot.name for spot in day.spots], day.rigs, day.matches) == (["Harbour"], (), {})
+
+
+def test_fault_of_the_day_is_told_and_nothing_is_written(run, make_folder, minimal_day, tmp_path):
+    """A rig that only day.toml names would be a fault of the day."""
+    folder = make_folder(minimal_day + '[[rig]]\nname = "Tent"\n')
+    (tmp_path / "list.txt").write_text(MAIL)
+    before = (folder / "shots.csv").read_text()
+    done = run("import", tmp_path / "list.txt", folder, "--replace")
+    assert done.code == 1
+    assert "unknown rig: `Tent`" in done.err
+    assert "nothing was written: put it right in the list or in day.toml, or import" in done.err
+    assert (folder / "shots.csv").read_text() == before

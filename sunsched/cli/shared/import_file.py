@@ -36,7 +36,6 @@ def import_file(
     that what was taken is only told beside another answer.
     """
     from sunsched.folder.intake.file import read_list
-    from sunsched.folder.listing import day_of_list, list_text, read_as_written
     from sunsched.folder.store.files import SETTINGS_FILE
     from sunsched.folder.store.write import write_folder, write_whole
     from sunsched.folder.text.findings import Findings
@@ -48,27 +47,48 @@ def import_file(
     folder = folder or Path(_folder_name(file))
     is_new = not (folder / SETTINGS_FILE).is_file()
     settled = _settle(taken, file)
+    try:
+        texts, added = _checked_texts(folder, settled, at, date, is_new=is_new, replace=replace)
+    except FolderError as error:
+        hint = "nothing was written: put it right in the list"
+        if not is_new:
+            hint += " or in day.toml, or import into a new folder with --at and --date"
+        raise SunschedError(f"{error}\n  hint: {hint}") from error
     if is_new:
-        at, date = _place_and_date(at, date, folder)
-        from sunsched.cli.shared.new_day import new_day_texts
-
-        texts = new_day_texts(folder.absolute().name, at, date)
-        texts[SETTINGS_FILE] = day_of_list(texts[SETTINGS_FILE], settled)
-        texts["shots.csv"] = list_text(settled)
-        read_as_written(None, texts)
         write_folder(folder, texts)
-        added: list[str] = []
     else:
-        if at is not None or date is not None:
-            text = f"`{folder}` has its place and date; they stand in its day.toml"
-            raise typer.BadParameter(text, param_hint="--at, --date")
-        _refuse_loss(folder, replace)
-        texts, added = _texts_for(folder, settled)
         for name, text in texts.items():
             write_whole(folder / name, text.encode())
     for line in _lines(file, folder, taken, settled, added, texts):
         typer.echo(line, err=is_told)
     return folder
+
+
+def _checked_texts(
+    folder: Path,
+    settled: Settled,
+    at: str | None,
+    date: str | None,
+    *,
+    is_new: bool,
+    replace: bool,
+) -> tuple[dict[str, str], list[str]]:
+    """Give the files to write, which read without a fault, and the names that are new in them."""
+    from sunsched.cli.shared.new_day import new_day_texts
+    from sunsched.folder.listing import day_of_list, list_text, read_as_written
+    from sunsched.folder.store.files import SETTINGS_FILE
+
+    if not is_new:
+        if at is not None or date is not None:
+            text = f"`{folder}` has its place and date; they stand in its day.toml"
+            raise typer.BadParameter(text, param_hint="--at, --date")
+        _refuse_loss(folder, replace)
+        return _texts_for(folder, settled)
+    texts = new_day_texts(folder.absolute().name, *_place_and_date(at, date, folder))
+    texts[SETTINGS_FILE] = day_of_list(texts[SETTINGS_FILE], settled)
+    texts["shots.csv"] = list_text(settled)
+    read_as_written(None, texts)
+    return texts, []
 
 
 def is_list(path: Path) -> bool:
@@ -175,18 +195,24 @@ def _refuse_loss(folder: Path, replace: bool) -> None:
 def _texts_for(folder: Path, settled: Settled) -> tuple[dict[str, str], list[str]]:
     """Give the files that put a list into a folder: its day.toml too if it lacks names."""
     from sunsched.folder.listing import (
+        day_of_list,
         list_text,
         read_as_written,
         read_settings_text,
         with_new_names,
     )
+    from sunsched.folder.starter import example_part
     from sunsched.folder.store.files import SETTINGS_FILE
 
     texts, added = {"shots.csv": list_text(settled)}, list[str]()
+    day = read_settings_text(folder)
+    if example_part() in day:  # spots, cast, rig and match of the starter's own shots go with them
+        texts[SETTINGS_FILE] = day_of_list(day, settled)
+        added = ["the spots and the cast of the list, for those of the starter's shots"]
     try:
         read_as_written(folder, texts)
     except FolderError as error:
-        day, added = with_new_names(read_settings_text(folder), error.faults, settled)
+        day, added = with_new_names(day, error.faults, settled)
         if not added:
             raise
         texts[SETTINGS_FILE] = day
