@@ -46,9 +46,11 @@ def import_file(
         raise FolderError(tuple(findings.faults))
     folder = folder or Path(_folder_name(file))
     is_new = not (folder / SETTINGS_FILE).is_file()
+    # Wrong use is told before anything is asked.
+    base = _base_texts(folder, at, date, is_new=is_new, replace=replace)
     settled = _settle(taken, file)
     try:
-        texts, added = _checked_texts(folder, settled, at, date, is_new=is_new, replace=replace)
+        texts, added = _new_texts(base, settled) if is_new else _texts_for(folder, settled)
     except FolderError as error:
         hint = "nothing was written: put it right in the list"
         if not is_new:
@@ -64,29 +66,28 @@ def import_file(
     return folder
 
 
-def _checked_texts(
-    folder: Path,
-    settled: Settled,
-    at: str | None,
-    date: str | None,
-    *,
-    is_new: bool,
-    replace: bool,
-) -> tuple[dict[str, str], list[str]]:
-    """Give the files to write, which read without a fault, and the names that are new in them."""
+def _base_texts(
+    folder: Path, at: str | None, date: str | None, *, is_new: bool, replace: bool
+) -> dict[str, str]:
+    """Give the files of a new day at a place on a date; none for a day that there is."""
     from sunsched.cli.shared.new_day import new_day_texts
+
+    if is_new:
+        return new_day_texts(folder.absolute().name, *_place_and_date(at, date, folder))
+    if at is not None or date is not None:
+        text = f"`{folder}` has its place and date; they stand in its day.toml"
+        raise typer.BadParameter(text, param_hint="--at, --date")
+    _refuse_loss(folder, replace)
+    return {}
+
+
+def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], list[str]]:
+    """Give the files of a new day with the shots of a list, which read without a fault."""
     from sunsched.folder.listing import day_of_list, list_text, read_as_written
     from sunsched.folder.store.files import SETTINGS_FILE
 
-    if not is_new:
-        if at is not None or date is not None:
-            text = f"`{folder}` has its place and date; they stand in its day.toml"
-            raise typer.BadParameter(text, param_hint="--at, --date")
-        _refuse_loss(folder, replace)
-        return _texts_for(folder, settled)
-    texts = new_day_texts(folder.absolute().name, *_place_and_date(at, date, folder))
-    texts[SETTINGS_FILE] = day_of_list(texts[SETTINGS_FILE], settled)
-    texts["shots.csv"] = list_text(settled)
+    day = day_of_list(base[SETTINGS_FILE], settled)
+    texts = {**base, SETTINGS_FILE: day, "shots.csv": list_text(settled)}
     read_as_written(None, texts)
     return texts, []
 
