@@ -122,6 +122,9 @@ def test_the_sun_noted_on_another_day(run, folder):
     assert "points up to 45° apart are joined" in text
     today = run("skyline", folder, "Court", "--replace", "--sun", "cleared it at 09:00")
     assert "direct sun on 2027-06-09: 09:00–" in today.out
+    # The date is kept, for when the day is moved.
+    kept = (folder / "horizon-court.csv").read_text()
+    assert "# sun cleared it at 09:00 on 2027-06-09\n" in kept
 
 
 def test_a_roof_has_the_sun_below_it(run, folder):
@@ -181,6 +184,7 @@ def test_terrain_and_houses_stand_on_one_another(run, folder, tmp_path):
     text = " ".join(ran.out.split())
     assert "terrain of a tile, the ground at the subject 0 m above sea: up to" in text
     assert "footprints houses.geojson, 1 near enough to count" in text
+    assert "are seen from the place's 36.20000, -5.90000, as the spot has no coordinates" in text
     assert re.search(r"terrain is known for 9 km only toward 2[67]\d°", text)
     kept = (folder / "horizon-court.csv").read_text()
     assert f"# terrain {tile}\n" in kept
@@ -213,6 +217,16 @@ BAD = [
         ["Court", "--sun", "cleared ridge at 05:10 on 2026-11-02"],
         1,
         "--sun: the sun was not up at 05:10 on 2026-11-02, but",
+    ),
+    (
+        ["Court", "--sun", "met tower at 10:00 on 2026-11-02"],
+        1,
+        "--sun: the sun was climbing at 10:00, so it went behind the side of something at 130°",
+    ),
+    (
+        ["Court", "--sun", "cleared tower at 16:00 on 2026-11-02"],
+        1,
+        "--sun: the sun was sinking at 16:00, so it came out beside something at",
     ),
     (["Court", "--sun", "cleared ridge at 02:30 on 2027-03-28"], 1, "--sun: a time that does not"),
     (
@@ -298,3 +312,55 @@ def test_json_and_picture(run, folder, tmp_path):
     again = json.loads(run("skyline", folder, "Court", "--json").out)
     assert (again["file"], again["told"]) == (None, [])
     assert run("skyline", folder, "Court", "--picture", folder / "shots.csv").code == 2
+
+
+def test_a_wall_below_the_face_hides_nothing_and_says_so(run, folder):
+    """It is odd, not wrong."""
+    ran = run("skyline", folder, "Court", "--wall", "from 80 to 130, 5 m away, 1.2 m high")
+    assert ran.code == 0
+    assert "warning: --wall: hides nothing, as the face is 1.6 m above the ground" in ran.err
+    assert "hides nothing above the level horizon" in " ".join(ran.out.split())
+
+
+def test_a_court_of_many_houses_is_quick_enough_to_be_read_again(run, folder, tmp_path):
+    """A town of 900 houses in rows: the file holds what is seen of it, and reads."""
+    step = 25 / 100_000
+    town = [
+        house(
+            36.2 + row * step,
+            -5.9 + column * step,
+            36.2 + row * step + 1e-4,
+            -5.9 + column * step + 1e-4,
+            height=6 + (row * column) % 7,
+        )
+        for row in range(-15, 15)
+        for column in range(-15, 15)
+        if (row, column) != (0, 0)
+    ]
+    path = tmp_path / "town.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": town}))
+    ran = run("skyline", folder, "Court", "--footprints", path)
+    assert ran.code == 0, ran.err
+    assert "899 near enough to count" in " ".join(ran.out.split())
+    assert heights(folder, np.arange(0, 360, 1.0)).max() > 10
+
+
+def test_notes_that_do_not_fit_each_other_are_warned_of(run, folder):
+    """The sun stood 14° and 33° high in one direction: one of the two has a wrong time or date."""
+    ran = run(
+        *("skyline", folder, "Court", "--sun", "met ridge at 17:00 on 2026-11-02"),
+        *("--sun", "met ridge at 17:00 on 2026-09-02", "--note", "100:15 101:16"),
+    )
+    assert ran.code == 0
+    assert "warning: --sun: does not fit `met ridge at 17:00 on" in ran.err
+    assert "hint: look at the times and dates" in ran.err
+    assert "warning" not in run("skyline", folder, "mill", "--note", "100:15 120:25").err
+
+
+def test_footprints_that_are_not_there(run, folder):
+    """A slip in a name is told with the nearest."""
+    (folder / "houses.geojson").write_text("{}")
+    ran = run("skyline", folder, "Court", "--footprints", folder / "house.geojson")
+    assert ran.code == 1
+    assert "--footprints: no such file: `house.geojson`" in ran.err
+    assert "did you mean `houses.geojson`?" in ran.err

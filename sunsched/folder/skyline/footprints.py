@@ -50,7 +50,7 @@ def read_footprints(path: Path, where: Where, findings: Findings) -> tuple[Footp
     try:
         data = _document(path)
     except WordError as error:
-        findings.misread(where, error, shown(str(path)))
+        findings.misread(where, error, path.name)
         return ()
     found = []
     lacking: list[str] = []
@@ -99,9 +99,11 @@ def _document(path: Path) -> dict[str, Any]:
             raise WordError(
                 f"{path.stat().st_size:,} bytes long", expected=f"at most {MAX_BYTES:,} bytes"
             )
-        data = json.loads(path.read_text(encoding="utf-8-sig"))
+        raw = path.read_bytes()
     except OSError as error:
         raise WordError(f"cannot be read ({str(error.strerror).lower()})") from None
+    try:
+        data = json.loads(raw.decode("utf-8-sig"))
     except (ValueError, RecursionError):
         raise WordError("not JSON", expected="GeoJSON") from None
     if not isinstance(data, dict) or "type" not in data:

@@ -96,8 +96,7 @@ def _rasterio(what: str) -> ModuleType:
     except ImportError:
         raise WordError(
             f"{what} needs a library that is not installed",
-            hint="`pip install 'sunsched[terrain]'`, or give the tile as .hgt or as an ASCII grid "
-            "in degrees",
+            hint="`pip install rasterio`, or give the tile as .hgt or as an ASCII grid in degrees",
         ) from None
     module: ModuleType = rasterio
     return module

@@ -7,7 +7,7 @@ and what follows it, so that the file alone says where it comes from and can be 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TypeAlias
@@ -24,6 +24,7 @@ from sunsched.folder.text.findings import Findings, Where
 from sunsched.folder.text.words import WordError
 
 KINDS = ("wall", "roof", "note", "sun", "terrain", "footprints")
+FILES = ("terrain", "footprints")
 MADE_BY = "# made by `sunsched skyline`; `--add` reads these lines again:"
 MARK = "#"
 
@@ -78,7 +79,8 @@ def read_lines(
         Where faults and warnings are noted.
     """
     told: list[Told] = []
-    for line in lines:
+    for given in lines:
+        line = given
         parts: Sequence[Part] = ()
         try:
             if line.kind == "wall":
@@ -88,14 +90,16 @@ def read_lines(
             elif line.kind == "note":
                 parts = phrases.notes(line.text, declination_deg)
             elif line.kind == "sun":
-                parts = _sun(line, on, zone, findings)
+                line, parts = _sun(line, on, zone, findings)
             elif line.kind == "terrain":
                 parts = (read_tile(folder / line.text),)
             else:
                 found = read_footprints(folder / line.text, line.where, findings)
                 parts = (found,) if found else ()
         except WordError as error:
-            findings.misread(line.where, error, line.text)
+            # The end of a path says more than its beginning, which alone a fault has room for.
+            value = Path(line.text).name if line.kind in FILES else line.text
+            findings.misread(line.where, error, value)
         told += [Told(line=line, part=part) for part in parts]
     return tuple(told)
 
@@ -131,10 +135,15 @@ def path_text(path: Path, folder: Path) -> str:
     return whole.relative_to(root).as_posix() if whole.is_relative_to(root) else str(whole)
 
 
-def _sun(line: Line, on: date, zone: ZoneInfo, findings: Findings) -> tuple[SunNote, ...]:
+def _sun(
+    line: Line, on: date, zone: ZoneInfo, findings: Findings
+) -> tuple[Line, tuple[SunNote, ...]]:
+    """Read a time of the sun; its line comes back with its date, as the day may be moved."""
     noted = phrases.sun_time(line.text)
+    if noted.on is None:
+        line = replace(line, text=f"{words.clean(line.text)} on {on}")
     when = clock.moment(noted.on or on, noted.at, zone, line.where, findings)
     if when is None:
-        return ()
-    told = words.clean(line.text)
-    return (SunNote(told=told, when=when, comes=noted.comes, is_whole=noted.is_whole),)
+        return line, ()
+    note = SunNote(told=line.text, when=when, comes=noted.comes, is_whole=noted.is_whole)
+    return line, (note,)

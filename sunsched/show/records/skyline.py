@@ -8,7 +8,9 @@ from typing import Any
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day, Span, Spot
-from sunsched.sky.skyline.skyline import Seen, Skyline, highest
+from sunsched.sky.skyline.peaks import highest
+from sunsched.sky.skyline.seen import Seen
+from sunsched.sky.skyline.skyline import Skyline
 
 
 def skyline_record(

@@ -12,10 +12,13 @@ from sunsched.show.agenda import CAUTIONS
 from sunsched.show.layout import bearing_text, bearings_note, heading, span_times, wrapped
 from sunsched.show.text.day import WIDTH
 from sunsched.sky.horizon import overhangs
+from sunsched.sky.skyline.peaks import highest
 from sunsched.sky.skyline.ridge import HELD_DEG, JOINED_DEG
-from sunsched.sky.skyline.skyline import Seen, Skyline, highest
+from sunsched.sky.skyline.seen import Seen
+from sunsched.sky.skyline.skyline import Skyline
 from sunsched.sky.skyline.terrain import Terrain
 
+MAPPED = ("terrain", "footprints")  # what has coordinates
 NEAR_M = 10_000.0  # terrain that is known for less may lack the ridge that hides the sun
 
 
@@ -35,7 +38,7 @@ def skyline_text(
         lines.append("taken:")
         for one in made.seen:
             lines += wrapped(f"- {_taken_text(day, one, made.terrain)}", width)
-        for text in _unknown_texts(day, made):
+        for text in _unknown_texts(day, spot, made):
             lines += wrapped(text, width)
     lines.append("")
     for text in _made_texts(day, spot, direct, level, written):
@@ -78,8 +81,13 @@ def _taken_text(day: Day, one: Seen, terrain: Terrain | None) -> str:
     return text
 
 
-def _unknown_texts(day: Day, made: Skyline) -> Iterator[str]:
+def _unknown_texts(day: Day, spot: Spot, made: Skyline) -> Iterator[str]:
     """Say what is not known, and was taken for something."""
+    if spot.latitude_deg is None and any(one.line.kind in MAPPED for one in made.seen):
+        yield (
+            f"terrain and footprints are seen from the place's {day.place.latitude_deg:.5f}, "
+            f"{day.place.longitude_deg:.5f}, as the spot has no coordinates of its own"
+        )
     if made.ridges_deg:
         spans = ", ".join(
             f"{bearing_text(day, start)} to {bearing_text(day, end)}"

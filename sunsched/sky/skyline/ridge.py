@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from sunsched.sky.horizon import SEMIDIAMETER_DEG
 from sunsched.sky.skyline.pieces import Line
 from sunsched.sky.track import sun_at
 
+STEEP_DEG = 4.0  # a degree; common practice, no source
 # Common practice, no source: nobody climbs a ridge to note every degree of it.
 JOINED_DEG = 45.0  # two noted points nearer than that are of one ridge
 HELD_DEG = 15.0  # past its last noted point, and where the sun was hidden, a ridge goes on level
@@ -101,6 +103,22 @@ def ridge_lines(number: int, points: Sequence[Point]) -> list[Line]:
             _line(number, [(start[0] - left, start[1]), *heights, (end[0] + right, end[1])])
         )
     return lines
+
+
+def steepest(points: Sequence[Point]) -> tuple[int, int] | None:
+    """Give the places of two noted points that no ridge has side by side; None if there are none.
+
+    Between them the skyline would climb faster than `STEEP_DEG` for each degree.
+    """
+    order = sorted(range(len(points)), key=lambda place: points[place].azimuth_deg)
+    found = None
+    worst = STEEP_DEG
+    for one, other in pairwise(order):
+        wide = points[other].azimuth_deg - points[one].azimuth_deg
+        climb = abs(points[other].elevation_deg - points[one].elevation_deg) / max(1.0, wide)
+        if climb > worst:
+            found, worst = (one, other), climb
+    return found
 
 
 def _line(number: int, chain: Sequence[tuple[float, float]]) -> Line:

@@ -5,47 +5,26 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import pairwise
-
-import numpy as np
 
 from sunsched.day.model import Place, Spot
 from sunsched.day.skyline import HorizonPoint, Level, Roof, Sighting, SunNote, Wall
 from sunsched.folder.skyline.tile import Tile
-from sunsched.folder.skyline.told import Line as ToldLine
 from sunsched.folder.skyline.told import Told
 from sunsched.folder.text.findings import Findings
 from sunsched.sky.events import SUNRISE_DEG
-from sunsched.sky.horizon import horizon_deg
 from sunsched.sky.skyline.envelope import skyline_of
 from sunsched.sky.skyline.ground import Station
 from sunsched.sky.skyline.houses import NEAREST_M, Eye, see_houses
 from sunsched.sky.skyline.pieces import Edge, Piece, Space, distance_to_m
-from sunsched.sky.skyline.ridge import Point, level_line, ridge_lines, sun_point
+from sunsched.sky.skyline.ridge import Point, level_line, ridge_lines, steepest, sun_point
+from sunsched.sky.skyline.seen import Seen, mark_of, seen_of
 from sunsched.sky.skyline.terrain import Terrain, ground_m, see_terrain
 from sunsched.sky.skyline.walls import corner_at, edges_of, slab_points
 from sunsched.sky.track import sun_at
 
 LOWEST_DEG, HIGHEST_DEG = -5.0, 89.0  # that a horizon file holds
-PEAKS = 5  # that are told
-DIP_DEG, DIP_STEP_DEG = 1.0, 0.5  # between two of them
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """What one thing told looks like: its highest point, from where to where, and how many it is.
-
-    Azimuths are true; `under_deg` is the lowest underside of an overhang. What hides nothing has no
-    elevation.
-    """
-
-    line: ToldLine
-    told: str
-    azimuth_deg: float | None = None
-    elevation_deg: float | None = None
-    span_deg: tuple[float, float] | None = None
-    under_deg: float | None = None
-    count: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -100,21 +79,14 @@ def make_skyline(
     pieces: list[Piece] = []
     over: list[HorizonPoint] = []
     noted: list[Point] = []
+    marks: list[Seen] = []
     seen: list[Seen] = []
     for number, one in enumerate(told):
         part = one.part
         if isinstance(part, Sighting | SunNote):
             at = _point(view, one, part)
             noted += at
-            seen += [
-                Seen(
-                    line=one.line,
-                    told=part.told,
-                    azimuth_deg=point.azimuth_deg,
-                    elevation_deg=point.elevation_deg,
-                )
-                for point in at
-            ]
+            marks += [mark_of(one.line, part.told, point) for point in at]
             continue
         if isinstance(part, Tile) and (terrain is None or part is not tiles[0]):
             continue
@@ -122,7 +94,8 @@ def make_skyline(
         pieces += mine
         over += hanging
         words = part.told if isinstance(part, Level) else one.line.text
-        seen.append(_seen(one.line, words, mine, hanging, count))
+        seen.append(seen_of(one.line, words, mine, hanging, count))
+    _warn_of_clash(noted, marks, findings)
     ridges = ridge_lines(len(told), noted)
     pieces += ridges
     floor = 0.0 if terrain is None else terrain.floor_deg
@@ -132,7 +105,7 @@ def make_skyline(
     ]
     spans = [(one.start_deg, one.start_deg + one.wide_deg) for one in ridges]
     return Skyline(
-        points=(*base, *over), seen=tuple(seen), ridges_deg=tuple(spans), terrain=terrain
+        points=(*base, *over), seen=(*seen, *marks), ridges_deg=tuple(spans), terrain=terrain
     )
 
 
@@ -148,27 +121,6 @@ def subject_at(place: Place, spot: Spot) -> tuple[tuple[float, float], Station]:
     if latitude is None or longitude is None:
         latitude, longitude = place.latitude_deg, place.longitude_deg
     return away, Station(latitude_deg=latitude, longitude_deg=longitude).moved(*away)
-
-
-def highest(points: Sequence[HorizonPoint]) -> list[HorizonPoint]:
-    """Give the five highest peaks of a skyline, with a dip of a degree between any two of them."""
-    base = [point for point in points if point.under_deg is None and point.elevation_deg > 0]
-    found: list[HorizonPoint] = []
-    for point in sorted(base, key=lambda one: -one.elevation_deg):
-        if len(found) < PEAKS and all(_is_apart(points, point, one) for one in found):
-            found.append(point)
-    return found
-
-
-def _is_apart(points: Sequence[HorizonPoint], one: HorizonPoint, other: HorizonPoint) -> bool:
-    """Say whether the skyline dips below the lower of two points, going either way."""
-    wide = (other.azimuth_deg - one.azimuth_deg) % 360.0
-    step = DIP_STEP_DEG
-    ways = (np.arange(step, wide, step), np.arange(-step, wide - 360.0, -step))
-    least = min(one.elevation_deg, other.elevation_deg) - DIP_DEG
-    return all(
-        way.size and horizon_deg(points, one.azimuth_deg + way).min() < least for way in ways
-    )
 
 
 def _parts(
@@ -254,45 +206,46 @@ def _point(view: View, one: Told, part: Sighting | SunNote) -> list[Point]:
     if isinstance(part, Sighting):
         return [Point(azimuth_deg=part.azimuth_deg, elevation_deg=part.elevation_deg)]
     sun = sun_at(view.place, part.when)
-    if sun.elevation_deg >= SUNRISE_DEG:
-        return [sun_point(view.place, part)]
+    later = sun_at(view.place, part.when + timedelta(minutes=1))
+    climbs = later.elevation_deg > sun.elevation_deg
     local = part.when.astimezone(view.place.zone)
-    view.findings.fault(
-        one.line.where,
-        f"the sun was not up at {local:%H:%M} on {local:%Y-%m-%d}, but "
-        f"{-sun.elevation_deg:.0f}° below the level horizon",
-        one.line.text,
-        expected="a moment between sunrise and sunset at the place",
-        hint=f"clock times are those of {view.place.timezone}",
-    )
+    if sun.elevation_deg < SUNRISE_DEG:
+        view.findings.fault(
+            one.line.where,
+            f"the sun was not up at {local:%H:%M} on {local:%Y-%m-%d}, but "
+            f"{-sun.elevation_deg:.0f}° below the level horizon",
+            one.line.text,
+            expected="a moment between sunrise and sunset at the place",
+            hint=f"clock times are those of {view.place.timezone}",
+        )
+    elif climbs != part.comes:
+        bearing = f"{sun.azimuth_deg:.0f}°, {sun.apparent_elevation_deg:.0f}° high"
+        view.findings.fault(
+            one.line.where,
+            f"the sun was {'climbing' if climbs else 'sinking'} at {local:%H:%M}, so it "
+            f"{'came out beside' if part.comes else 'went behind the side of'} something at "
+            f"{bearing}, not over a ridge",
+            one.line.text,
+            hint="tell what that is by `--wall` or, from its left side to its right one, "
+            "`--note 120..135:40`; if it was the other way round, `cleared` is the first of the "
+            "sun, `met` the last",
+        )
+    else:
+        return [sun_point(view.place, part)]
     return []
 
 
-def _seen(
-    line: ToldLine, told: str, pieces: Sequence[Piece], over: Sequence[HorizonPoint], count: int
-) -> Seen:
-    """Look at what one part hides by itself."""
-    tops = [(point.elevation_deg, point.azimuth_deg) for point in over]
-    for piece in pieces:
-        inside = piece.start_deg + np.arange(0.0, piece.wide_deg, 0.5)
-        around = np.concatenate((piece.breaks_deg, inside)) % 360.0
-        heights = piece.at(around)
-        best = int(np.argmax(heights))
-        tops.append((float(heights[best]), float(around[best])))
-    if not tops or max(tops)[0] <= 0:
-        return Seen(line=line, told=told, count=count)
-    elevation, azimuth = max(tops)
-    span = None
-    if pieces and line.kind in ("wall", "note"):
-        span = (pieces[0].start_deg, (pieces[-1].start_deg + pieces[-1].wide_deg) % 360.0)
-    if over and line.kind == "roof":
-        span = (over[0].azimuth_deg, over[-1].azimuth_deg)
-    return Seen(
-        line=line,
-        told=told,
-        azimuth_deg=azimuth,
-        elevation_deg=elevation,
-        span_deg=span,
-        under_deg=min((one.under_deg for one in over if one.under_deg is not None), default=None),
-        count=count,
+def _warn_of_clash(noted: Sequence[Point], marks: Sequence[Seen], findings: Findings) -> None:
+    """Warn of two notes that do not fit each other: one of them has a wrong time or date."""
+    clash = steepest(noted)
+    if clash is None:
+        return
+    one, other = (marks[place] for place in clash)
+    near, far = (noted[place] for place in clash)
+    findings.warn(
+        one.line.where,
+        f"does not fit `{other.told}`: {near.elevation_deg:.0f}° and {far.elevation_deg:.0f}° "
+        f"high, {abs(far.azimuth_deg - near.azimuth_deg):.0f}° apart",
+        one.told,
+        hint="look at the times and dates; a house or a tree is told by `--wall`",
     )

@@ -211,4 +211,4 @@ def test_without_the_library_it_says_how_to_get_it(tmp_path, monkeypatch):
     with pytest.raises(WordError) as raised:
         read_tile(path)
     assert raised.value.problem == "a GeoTIFF needs a library that is not installed"
-    assert raised.value.hint.startswith("`pip install 'sunsched[terrain]'`")
+    assert raised.value.hint.startswith("`pip install rasterio`")

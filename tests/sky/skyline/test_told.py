@@ -9,7 +9,7 @@ import pytest
 import sunsched
 from sunsched.day.skyline import Subject
 from sunsched.sky.horizon import horizon_deg
-from sunsched.sky.skyline.skyline import highest
+from sunsched.sky.skyline.peaks import highest
 
 DAY = sunsched.example_day()
 SPOT = DAY.spots[0].name
@@ -23,7 +23,9 @@ def test_the_points_are_a_spots_horizon():
     walled = replace(DAY, spots=(spot, *DAY.spots[1:]))
     sunsched.check_day(walled)
     assert horizon_deg(spot.horizon, [90, 275]) == pytest.approx([27.47, 20], abs=0.01)
-    assert [point.azimuth_deg for point in highest(made.points)] == pytest.approx([90, 250])
+    assert [point.azimuth_deg for point in highest(made.points)] == pytest.approx(
+        [90, 275], abs=0.5
+    )
     assert [one.told for one in made.seen] == [told[0][1], "250..300:20"]
 
 
@@ -33,6 +35,21 @@ def test_the_skyline_is_the_subjects():
     day = replace(DAY, spots=(replace(DAY.spots[0], subject=subject), *DAY.spots[1:]))
     made = sunsched.told_skyline(day, SPOT, [("wall", "from 60 to 120, 20 m away, 12 m high")])
     assert horizon_deg(made.points, 90) == pytest.approx(45, abs=0.01)
+
+
+def test_peaks_have_a_dip_between_them():
+    """A level one is told once, by its middle; five at most, the highest first."""
+    told = [
+        ("note", f"{start}..{start + 20}:{height}")
+        for start, height in zip(range(0, 360, 45), (5, 9, 30, 12, 11, 8, 7, 6), strict=True)
+    ]
+    found = highest(sunsched.told_skyline(DAY, SPOT, told).points)
+    assert [round(point.elevation_deg) for point in found] == [30, 12, 11, 9, 8]
+    assert [point.azimuth_deg for point in found] == pytest.approx(
+        [100, 145, 190, 55, 235], abs=0.5
+    )
+    level = sunsched.told_skyline(DAY, SPOT, [("note", "10..10:20")])
+    assert len(highest(level.points)) == 1
 
 
 def test_all_that_is_wrong_is_raised():

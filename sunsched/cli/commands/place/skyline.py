@@ -69,7 +69,7 @@ def skyline(
     ] = None,
     terrain: Annotated[
         list[Path] | None,
-        _told("--terrain", "FILE", "A tile: .hgt, .asc, or .tif (with the extra `terrain`)."),
+        _told("--terrain", "FILE", "A tile: .hgt, .asc, or .tif (needs rasterio)."),
     ] = None,
     footprints: Annotated[
         list[Path] | None, _told("--footprints", "FILE", "Houses with heights, as GeoJSON.")
@@ -139,6 +139,7 @@ def _make(
     from sunsched.folder.skyline.file import horizon_path, horizon_text
     from sunsched.folder.skyline.told import kept_lines, read_lines
     from sunsched.folder.store.write import write_whole
+    from sunsched.folder.tables.skylines import MAX_POINTS
     from sunsched.folder.text.findings import Findings
     from sunsched.show.text.skyline import seen_from
     from sunsched.sky.skyline.skyline import make_skyline
@@ -164,6 +165,12 @@ def _make(
     if made is None or findings.faults:
         raise FolderError(by_place(findings.faults))
     warn_of(findings.warnings)
+    if len(made.points) > MAX_POINTS:
+        raise WriteRefused(
+            f"{len(made.points):,} points, and a horizon file has {MAX_POINTS:,} at most\n"
+            "  hint: nothing was written; take out footprints that hide no sun"
+        )
+    lines = list(dict.fromkeys(one.line for one in told_parts))
     text = horizon_text(lines, made.points, turn_deg, [seen_from(asked, spot)])
     write_whole(path, text.encode())
     if sharing:
