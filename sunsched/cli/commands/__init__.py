@@ -8,6 +8,7 @@ Out: text or JSON on stdout, messages on stderr.
 # back on.
 # isort: off
 from sunsched.cli.commands import new as new
+from sunsched.cli.commands.lists import import_list as import_list
 from sunsched.cli.commands import check as check
 from sunsched.cli.commands import sun as sun
 from sunsched.cli.commands import windows as windows

@@ -7,7 +7,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from sunsched.folder.intake.titles import columns_for, languages_of
+from sunsched.folder.intake.titles import (
+    HOURS,
+    OTHERS,
+    columns_for,
+    key_of_title,
+    languages_of,
+    slip_of,
+)
 from sunsched.folder.shot_list.columns import MAX_SHOOT
 from sunsched.folder.tables.table import Line, column_name
 from sunsched.folder.text import bands, clock, minutes, sizes, suns, words
@@ -74,6 +81,12 @@ def read_head(lines: Sequence[Line], place: int) -> Head:
         elif found:
             free = [one for one in options if one not in columns and _fits(one, options, cells)]
             columns[at] = next((one for one in free if one != CLOCK), "")
+    for column in ("size", "look", "sun"):
+        # A title that nobody knows, over cells that all say one thing: what they say, they are.
+        unknown = [at for at, title in enumerate(titles) if title and not _is_known(title)]
+        spare = [at for at in unknown if not columns[at] and _all_read(column, every[at])]
+        if column not in columns and spare:
+            columns[spare[0]] = column
     spoken = [languages_of(title) for title, column in zip(titles, columns, strict=True) if column]
     return Head(
         place=place,
@@ -89,14 +102,25 @@ def read_head(lines: Sequence[Line], place: int) -> Head:
     )
 
 
+def _is_known(title: str) -> bool:
+    return bool(columns_for(title) or slip_of(title)) or key_of_title(title) in OTHERS
+
+
+def _all_read(column: str, cells: Sequence[str | None]) -> bool:
+    written = [cell for cell in cells if cell and words.clean(cell)]
+    return len(written) > 1 and all(
+        re.search(r"[^\W\d]", cell) and _reads(_READS[column], cell) for cell in written
+    )
+
+
 def _says(cell: str | None) -> bool:
     return cell is None or bool(words.clean(cell))
 
 
 def _haste(title: str, cells: Sequence[str | None]) -> tuple[bool, bool]:
-    """Put the best numbers first: those that tell the rows apart, then those of shots."""
+    """Put the best numbers first, those that tell the rows apart, and hours of the day last."""
     if "id" not in columns_for(title):
-        return False, False
+        return key_of_title(title) in HOURS, False
     written = [words.clean(cell).casefold() for cell in cells if cell and words.clean(cell)]
     return len(written) > len(set(written)), not columns_for(title)[1:]
 

@@ -19,7 +19,8 @@ _BREAKS = re.compile(
     r"^\W*(?:lunch|meal|catering|break|wrap|company[ -]?move|unit[ -]?move|move to|end of|total|"
     r"sum|sub-?total|page|notes?\b|note:|mittag|pause|umzug|summe|gesamt|seite|ende|drehschluss|"
     r"d[ée]jeuner|repas|fin\b|somme|almuerzo|comida|descanso|pranzo|pausa|totale\b|almo[çc]o|"
-    r"call\b|crew call|breakfast|second meal|continued|tbc|tba)",
+    r"call\b|crew call|(?:from|to|cc|subject|betreff|objet|asunto|oggetto|"
+    r"sent|date|von|an)\s*:|breakfast|second meal|continued|tbc|tba)",
     re.IGNORECASE,
 )
 _SLUG = re.compile(r"^(?:(?:i/e|e/i|int|ext|est|innen|au[sß]en|a/i)\b[./ ]*)+", re.IGNORECASE)
@@ -115,7 +116,11 @@ def is_break(text: str) -> bool:
 def _is_section(text: str) -> bool:
     """Say whether a lone text is the name of a section rather than a remark."""
     count = len(text.split())
-    return count <= MAX_SECTION_WORDS and not text.endswith((".", "!", "?")) and "@" not in text
+    if text[:1].islower() and count > 2:
+        return False
+    return (
+        count <= MAX_SECTION_WORDS and not text.endswith((".", ",", "!", "?")) and "@" not in text
+    )
 
 
 def _names_column(text: str) -> bool:

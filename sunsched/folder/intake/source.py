@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 from sunsched.folder.intake.header import LEAST, LOOKED_AT, best_place, score
@@ -10,6 +11,7 @@ from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
+GAPS = re.compile(r"\t+| {2,}")  # a table that was copied out of a page
 SEPARATORS = (",", ";", "\t", "|")
 LIKELY = 3  # columns that a sheet must name to be a list beside another one
 
@@ -20,6 +22,7 @@ def text_sheet(
     findings: Findings,
     *,
     is_head: Callable[[Sequence[str | None]], int] = score,
+    gaps: re.Pattern[str] | None = None,
 ) -> Sheet | None:
     """Cut a text into cells, at the separator that gives the best head.
 
@@ -33,12 +36,19 @@ def text_sheet(
         Where faults are noted.
     is_head : callable
         Gives how many known columns the cells of a line name.
+    gaps : pattern, optional
+        What parts the cells of a table that is set with spaces.
 
     Returns
     -------
     Sheet or None
         None, with the fault noted, when its quotes do not close.
     """
+    if gaps is not None:
+        cut: list[table.Line] = [
+            (line, [*gaps.split(row.strip())]) for line, row in enumerate(text.split("\n"), 1)
+        ]
+        return Sheet(name="", lines=cut)
     best: tuple[tuple[int, int], Sheet] | None = None
     for separator in SEPARATORS:
         lines = table.csv_lines(text, file, Findings(), separator=separator)

@@ -18,6 +18,14 @@ from sunsched.folder.text.findings import Findings
 # Letters of compass points in two families of languages: `O` is east in one and west in the other.
 EAST = {"de"}
 WEST = {"fr", "es", "it", "pt"}
+# Abbreviations of sizes that are other sizes in other languages.
+SHORT_SIZES = {
+    "de": {"T": "Totale", "A": "amerikanisch", "N": "nah", "G": "gross", "D": "Detail"},
+    "fr": {"PE": "plan d'ensemble", "PM": "plan moyen", "PL": "plan large", "PT": "plan taille"},
+    "es": {"PE": "plano entero", "PM": "plano medio"},
+    "it": {"FI": "figura intera", "PM": "piano medio"},
+    "pt": {"PM": "plano médio", "PI": "plano inteiro"},
+}
 _POINT = re.compile(r"[NSOEWL]{1,3}")
 _NAMED_EARLIER = ("spot", "scene")
 
@@ -31,7 +39,9 @@ class Taken:
     languages: frozenset[str] = frozenset()
 
 
-def take_sheet(sheet: Sheet, file: str, findings: Findings) -> Taken | None:
+def take_sheet(
+    sheet: Sheet, file: str, findings: Findings, *, is_slip_taken: bool = False
+) -> Taken | None:
     """Turn one sheet into rows of our columns.
 
     Parameters
@@ -43,6 +53,8 @@ def take_sheet(sheet: Sheet, file: str, findings: Findings) -> Taken | None:
     findings : Findings
         Where faults are noted: slips of known titles, titles that stand twice, cells that cannot be
         read.
+    is_slip_taken : bool
+        Take a slip of a known title for the title, and keep a column without one; both are said.
 
     Returns
     -------
@@ -65,17 +77,34 @@ def take_sheet(sheet: Sheet, file: str, findings: Findings) -> Taken | None:
     if above:
         notes.append(f"{_lines_text(above)} above the head: not read")
     head = read_head(lines, place)
+    if is_slip_taken:
+        head = _without_slips(head, notes)
     shots = read_rows(lines, head)
     names, kept = _names(head, shots)
     _note_cells(sheet, dict(enumerate(names)), shots, findings, kept)
     notes += _head_notes(head, kept)
     notes += _row_notes(shots)
     table = table_of(
-        _filled(lines[place][0], head, names, shots, notes), file, COLUMNS, findings, kept
+        _filled(sheet, lines[place][0], head, names, shots, notes), file, COLUMNS, findings, kept
     )
     if table is None:
         return None
     return Taken(table=table, notes=tuple(notes), languages=head.languages)
+
+
+def _without_slips(head: Head, notes: list[str]) -> Head:
+    """Give a head whose slips are what they most likely are, and whose blanks have a name."""
+    columns, titles = list(head.columns), list(head.titles)
+    for at, title in enumerate(titles):
+        slip = "" if columns[at] else slip_of(title)
+        if slip and slip not in columns:
+            columns[at] = slip
+            notes.append(f"`{title}` is nearly {slip}, and taken for it")
+        elif slip:
+            titles[at] = f"{title} (list)"
+        elif not title:
+            titles[at] = f"column {at + 1}"
+    return replace(head, columns=tuple(columns), titles=tuple(titles))
 
 
 def _says(cell: str | None) -> bool:
@@ -95,7 +124,7 @@ def _names(head: Head, shots: Shots) -> tuple[list[str], dict[str, str]]:
         is_empty = not any(at < len(cells) and _says(cells[at]) for _, cells in shots.rows)
         if column:
             names.append(title if own == column else column)
-        elif is_empty and not own:
+        elif is_empty and (not own or title == f"column {at + 1}"):
             names.append("")
         elif slip_of(title) or not own:
             names.append(title)
@@ -107,7 +136,12 @@ def _names(head: Head, shots: Shots) -> tuple[list[str], dict[str, str]]:
 
 
 def _filled(
-    header_line: int, head: Head, names: list[str], shots: Shots, notes: list[str]
+    sheet: Sheet,
+    header_line: int,
+    head: Head,
+    names: list[str],
+    shots: Shots,
+    notes: list[str],
 ) -> list[Line]:
     """Give the lines with our names: spots of sections put in, empty columns left out."""
     places = [
@@ -131,6 +165,11 @@ def _filled(
     width = len(names)
     for line, cells in shots.rows:
         row = [_cell(cells[at] if at < len(cells) else "", at, head) for at in places]
+        for number, at in enumerate(places):
+            # A date is no fault in a column that nothing reads.
+            fault = sheet.faults.get((line, at))
+            if row[number] is None and not head.columns[at] and fault is not None:
+                row[number] = fault.value
         for name in _NAMED_EARLIER:
             if name in columns and not row[columns.index(name)] and line in added[name]:
                 row[columns.index(name)] = added[name][line]
@@ -151,6 +190,8 @@ def _cell(cell: str | None, at: int, head: Head) -> str | None:
         return re.sub(r"(?i)\s*mm\.?$", "", text)
     if column in ("id", "after"):
         return text.lstrip("#")
+    if column == "size" and len(head.languages) == 1:
+        return SHORT_SIZES[min(head.languages)].get(text.upper(), cell)
     if column == "look" and _POINT.fullmatch(text.upper()):
         if head.languages and head.languages <= EAST:
             return text.upper().replace("O", "E")

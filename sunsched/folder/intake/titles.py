@@ -14,6 +14,8 @@ from sunsched.folder.tables.table import column_name
 from sunsched.folder.text import words
 from sunsched.folder.text.sizes import folded
 
+# Columns for the hour: what they say counts where no other column says what light is wanted.
+HOURS = frozenset({"time-of-day", "tod", "d-n", "day-night", "tageszeit", "moment", "momento"})
 NEAR = 0.8  # how like a known column a title must be to be taken for a slip of it
 
 # The columns that a title may stand for, then the titles; `language:` begins those of a language.
@@ -52,14 +54,14 @@ _TITLES: dict[tuple[str, ...], str] = {
     ),
     ("size", "spot"): "type,tipo,typ",
     ("spot",): (
-        "location,loc,set,place,where,position,pos,spots,locations,site,"
+        "location,loc,set,place,where,stand,position,pos,spots,locations,site,"
         "camera-position,set-location,location-set,cam-pos,unit-base,de:,ort,drehort,"
         "motiv,schauplatz,standort,fr:,decor,lieu,endroit,emplacement,es:,lugar,"
         "localizacion,locacion,decorado,sitio,it:,luogo,ambiente,set-it,postazione,"
         "pt:,local,locacao,lugar-pt"
     ),
     ("look",): (
-        "direction,camera-direction,cam-dir,cam-direction,dir,facing,lens-direction,"
+        "looks-to,looks-at,camera-looks-to,direction,camera-direction,cam-dir,cam-direction,dir,facing,lens-direction,"
         "towards,toward,bearing,heading,looking,camera-looks,shooting-direction,"
         "looking-to,view,compass,look-deg,de:,blick,blickrichtung,richtung,"
         "kamerarichtung,fr:,axe,direction-camera,orientation,regard,vers,axe-camera,"
@@ -69,7 +71,7 @@ _TITLES: dict[tuple[str, ...], str] = {
     ("look", "lens_mm"): "camera,cam,kamera,caméra,camara",
     ("sun",): (
         "light,lighting,sun-wish,sun-position,sun-pos,sun-dir,sun-direction,"
-        "light-direction,sunlight,light-dir,time-of-day,tod,day-part,sun-light,"
+        "light-direction,sunlight,light-dir,time-of-day,tod,day-part,d-n,day-night,sun-light,"
         "natural-light,de:,licht,sonne,sonnenstand,lichtrichtung,tageszeit,fr:,"
         "lumiere,soleil,eclairage,moment,es:,luz,sol,iluminacion,momento,it:,luce,"
         "sole,illuminazione,pt:,luz-pt,sol-pt,iluminacao"
@@ -118,7 +120,7 @@ _OTHERS = (
     "notes,note,vfx,sfx,props,prop,sound,audio,wardrobe,costume,make-up,makeup,hmu,"
     "equipment,gear,movement,move,camera-move,camera-movement,pages,page,status,"
     "priority,prio,crew,extras,stunts,vehicles,filter,fps,int-ext,ext-int,i-e,"
-    "day-night,d-n,shots-done,done,takes,dialogue,music,comments,comment,remarks,"
+    "shots-done,done,takes,dialogue,music,comments,comment,remarks,"
     "looks,slots,title,edit,script-day,storyboard,frame-rate,aspect,time"
 )
 OTHERS = frozenset(_OTHERS.split(","))

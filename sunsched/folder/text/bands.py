@@ -17,10 +17,10 @@ POINTS = (
 
 # The words for north, east, south and west that points are made of, in six languages.
 _QUARTERS = {
-    "N": ("north", "nord", "norte", "nor"),
-    "E": ("east", "ost", "est", "este", "leste"),
-    "S": ("south", "sud", "sur", "sul"),
-    "W": ("west", "ouest", "oeste", "ovest"),
+    "N": ("north", "nord", "norte", "nor", "norden"),
+    "E": ("east", "ost", "est", "este", "leste", "osten"),
+    "S": ("south", "sud", "sur", "sul", "suden"),
+    "W": ("west", "ouest", "oeste", "ovest", "westen"),
 }
 _POINT_WORDS = {
     "".join(parts): point
@@ -29,7 +29,7 @@ _POINT_WORDS = {
 } | {"sudeste": "SE", "sudoeste": "SW", "noreste": "NE", "northerly": "N"}
 _TOWARD = re.compile(
     r"^(?:(?:look(?:ing|s)?|fac(?:ing|es)|camera|cam|toward|towards|to|the|due|into|nach|vers|le|"
-    r"l'|hacia|el|verso|para|o|blick|regard|mirando)\s+)+",
+    r"l'|hacia|al|el|verso|para|o|blick|regard|mirando)\s+)+",
     re.IGNORECASE,
 )
 _DEGREES = re.compile(r"\s*(?:deg|degrees|grad|º|˚|°)\.?\s*(?:true|t)?$", re.IGNORECASE)
@@ -81,6 +81,12 @@ def bearing(text: str) -> float:
         hint = f"write `{value:g}` or `{both[2]}` alone"
         raise WordError("degrees and a point that disagree", expected="the same", hint=hint)
     return value
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Give a bearing as a list has it: a compass point where it is one, else degrees."""
+    point, rest = divmod(bearing_deg, 360 / len(POINTS))
+    return f"{bearing_deg:g}" if rest else POINTS[int(point) % len(POINTS)]
 
 
 def _letters(text: str) -> str:

@@ -17,7 +17,7 @@ from sunsched.folder.text.words import WordError
 # How much a shot shows, by the words that say so; those after `also:` in the README are these.
 SCALES: dict[Size, str] = {
     Size.WIDE: """
-        wide ws w very-wide vws extreme-wide ews xws long ls very-long vls extreme-long els
+        wide ws w big-wide very-wide vws extreme-wide ews xws long ls very-long vls extreme-long els
         wide-long totale total supertotale weit weite panorama plan-large plan-densemble
         plan-general grand-ensemble plano-general gran-plano-general gpg campo-lungo
         campo-lunghissimo cl cll campo-totale plano-geral grande-plano-geral pg general geral
@@ -28,7 +28,8 @@ SCALES: dict[Size, str] = {
         inteiro plano-conjunto plan-moyen""",
     Size.MEDIUM: """
         medium mid ms m med waist waist-up cowboy american americaine plan-americain
-        plano-americano piano-americano americano amerikanisch amerikanische halbnah halbnahe hn
+        plano-americano piano-americano piano-medio americano amerikanisch amerikanische
+        halbnah halbnahe hn
         plan-taille plan-rapproche plan-mi-moyen rapproche plano-medio mezza-figura mezzo-busto
         medio mf pa pr""",
     Size.CLOSE_UP: """
@@ -109,9 +110,11 @@ def leading(text: str) -> tuple[Size, str] | None:
     """Give the size that a sentence begins with, as in `WS the boats`, and its words; else None."""
     parts = re.split(r"[\s:,;–—]+|\s-\s", words.clean(text))[:_LONGEST]
     for count in range(len(parts), 0, -1):
-        start = folded(" ".join(parts[:count])).removesuffix("-shot")
-        if start in SIZE_WORDS and not (len(start) < 2 or start in ("two", "total", "os")):
-            return SIZE_WORDS[start], " ".join(parts[:count])
+        whole = folded(" ".join(parts[:count]))
+        for start in (whole, whole.removesuffix("-shot")):
+            # Words that begin other sentences too, and letters of lists, are no sizes here.
+            if start in SIZE_WORDS and len(start) > 1 and start not in ("two", "total", "os"):
+                return SIZE_WORDS[start], " ".join(parts[:count])
     return None
 
 

@@ -30,7 +30,7 @@ _SIDES: dict[SunSide, str] = {
     SunSide.ANY: """
         any anything anylight whatever none all flexible egal beliebig indifferent indiferente
         qualunque qualsiasi qualquer cualquiera irrelevant nomatter doesntmatter dontcare na nn
-        day daylight tag jour dia giorno toutes tutte""",
+        day d daylight tag jour dia giorno toutes tutte peuimporte neutre""",
 }
 _CAMERA: dict[CameraSide, str] = {
     CameraSide.LEFT: "left l cl links gauche izquierda izq sinistra sx esquerda esq",
@@ -41,7 +41,7 @@ _MORNING, _EVENING = "0..180", "180..360"
 _HOUR_WORDS: dict[tuple[str, str], str] = {
     ("golden", ""): """
         golden goldenhour magichour goldenestunde heuredoree horadorada oradoro horadourada""",
-    ("low", ""): "low lowsun tiefstehend bas bajo basso baixo",
+    ("low", ""): "low lowsun tiefstehend bas bajo basso baixo rasant rasante",
     ("high", ""): "high highsun overhead haut alto",
     ("golden", _EVENING): "sunset sonnenuntergang coucher puesta tramonto porsol",
     ("golden", _MORNING): "sunrise sonnenaufgang lever amanecer alba nascer",
@@ -55,7 +55,8 @@ _HOUR_WORDS: dict[tuple[str, str], str] = {
 _BESIDE = """
     light lit lighting licht lumiere luz luce from the of in on is with camera cam kamera frame
     ext by to please ideally ideal best preferred pref if possible von a de do da du au vom im
-    soft nice strong bright hour stunde only hard direct full schein open
+    soft nice strong bright hour stunde only hard direct full schein open pls would be
+    lovely great again too
     """
 _OR = re.compile(r"\s*(?:\bor\b|\boder\b|\bou\b|\boppure\b|\bodr\b|/|\||\bo\b(?=\s))\s*")
 _WORDS = {word: side for side, text in _SIDES.items() for word in text.split()}
