@@ -100,7 +100,8 @@ def objections(day: Day, state: State, event: Event) -> Iterator[Objection]:
             problem="before the last event",
             value=clock(day, event.at),
             expected=f"{clock(day, last.at)} or later",
-            hint=f"`undo` takes back event {last.number}, `{last.kind}`",
+            hint="if it was forgotten, `--forgotten` puts it in its place; "
+            f"`undo` takes back event {last.number}, `{last.kind}`",
         )
     match event.kind:
         case Kind.ROLLED | Kind.DONE | Kind.CUT | Kind.MORE:
