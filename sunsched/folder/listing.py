@@ -11,12 +11,17 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from sunsched.day.model import Size
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.intake.settle import Settled
 from sunsched.folder.read import Reading, read_folder
+from sunsched.folder.settings import document
+from sunsched.folder.settings.facts import read_facts
+from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.folder.starter import OF_SHOTS
 from sunsched.folder.store.files import SETTINGS_FILE
+from sunsched.folder.text.findings import Findings
 
 SHOTS_FILE = "shots.csv"
 NEEDED = ("id", "description", "size", "look", "shoot_min")
@@ -124,3 +129,12 @@ def read_settings_text(folder: Path) -> str:
     except (OSError, UnicodeDecodeError):
         fault = Fault(file=SETTINGS_FILE, problem="no such file in the day folder")
         raise FolderError((fault,)) from None
+
+
+def own_sizes(folder: Path) -> dict[str, Size]:
+    """Give the words for sizes of a day that there is; its faults are told where it is read."""
+    notes = Findings()
+    written = document.parse(read_settings_text(folder), SETTINGS_FILE, notes)
+    if written is None:
+        return {}
+    return read_facts(written, read_settings(written, notes), notes).size_words

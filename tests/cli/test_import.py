@@ -147,3 +147,12 @@ def test_fault_of_the_day_is_told_and_nothing_is_written(run, make_folder, minim
     assert "unknown rig: `Tent`" in done.err
     assert "nothing was written: put it right in the list or in day.toml, or import" in done.err
     assert (folder / "shots.csv").read_text() == before
+
+
+def test_words_for_sizes_of_the_day_count(run, make_folder, minimal_day, tmp_path):
+    """What `[words.size]` says is not asked."""
+    folder = make_folder(minimal_day + '[words.size]\nhero = "wide"\n')
+    (tmp_path / "list.csv").write_text("Shot,Action,Size,Looking,Mins\n1,Boats,Hero,W,30\n")
+    assert run("import", tmp_path / "list.csv", folder, "--replace").code == 0
+    shot = read_folder(folder).day.shot("1")
+    assert (shot.size, shot.kept) == ("wide", (("size as listed", "Hero"),))

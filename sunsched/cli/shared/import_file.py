@@ -12,8 +12,9 @@ import typer
 from sunsched.errors import FolderError, SunschedError, WriteRefused
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
+    from sunsched.day.model import Size
     from sunsched.folder.intake.question import Question
     from sunsched.folder.intake.settle import Settled
     from sunsched.folder.intake.take import Taken
@@ -36,6 +37,7 @@ def import_file(
     that what was taken is only told beside another answer.
     """
     from sunsched.folder.intake.file import read_list
+    from sunsched.folder.listing import own_sizes
     from sunsched.folder.store.files import SETTINGS_FILE
     from sunsched.folder.store.write import write_folder, write_whole
     from sunsched.folder.text.findings import Findings
@@ -48,7 +50,7 @@ def import_file(
     is_new = not (folder / SETTINGS_FILE).is_file()
     # Wrong use is told before anything is asked.
     base = _base_texts(folder, at, date, is_new=is_new, replace=replace)
-    settled = _settle(taken, file)
+    settled = _settle(taken, file, {} if is_new else own_sizes(folder))
     try:
         texts, added = _new_texts(base, settled) if is_new else _texts_for(folder, settled)
     except FolderError as error:
@@ -103,13 +105,13 @@ def _folder_name(file: Path) -> str:
     return key_of(file.stem) or "my-day"
 
 
-def _settle(taken: Taken, file: Path) -> Settled:
+def _settle(taken: Taken, file: Path, own: Mapping[str, Size]) -> Settled:
     """Settle a list; what it leaves open is asked on a terminal, and told without one."""
     from sunsched.folder.intake.settle import settle
 
     answers: dict[tuple[str, str], str] = {}
     while True:
-        settled = settle(taken, answers)
+        settled = settle(taken, answers, own)
         if not settled.questions:
             return settled
         if not sys.stdin.isatty():

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from sunsched.day.model import Size
+
 NOTHING = frozenset({"-", "--", "n/a", "na", "none", "nil", "/", "keine", "aucun", "no one", "."})
 UNSURE = frozenset({"?", "??", "tbd", "tbc", "tba", "???", "offen", "à définir", "por definir"})
 EVERYONE = frozenset({"all", "everyone", "everybody", "alle", "tous", "todos", "tutti", "all cast"})
@@ -35,6 +37,7 @@ class Desk:
     """What is gathered while rows are settled."""
 
     answers: Mapping[tuple[str, str], str]
+    own: Mapping[str, Size]
     asked: dict[tuple[str, str], Question] = field(default_factory=dict)
     filled: dict[str, list[str]] = field(default_factory=dict)
     sized: int = 0  # shots without a size that an answer was given for

@@ -63,7 +63,11 @@ READERS: dict[str, tuple[Callable[[str], object], str]] = {
 }
 
 
-def settle(taken: Taken, answers: Mapping[tuple[str, str], str]) -> Settled:
+def settle(
+    taken: Taken,
+    answers: Mapping[tuple[str, str], str],
+    own: Mapping[str, Size] | None = None,
+) -> Settled:
     """Settle the rows of a list.
 
     Parameters
@@ -72,8 +76,10 @@ def settle(taken: Taken, answers: Mapping[tuple[str, str], str]) -> Settled:
         The list in our columns, its cells as they were written.
     answers : mapping of (column, value) to str
         What was answered to questions so far; an empty answer leaves a cell blank.
+    own : mapping of str to Size, optional
+        Words for sizes of the day that the list goes into.
     """
-    desk = Desk(answers=answers)
+    desk = Desk(answers=answers, own=own or {})
     rows = [_cells(row) for row in taken.table.rows]
     number_rows(rows, desk)
     fill_down(rows, taken.table.columns, desk)
@@ -157,7 +163,7 @@ def _size(cells: Mapping[str, str], told: Mapping[str, str], desk: Desk) -> Size
         desk.say("size taken from the description", shot)
         text = told["size"]
     try:
-        return sizes.size(text)
+        return sizes.size(text, desk.own)
     except WordError as error:
         what = f"`{text}` is {error.problem}"
         if not text:
