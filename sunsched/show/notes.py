@@ -17,7 +17,6 @@ from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
 NEAR_FRAME_DEG = 5.0
-EYES = "look at it on a monitor, never through a finder or with the naked eye"
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
@@ -104,7 +103,7 @@ def frame_notes(plan: Plan) -> Iterator[str]:
             near.append(told)
     for what, them in (("within the width of", inside), (f"within {NEAR_FRAME_DEG:.0f}° of", near)):
         if them:
-            yield f"the sun stands {what} the frame of {', '.join(them)}; {EYES}"
+            yield f"the sun stands {what} the frame of {', '.join(them)}"
 
 
 def light_notes(plan: Plan) -> Iterator[str]:

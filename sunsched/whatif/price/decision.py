@@ -63,8 +63,8 @@ def check_decision(day: Day, decision: Decision) -> None:
         raise SunschedError("\n".join(dict.fromkeys(lines)))
     wraps = [demand.time for demand in decision if isinstance(demand, WrapAt)]
     calls = [demand.time for demand in decision if isinstance(demand, CallAt)]
-    for call in calls:
-        check_call(day, call)
+    for moved in calls:
+        check_call(day, moved)
     hours = Span(start=min([day.hours.crew_call, *calls]), end=max([day.hours.hard_wrap, *wraps]))
     said: dict[tuple[str, str], Demand] = {}
     cut = {demand.shot for demand in decision if isinstance(demand, Cut)}
