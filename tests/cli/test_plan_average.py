@@ -141,6 +141,7 @@ def test_a_day_goes_as_its_likely_day_did(run, starter):
     assert f"{end}  {first['id']} done" in ran.out
 
 
+@pytest.mark.slow
 def test_ours_is_the_plan_for_the_average_day(run, starter, tmp_path):
     """A comparison gives it what it was found to keep there, and says who is unsure of what."""
     day, theirs = starter, tmp_path / "ad.csv"

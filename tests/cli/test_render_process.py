@@ -139,6 +139,7 @@ def test_what_is_refused_is_told_as_in_one_process(day, tmp_path):
     assert file == b""
 
 
+@pytest.mark.slow
 @linux
 def test_the_process_beside_ends_with_this_one(tmp_path):
     """A day at fault is told before the process has loaded, and a killed command takes it along."""

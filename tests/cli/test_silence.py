@@ -63,6 +63,7 @@ def test_what_went_by_the_plan_is_made(day, run):
     assert "does not know" not in run("plan", day, "--revision", "2")[2]
 
 
+@pytest.mark.slow
 def test_only_what_is_noted_has_happened(day, run):
     """The morning is gone, and no shot is made."""
     code, out, _ = replan(run, day, "07:50", "--assume", "log", "--json")
@@ -72,6 +73,7 @@ def test_only_what_is_noted_has_happened(day, run):
     assert not any(shot.get("made") for shot in record["choices"]["best"]["shots"])
 
 
+@pytest.mark.slow
 def test_a_word_of_the_crew_breaks_the_silence(day, run):
     """Half an hour after the last event nothing is asked, and nothing assumed."""
     run("log", day, "late", "20", "--at", "07:20")

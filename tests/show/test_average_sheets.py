@@ -43,6 +43,7 @@ def sheet() -> Sheet:
     return Sheet(plan=ferry().likely, made_at=MADE, revision=3, paper=Shape.A4)
 
 
+@pytest.mark.slow
 def test_what_is_said_of_the_plan_is_said_of_the_average_day() -> None:
     """Points and bound of the average day, and no word of a proof for planned minutes."""
     found = ferry()

@@ -174,6 +174,7 @@ def test_drop_is_the_best_of_all_single_shots(seed):
     assert policy.ids == tuple(one for one in kept.ids if one != shot.id)
 
 
+@pytest.mark.slow
 def test_a_dear_turn_keeps_the_order():
     """With turned pairs free the day is turned round; with dear ones best is the push."""
     plan = demo_plan("last-lamp")
@@ -245,6 +246,7 @@ def test_a_pin_that_cannot_be_kept_is_no_reason_for_no_plan():
     )
 
 
+@pytest.mark.slow
 def test_a_kept_pin_is_no_part_of_the_bound():
     """Points on top for pins are in neither figure: the bound of a rest with one stays close."""
     plan = make_plan(read_day(DATA / "ferry-light"))
@@ -297,6 +299,7 @@ def test_what_must_begin_within_the_hour():
     assert one.shot.id not in [due.shot.id for due in due_soon(plan, by - 61 * MINUTE)]
 
 
+@pytest.mark.slow
 def test_a_meal_before_a_shot_that_was_being_built():
     """Nothing noted by noon: lunch comes at once, and the judge takes the likely day."""
     plan = demo_plan("last-lamp")
@@ -389,6 +392,7 @@ def test_json_has_the_choices_for_the_average_day(run, folder):
     assert record["changes"][-1].startswith("the last roll ends")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("take", ["best", "push", "drop"])
 def test_take_saves_the_order_and_the_next_replan_follows_it(run, folder, take):
     """Its file restores the same chances; at the same moment nothing changes then."""

@@ -128,6 +128,7 @@ def ferry() -> Safest:
     return safest(*ferry_plans(), days=DAYS)
 
 
+@pytest.mark.slow
 def test_safest_order_keeps_more_on_bad_days():
     """Each order once; more than the plan by more than two standard errors, as counted again."""
     found = ferry()
@@ -236,6 +237,7 @@ def test_day_without_chance_has_its_plan_as_the_safest():
     assert found.gain_error == 0.0
 
 
+@pytest.mark.slow
 def test_another_order_is_judged_on_the_same_days(monkeypatch):
     """It stands in the table, is the planned order where it is that, and is begun at."""
     monkeypatch.setattr(bad_days, "FOLLOWED", 3)
@@ -268,6 +270,7 @@ def test_shots_that_are_rarely_made_are_named():
     assert f"the order of the average day rarely makes {last.shot.id} (" in text
 
 
+@pytest.mark.slow
 def test_safest_is_put_in_words_and_in_a_record():
     """The text names the safest order and its price; the record says the same."""
     found = ferry()

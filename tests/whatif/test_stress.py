@@ -436,6 +436,7 @@ def test_figures_are_read_from_the_folder(day_folder_of):
     assert read[Size.FULL] == DEFAULT_OVERRUNS["full"]
 
 
+@pytest.mark.slow
 def test_a_slow_day_is_slow_for_all_its_work(day_folder_of):
     """`[overrun.day]` draws a factor in common: logarithms vary and go together as they should."""
     day = read_day(day_folder_of("[overrun.day]\nspread = 0.4\n"))
@@ -573,6 +574,7 @@ def test_picture_shows_plan_spread_and_chances(shape):
     assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
 
 
+@pytest.mark.slow
 def test_command_stresses_the_plan_and_another_order(tmp_path, day_folder_of):
     """Text for the plan, JSON for an order of one's own, a picture beside it."""
     folder = day_folder_of("")
@@ -632,6 +634,7 @@ def test_benchmark_prints_a_line_for_each_kind(capsys, monkeypatch):
     assert {row[4].strip() for row in rows} == {"20"}
 
 
+@pytest.mark.slow
 def test_a_plan_for_the_average_day_is_kept_by_its_own_drawn_days():
     """The mean of its drawn days is what it says, within three standard errors."""
     found = average_plan(solve_day(read_day(DATA / "ferry-light")))

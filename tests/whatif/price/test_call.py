@@ -93,6 +93,7 @@ def test_the_curve_has_the_days_own_call_and_what_the_plan_keeps(solved):
     assert {one.kept.fit.day.hours.crew_call for one in found} == {one.call for one in found}
 
 
+@pytest.mark.slow
 def test_the_command_says_what_a_call_costs(run, tmp_path):
     """As text and as JSON; a curve goes alone."""
     day = shutil.copytree(DATA / "ferry-light", tmp_path / "day")

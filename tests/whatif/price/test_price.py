@@ -508,6 +508,7 @@ def test_unreadable_words_are_all_named(one):
         read_decision(one.fit.day, Asked(at=("13:00",)))
 
 
+@pytest.mark.slow
 def test_table_agrees_with_single_prices():
     """Exact cells are the price of that time; the others' bounds hold it, impossible ones raise."""
     few = solve_day(a_day(10, count=4))  # one of its shots had better be cut than made late

@@ -363,6 +363,7 @@ def test_texts_tell_how_far_the_day_has_come(lamp: Solved) -> None:
         assert picture_bytes([figure], "svg")
 
 
+@pytest.mark.slow
 def test_price_of_a_day_under_way_as_a_crew_asks(tmp_path: Path, run: Callable[..., Ran]) -> None:
     """`--now` takes the log as it stands; without it, a day that has a log is warned of."""
     folder = tmp_path / "lamp"
