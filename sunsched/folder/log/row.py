@@ -244,7 +244,8 @@ def _read_span(
 def _read_subject(cells: Cells, kind: Kind, desk: Desk, state: State) -> tuple[str, Shot | None]:
     """Give the known shot, cast member or spot that the event is about, and the shot it adds."""
     if kind in SHOT_KINDS:
-        return _known(cells, list(state.shots), "shot", "a shot's id"), None
+        ids = sorted(state.shots, key=words.natural_key)
+        return _known(cells, ids, "shot", words.choice(ids, "shot")), None
     if kind in CAST_KINDS:
         names = [member.name for member in desk.day.cast]
         return _known(cells, names, "name", words.choice(names, "cast")), None

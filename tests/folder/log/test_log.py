@@ -215,7 +215,7 @@ SINCE_640 = ("rolled", "06:40", "1")
             [],
             ("rolled", "06:40", "7B"),
             {},
-            "rolled: no such shot: `7B` (expected a shot's id)",
+            "rolled: no such shot: `7B` (expected 1, 2 or 7A)",
         ),
         (
             [],
@@ -229,7 +229,7 @@ SINCE_640 = ("rolled", "06:40", "1")
             {},
             "closed: no such spot: `mill` (expected pans or Old mill)",
         ),
-        ([], ("rolled", "06:40"), {}, "rolled: blank (expected a shot's id)"),
+        ([], ("rolled", "06:40"), {}, "rolled: blank (expected 1, 2 or 7A)"),
         (
             [],
             ("late", "06:40", "", "0"),
@@ -564,7 +564,7 @@ def test_hand_edits_tell_every_fault_at_once(folder):
         "  hint: did you mean `done`?\n"
         "log.csv:3, at: not a clock time: `6:50 o'clock` (expected a clock time from 00:00 to "
         "23:59)\n"
-        "log.csv:4, subject: no such shot: `8` (expected a shot's id)\n"
+        "log.csv:4, subject: no such shot: `8` (expected 1, 2 or 7A)\n"
         "log.csv:5, value: not a number: `soon` (expected a whole number from 1 to 720)\n"
         "log.csv:6, size: not a size: `insrt` (expected wide, full, medium, close-up or insert)\n"
         "  hint: did you mean `insert`?"
