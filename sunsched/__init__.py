@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from sunsched.show.records.saved import save_plan as save_plan
     from sunsched.show.sheets.frames import to_frame as to_frame
     from sunsched.sky.events import sun_events as sun_events
+    from sunsched.sky.skyline.told import told_skyline as told_skyline
     from sunsched.sky.track import sun_track as sun_track
     from sunsched.solver.search.progress import Counted as Counted
     from sunsched.solver.search.progress import Progress as Progress
@@ -144,6 +145,7 @@ _HOMES = {
     "sun_events": "sunsched.sky.events",
     "sun_track": "sunsched.sky.track",
     "to_frame": "sunsched.show.sheets.frames",
+    "told_skyline": "sunsched.sky.skyline.told",
     "windows": "sunsched.light.windows",
     "wrap_curve": "sunsched.whatif.price.wrap",
     "write_handout": "sunsched.show.handouts.write",

@@ -8,10 +8,11 @@ from itertools import combinations
 
 import numpy as np
 
+from sunsched.average.ground import Ground, best_references
 from sunsched.average.order.forecast import Policy, forecast
 from sunsched.average.order.search import Ordered
 from sunsched.average.plan import HARDLY
-from sunsched.average.solve import Ground, best_references, look
+from sunsched.average.solve import look
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import reference_minutes

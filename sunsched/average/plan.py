@@ -7,10 +7,12 @@ from datetime import datetime
 
 import numpy as np
 
+from sunsched.average.beside import Beside
+from sunsched.average.ground import Ground, best_references
 from sunsched.average.likely import likely_timetable
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.risk import Risk, risks
-from sunsched.average.solve import best_references, on_average
+from sunsched.average.solve import on_average
 from sunsched.day.model import Day, Span
 from sunsched.plan.outlook import Outlook, Prospect
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
@@ -92,12 +94,15 @@ class AveragePlan:
         return None if self.likely.outlook is None else self.likely.outlook.gap
 
 
-def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan:
+def average_plan(
+    solved: Solved, *, beside: Beside | None = None, limit_s: float | None = None
+) -> AveragePlan:
     """Look for the order that is worth most on the average day, and bound any way of shooting it.
 
     Parameters
     ----------
     solved : the day, solved for planned minutes
+    beside : the bound, where it is looked for already
     limit_s : seconds for the search and its bound; None for a fixed amount of work
 
     Returns
@@ -112,7 +117,9 @@ def average_plan(solved: Solved, *, limit_s: float | None = None) -> AveragePlan
     >>> found.points <= found.bound
     True
     """
-    found = on_average(solved.fit, solved.plan.timetable, limit_s=limit_s)
+    ground = Ground(solved.fit) if beside is None else beside.ground
+    bound = None if beside is None else beside.bound
+    found = on_average(ground, solved.plan.timetable, bound=bound, limit_s=limit_s)
     policy, best = found.policy, solved.plan
     _, likely = likely_timetable(policy)
     return plan_of_policy(

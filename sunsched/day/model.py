@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Past
+from sunsched.day.skyline import HorizonPoint, Subject
 from sunsched.day.wish import Wish
 
 
@@ -88,20 +89,18 @@ class Meal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HorizonPoint:
-    """One point of a spot's skyline, as seen from the spot."""
-
-    azimuth_deg: float
-    elevation_deg: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
-    """A camera position or set; no `open` spans mean open all day, no `horizon` a level one."""
+    """A camera position or set; no `open` spans mean open all day, no `horizon` a level one.
+
+    Without coordinates of its own it stands where the day's place is.
+    """
 
     name: str
     horizon: tuple[HorizonPoint, ...] = ()
     open: tuple[Span, ...] = ()
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
+    subject: Subject = field(default_factory=Subject)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +219,8 @@ class MatchBy(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """One line of the shot list; `control` is None where it is that of the size."""
+    """One line of the shot list; `control` is None where it is that of the size, and `kept` are
+    titles and texts of columns that nothing here reads."""
 
     id: str
     description: str
@@ -241,6 +241,7 @@ class Shot:
     pin: datetime | None = None
     lens_mm: float | None = None
     control: float | None = None
+    kept: tuple[tuple[str, str], ...] = field(default=(), repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,6 +272,7 @@ class Day:
     rigs: tuple[Rig, ...] = ()
     matches: dict[str, MatchBy] = field(default_factory=dict)
     declination_deg: float | None = None
+    sensor_width_mm: float = 24.9  # Super 35; common practice, no source
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
     past: Past | None = None

@@ -5,7 +5,7 @@ Azimuths are degrees clockwise from true north, elevations degrees above the lev
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 # The sun's centre at sunrise and sunset: Explanatory Supplement (2013), section 12.3.1.
@@ -51,7 +51,8 @@ class Wish:
 
     `give_deg` is the give of the sun side on both its ends; None gives more toward the back than
     toward the front (see `light.angles`). A `DUSK` side always comes with the elevation band of
-    dusk unless the shot names its own band.
+    dusk unless the shot names its own band. `others` are sides, of the five that a lens tells
+    apart, that do as well as `side`.
     """
 
     side: SunSide = SunSide.ANY
@@ -59,6 +60,13 @@ class Wish:
     give_deg: float | None = None
     azimuth: Band | None = None
     elevation: Band | None = None
+    # Saved plans know a wish without other sides by its repr.
+    others: tuple[tuple[SunSide, CameraSide | None], ...] = field(default=(), repr=False)
+
+    @property
+    def sides(self) -> tuple[tuple[SunSide, CameraSide | None], ...]:
+        """Every side that does as well as the first, with the half of the surroundings."""
+        return ((self.side, self.camera_side), *self.others)
 
     @property
     def asks_nothing(self) -> bool:
@@ -68,6 +76,7 @@ class Wish:
             and self.camera_side is None
             and self.azimuth is None
             and self.elevation is None
+            and not self.others
         )
 
     @property

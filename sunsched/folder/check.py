@@ -16,14 +16,16 @@ from sunsched.day.model import Day, Hours, Shot, Size, Span
 from sunsched.day.wish import Band
 from sunsched.errors import FolderError
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.facts import check_names, read_facts
+from sunsched.folder.settings.facts import read_facts
 from sunsched.folder.settings.hours import check_hours, check_meal
 from sunsched.folder.settings.keys import HoursKeys
 from sunsched.folder.settings.names import MAX_RIGS
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.shot_list.shots import COLUMNS, MAX_SHOOT, check_pin, read_shots
+from sunsched.folder.settings.spots import check_names
+from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
+from sunsched.folder.shot_list.shots import check_pin, read_shots
 from sunsched.folder.tables.cells import cell_text
-from sunsched.folder.tables.skylines import HORIZON_DEG
+from sunsched.folder.tables.skylines import HORIZON_DEG, OVERHEAD_DEG
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
@@ -131,13 +133,24 @@ def _check_figures(day: Day, findings: Findings) -> None:
                 findings.fault(_at(name), "a size is missing", str(size))
     low, high = HORIZON_DEG
     for number, spot in enumerate(day.spots):
-        azimuths = [point.azimuth_deg for point in spot.horizon]
+        base = [point for point in spot.horizon if point.under_deg is None]
+        azimuths = [point.azimuth_deg for point in base]
+        over = [point for point in spot.horizon if point.under_deg is not None]
         column = f"spots[{number}].horizon"
-        if any(not 0 <= azimuth < 360 for azimuth in azimuths):
+        if any(not 0 <= point.azimuth_deg < 360 for point in spot.horizon):
             findings.fault(_at(column), "an azimuth out of range", expected="from 0 to below 360")
-        elif any(one >= other for one, other in pairwise(azimuths)):
-            findings.fault(_at(column), "points not in the order of their azimuths, each once")
-        if any(not low <= point.elevation_deg <= high for point in spot.horizon):
+        elif any(one > other for one, other in pairwise(azimuths)) or any(
+            one == other for one, other in zip(azimuths, azimuths[2:], strict=False)
+        ):
+            findings.fault(
+                _at(column),
+                "points not in the order of their azimuths, each once",
+                expected="two at one azimuth on a vertical edge alone",
+            )
+        if any(not low <= point.elevation_deg <= high for point in base) or any(
+            not low <= (point.under_deg or 0.0) <= point.elevation_deg <= OVERHEAD_DEG
+            for point in over
+        ):
             findings.fault(
                 _at(column), "an elevation out of range", expected=f"degrees from {low} to {high}"
             )
@@ -244,7 +257,7 @@ def _table(day: Day) -> Table:
         values = {
             **{column: getattr(shot, column, None) for column in COLUMNS},
             "look": shot.look_deg,
-            "sun": " ".join(filter(None, (wish.side, wish.camera_side))),
+            "sun": " or ".join(" ".join(filter(None, one)) for one in wish.sides),
             "elevation": _band(wish.elevation),
             "azimuth": _band(wish.azimuth),
             "give_deg": wish.give_deg,

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 from sunsched.day.model import Day
 from sunsched.errors import FolderError
+from sunsched.folder.intake.take import take_sheet
 from sunsched.folder.read import build_day, by_place
 from sunsched.folder.settings.document import Document
-from sunsched.folder.shot_list.shots import COLUMNS
-from sunsched.folder.tables import table
 from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.table import Line, Table
+from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text.findings import Findings, Where
 
 if TYPE_CHECKING:
@@ -94,4 +94,5 @@ def _table(shots: pd.DataFrame, findings: Findings) -> Table | None:
                 findings.fault(where, "a date", f"{value:%Y-%m-%d}", expected="text or a number")
             cells.append(text)
         lines.append((line, cells))
-    return table.table_of(lines, SHOTS, COLUMNS, findings)
+    taken = take_sheet(Sheet(name="", lines=lines), SHOTS, findings)
+    return None if taken is None else taken.table

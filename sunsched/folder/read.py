@@ -6,18 +6,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, HorizonPoint, Shot, Spot
+from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
+from sunsched.day.skyline import HorizonPoint
 from sunsched.errors import Fault, FolderError
+from sunsched.folder.intake import source
+from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import Facts, read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.shot_list.shots import COLUMNS, read_shots
+from sunsched.folder.settings.spots import SpotFacts
+from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
-from sunsched.folder.tables import skylines, table, workbook
+from sunsched.folder.tables import skylines, workbook
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
@@ -28,11 +32,15 @@ CLOUD_FILE = "sky.csv"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A day, what is odd about its folder without being wrong, and the files it was read from."""
+    """A day, what is odd about its folder without being wrong, and the files it was read from.
+
+    `taken` says what in the shot list was taken for what, in whole sentences.
+    """
 
     day: Day
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
+    taken: tuple[str, ...] = ()
 
 
 def read_day(folder: Path | str) -> Day:
@@ -86,13 +94,15 @@ def read_folder(folder: Path | str) -> Reading:
     folder = Path(folder)
     findings = Findings()
     found = files.open_folder(folder, findings)
-    day = None if found is None else _read(found, findings)
+    notes: list[str] = []
+    day = None if found is None else _read(found, findings, notes)
     if day is None or findings.faults:
         raise FolderError(by_place(findings.faults))
     return Reading(
         day=day,
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
+        taken=tuple(notes),
     )
 
 
@@ -102,7 +112,7 @@ def by_place(found: list[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
 
 
-def _read(found: Files, findings: Findings) -> Day | None:
+def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
     written = _read_document(found, findings)
     if written is None:
         # Nothing is known of the spots, so the shots are read without asking for them.
@@ -110,11 +120,15 @@ def _read(found: Files, findings: Findings) -> Day | None:
         facts = replace(read_facts(nothing, Settings(), Findings()), spots=())
         listed = _read_list(found, findings)
         if listed is not None:
-            read_shots(listed, facts, findings)
+            read_shots(listed.table, facts, findings)
         return None
-    return build_day(
-        written, lambda: _read_list(found, findings), lambda: _read_added(found), found, findings
-    )
+
+    def rows() -> Table | None:
+        taken = _read_list(found, findings)
+        notes.extend(() if taken is None else taken.notes)
+        return None if taken is None else taken.table
+
+    return build_day(written, rows, lambda: _read_added(found), found, findings)
 
 
 def build_day(
@@ -128,16 +142,11 @@ def build_day(
 
     Parameters
     ----------
-    written : Document
-        The settings.
-    read_list : callable
-        Gives the rows of the shot list, None where they cannot be read.
-    read_added : callable
-        Gives the rows of the log, which may add shots, None where they cannot be read.
-    found : Files or None
-        The folder with skylines and clouds; None for a day that has no folder.
-    findings : Findings
-        Where faults and warnings are noted.
+    written : the settings
+    read_list : gives the rows of the shot list, None where they cannot be read
+    read_added : gives the rows of the log, which may add shots, None where they cannot be read
+    found : the folder with skylines and clouds; None for a day that has no folder
+    findings : where faults and warnings are noted
     """
     settings = read_settings(written, findings)
     facts = read_facts(written, settings, findings)
@@ -175,6 +184,7 @@ def build_day(
         day_spread=facts.day_spread,
         rigs=rigs,
         matches=matches,
+        sensor_width_mm=settings.camera.sensor_width_mm,
         declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
         costs=facts.costs,
         changeover=facts.changeover,
@@ -196,7 +206,7 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
     return None if text is None else document.parse(text, SETTINGS_FILE, findings)
 
 
-def _read_list(found: Files, findings: Findings) -> Table | None:
+def _read_list(found: Files, findings: Findings) -> Taken | None:
     """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
     present = [name for name in SHOT_FILES if name in found.names]
     if not present:
@@ -212,16 +222,16 @@ def _read_list(found: Files, findings: Findings) -> Table | None:
         hint = "keep one of them, so that there is one shot list"
         findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
     name = present[0]
-    lines: list[table.Line] | None = None
+    notes: list[str] = []
     if name.endswith(".xlsx"):
         raw = files.read_bytes(found, name, findings)
-        if raw is not None:
-            lines = workbook.sheet_lines(raw, name, "shots", findings)
+        sheets = None if raw is None else workbook.book_sheets(raw, name, findings)
+        sheet = sheets and source.pick_sheet(sheets, "shots", name, findings, notes)
     else:
         text = files.read_text(found, name, findings)
-        if text is not None:
-            lines = table.csv_lines(text, name, findings)
-    return None if lines is None else table.table_of(lines, name, COLUMNS, findings)
+        sheet = None if text is None else source.text_sheet(text, name, findings)
+    taken = take_sheet(sheet, name, findings) if sheet else None
+    return None if taken is None else replace(taken, notes=(*notes, *taken.notes))
 
 
 def _read_added(found: Files) -> tuple[Row, ...] | None:
@@ -248,7 +258,7 @@ def _read_spots(
                 where = written.at("spot", place, "horizon")
                 hint = "give the day's spots their `horizon` by `dataclasses.replace`"
                 findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(Spot(name=spot.name, open=spot.open) for spot in facts.spots)
+        return tuple(_spot(spot, ()) for spot in facts.spots)
     spots = []
     taken: set[str] = set()
     for place, spot in enumerate(facts.spots):
@@ -262,10 +272,21 @@ def _read_spots(
             notes = Findings() if name in taken else findings
             points = skylines.read_horizon(found, name, facts.declination_deg, notes)
             taken.add(name)
-        spots.append(Spot(name=spot.name, horizon=points, open=spot.open))
+        spots.append(_spot(spot, points))
     if facts.spots:
         _note_unused(found, taken, facts, findings)
     return tuple(spots)
+
+
+def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
+    return Spot(
+        name=facts.name,
+        horizon=points,
+        open=facts.open,
+        latitude_deg=facts.latitude_deg,
+        longitude_deg=facts.longitude_deg,
+        subject=facts.subject,
+    )
 
 
 def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:

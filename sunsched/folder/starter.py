@@ -12,7 +12,9 @@ from sunsched.folder.settings.keys import MAX_TITLE, MealKeys
 from sunsched.folder.text import words
 
 DAY_MIN = 24 * 60
-
+# What the part of `day.toml` for the starter's own shots begins with, and what follows it.
+OF_SHOTS = ("# Camera positions.", "# What frames pulled in make up for")
+SPOTS = ("terrace", "gate")
 _DAY = """\
 # A starter day. Change what is not yours, then ask `sunsched check` what is still wrong.
 title = {title}
@@ -90,6 +92,12 @@ id,description,size,spot,look,sun,shoot_min,rig,match,after,cast,control
 5,"Tomás at the gate, the road behind him",full,gate,{across},side left,25,open,gate,,Tomás,
 6,He sees the second cup,close-up,gate,{late_right},three-quarter back left,20,open,gate,5,Tomás,0.2
 """
+
+
+def example_part() -> str:
+    """Give the part of a starter's `day.toml` that only its own shots need."""
+    begin, end = OF_SHOTS
+    return _DAY[_DAY.index(begin) : _DAY.index(end)]
 
 
 def starter_texts(

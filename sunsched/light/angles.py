@@ -5,6 +5,8 @@ Figures of the trade are common practice; no standard defines one.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
@@ -28,17 +30,24 @@ FAR_ROUND_DEG, FAR_UP_DEG = 180.0, 90.0
 
 
 def side_arcs(wish: Wish) -> tuple[tuple[float, float], ...]:
-    """Give the arcs of sun from lens that meet the side, clockwise; none when no side is asked."""
-    if wish.side in SIDE_BANDS_DEG:
-        low, high = SIDE_BANDS_DEG[wish.side]
-    elif wish.camera_side is not None:
+    """Give the arcs of sun from lens that meet a side, clockwise; none when no side is asked.
+
+    Of several sides that do as well as each other, each has its arcs.
+    """
+    return tuple(arc for side, camera_side in wish.sides for arc in _arcs(side, camera_side))
+
+
+def _arcs(side: SunSide, camera_side: CameraSide | None) -> tuple[tuple[float, float], ...]:
+    if side in SIDE_BANDS_DEG:
+        low, high = SIDE_BANDS_DEG[side]
+    elif camera_side is not None:
         low, high = 0.0, 180.0
     else:
         return ()
     right, left = (low, high), (-high, -low)
-    if wish.camera_side is CameraSide.RIGHT:
+    if camera_side is CameraSide.RIGHT:
         return (right,)
-    if wish.camera_side is CameraSide.LEFT:
+    if camera_side is CameraSide.LEFT:
         return (left,)
     return (right, left)
 
@@ -87,3 +96,8 @@ def falloff(past_deg: FloatArray, give_deg: float, far_deg: float) -> FloatArray
 def degrees(off_deg: float) -> str:
     """Give how far a sun is off in whole degrees; "just" below one, as 0° would mean not off."""
     return "just" if off_deg < 1.0 else f"{off_deg:.0f}°"
+
+
+def frame_deg(sensor_width_mm: float, lens_mm: float) -> float:
+    """Give how wide a lens sees, degrees: 2 arctan(width / 2 focal length), as a pinhole does."""
+    return math.degrees(2 * math.atan(sensor_width_mm / (2 * lens_mm)))

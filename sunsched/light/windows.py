@@ -20,7 +20,7 @@ from sunsched.light.fit import (
     ShotFit,
 )
 from sunsched.light.stretches import runs
-from sunsched.sky.horizon import SEMIDIAMETER_DEG, horizon_deg
+from sunsched.sky.horizon import lacking_deg, showing_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 ARRIVAL = ("direct sun", "clear sky")  # the parts that say how much of the sun reaches the subject
@@ -193,9 +193,7 @@ def _miss_min(right: BoolArray, first: int, last: int) -> int | None:
 def _misses_deg(fit: DayFit, own: ShotFit) -> dict[str, FloatArray]:
     """Give, for each part with an angle, the degrees by which it is off at every minute."""
     track, wish = fit.track, own.shot.wish
-    limb = track.apparent_elevation_deg - horizon_deg(
-        fit.day.spot(own.shot.spot).horizon, track.azimuth_deg
-    )
+    skyline = fit.day.spot(own.shot.spot).horizon
     misses: dict[str, FloatArray] = {}
     for name in own.parts:
         if name == "sun side":
@@ -208,9 +206,9 @@ def _misses_deg(fit: DayFit, own: ShotFit) -> dict[str, FloatArray]:
         elif name == "elevation" and wish.elevation is not None:
             misses[name] = past_band_deg(track.elevation_deg, wish.elevation)
         elif name == "direct sun":
-            misses[name] = np.maximum(0.0, SEMIDIAMETER_DEG - limb)
+            misses[name] = lacking_deg(skyline, track)
         elif name == "shade":
-            misses[name] = np.maximum(0.0, limb + SEMIDIAMETER_DEG)
+            misses[name] = np.maximum(0.0, showing_deg(skyline, track))
         elif name == "top light":
             misses[name] = np.maximum(0.0, track.elevation_deg - TOP_LIGHT_DEG[0])
         elif name == "daylight":

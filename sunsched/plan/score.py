@@ -16,7 +16,7 @@ import numpy as np
 from sunsched.day.model import Day, MatchBy, Shot, Size
 from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.timetable import Roll, Timetable, meal_end, roll_end
-from sunsched.sky.track import separation_deg, sun_from_lens_deg
+from sunsched.sky.track import FloatArray, separation_deg, sun_from_lens_deg
 
 # The reference sun of a match is looked for on this grid, whatever grid the starts are on, so that
 # a timetable is worth the same to everyone.
@@ -159,19 +159,43 @@ def drift_costs_at(fit: DayFit, shot: Shot, middles: IntArray) -> IntArray:
 
     A roll's sun is that of its middle, which may stand between two minutes.
     """
-    track, day, costs = fit.track, fit.day, fit.day.costs
+    return costs_of_drift(fit.day, shot, drift_deg(fit, looks_held(fit.day, shot), middles))
+
+
+def looks_held(day: Day, shot: Shot) -> tuple[float, float] | None:
+    """Give the looks of a shot and of its match, held against each other; None by the sun."""
+    if day.matched_by(shot.match) is not MatchBy.LENS:
+        return None
+    return shot.look_deg, common_look_deg(day, shot.match)
+
+
+def drift_deg(fit: DayFit, looks: tuple[float, float] | None, middles: IntArray) -> FloatArray:
+    """Give the drift of middles of rolls from every reference sun: (rolls, references).
+
+    Parameters
+    ----------
+    looks : as `looks_held` gives them
+    middles : (rolls,) in half minutes of the track
+    """
+    track, references = fit.track, reference_minutes(fit)
     azimuth, elevation, _ = track.at_halves(middles)
-    references = reference_minutes(fit)
     common_azimuth, common_elevation = (
         track.azimuth_deg[references],
         track.elevation_deg[references],
     )
-    if day.matched_by(shot.match) is MatchBy.LENS:
-        azimuth = np.abs(sun_from_lens_deg(azimuth, shot.look_deg))
-        common_azimuth = np.abs(sun_from_lens_deg(common_azimuth, common_look_deg(day, shot.match)))
-    drift = separation_deg(
+    if looks is not None:
+        azimuth, common_azimuth = (
+            np.abs(sun_from_lens_deg(seen, look))
+            for seen, look in zip((azimuth, common_azimuth), looks, strict=True)
+        )
+    return separation_deg(
         azimuth[:, None], elevation[:, None], common_azimuth[None, :], common_elevation[None, :]
     )
+
+
+def costs_of_drift(day: Day, shot: Shot, drift: FloatArray) -> IntArray:
+    """Give what degrees of drift cost a shot, in whole points."""
+    costs = day.costs
     free = costs.match_free_deg * (2.0 if shot.size in LOOSE_SIZES else 1.0)
     share = np.clip((drift - free) / costs.match_span_deg, 0.0, 1.0)
     return np.floor(costs.match * shot.weight * share + 0.5).astype(np.int64)

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from sunsched.day.clock import AGAIN, clock
-from sunsched.light.angles import TAIL
+from sunsched.light.angles import TAIL, frame_deg
 from sunsched.light.fit import HALF
+from sunsched.light.windows import windows
 from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
@@ -15,6 +16,7 @@ from sunsched.show.layout import bearings_note
 from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
+NEAR_FRAME_DEG = 5.0
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
@@ -56,11 +58,52 @@ def _notes(plan: Plan) -> Iterator[str]:
                 yield f"a call at {later} would win {day.costs.wait * idle} points of waiting"
     if day.past is not None and day.past.meal_due is not None:
         yield f"the meal was to begin by {clock(day, day.past.meal_due)}"
+    yield from first_light_notes(plan)
     yield from light_notes(plan)
+    yield from frame_notes(plan)
     if bearings_note(day):
         yield bearings_note(day)
     if plan.second_meal_due is not None and second_meal(plan) is None:
         yield f"a second meal is due at {clock(day, plan.second_meal_due)} (common practice)"
+
+
+def first_light_notes(plan: Plan) -> Iterator[str]:
+    """Say when the first light comes that a shot asks for, where the crew is called long before."""
+    day = plan.day
+    if day.past is not None:
+        return
+    asking = {shot.id for shot in day.shots if not shot.wish.asks_nothing}
+    begins = {one.shot: one.spans[0].start for one in windows(plan.fit) if one.spans}
+    coming = {shot: start for shot, start in begins.items() if shot in asking}
+    if not coming:
+        return
+    first = min(coming.values())
+    if first - day.hours.crew_call >= timedelta(minutes=IDLE_MIN):
+        whose = ", ".join(shot for shot, start in coming.items() if start == first)
+        yield f"the first useful light is {clock(day, first)}, for {whose}"
+
+
+def frame_notes(plan: Plan) -> Iterator[str]:
+    """Say beside which shots' frames the sun stands, as far as their lenses are known.
+
+    How high the frame reaches depends on the tilt, which nobody has told.
+    """
+    inside, near = [], []
+    for one in plan.shots:
+        if state_of(plan, one) is not State.COMING or not one.shot.lens_mm:
+            continue
+        if one.sun_elevation_deg <= 0.0:
+            continue
+        off = abs(one.sun_from_lens_deg)
+        half = frame_deg(plan.day.sensor_width_mm, one.shot.lens_mm) / 2.0
+        told = f"{one.shot.id} ({one.sun_elevation_deg:.0f}° high)"
+        if off <= half:
+            inside.append(told)
+        elif off <= half + NEAR_FRAME_DEG:
+            near.append(told)
+    for what, them in (("within the width of", inside), (f"within {NEAR_FRAME_DEG:.0f}° of", near)):
+        if them:
+            yield f"the sun stands {what} the frame of {', '.join(them)}"
 
 
 def light_notes(plan: Plan) -> Iterator[str]:

@@ -12,6 +12,7 @@ from oracles.adaptive import Chances
 from seeds import few_first
 
 from average.chances import GRID_MIN, a_small_day, points_of, split_laws
+from sunsched.average.beside import rounds_of
 from sunsched.average.bound.adaptive import make_worths
 from sunsched.average.bound.boxes import bound_any
 from sunsched.average.bound.memory import make_memory
@@ -20,7 +21,6 @@ from sunsched.average.bound.visits import visits
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.search import Ordered, Scratch, search
-from sunsched.average.solve import rounds_of
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, fit_day
 

@@ -24,6 +24,7 @@ from seeds import few_first
 
 from average.chances import a_small_day
 from sunsched.average.drawn import draw_days, draw_factors
+from sunsched.average.ground import Ground
 from sunsched.average.likely import likely_day, likely_timetable
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.minutes import law_of
@@ -233,7 +234,7 @@ def test_the_likely_day_breaks_no_rule_and_the_bound_is_above(name):
     """And the order is worth at least the planned one, which the search begins with."""
     day = read_day(DATA / name)
     fit, plan = fit_day(day), make_plan(day, limit_s=5)
-    found = on_average(fit, plan.timetable)
+    found = on_average(Ground(fit), plan.timetable)
     likely, timetable = likely_timetable(found.policy)
     assert breaches(likely, timetable) == ()
     assert likely.day == likely_day(day)
@@ -247,7 +248,7 @@ def test_the_same_order_is_found_again():
     """The work is counted, not timed."""
     day = an_invented_day(8, seed=2, has_matches=True)
     plan = make_plan(day)
-    one, two = (on_average(plan.fit, plan.timetable) for _ in range(2))
+    one, two = (on_average(Ground(plan.fit), plan.timetable) for _ in range(2))
     assert one.policy.ids == two.policy.ids
     assert (one.policy.worth, one.bound) == (two.policy.worth, two.bound)
 
@@ -256,7 +257,7 @@ def test_a_limit_ends_the_search_with_what_there_is():
     """Without time there is an order all the same, and a bound that says so or is infinite."""
     day = an_invented_day(12, seed=1, has_matches=True)
     plan = make_plan(day)
-    found = on_average(plan.fit, plan.timetable, limit_s=0.0)
+    found = on_average(Ground(plan.fit), plan.timetable, limit_s=0.0)
     assert found.policy.worth <= found.bound
 
 

@@ -30,12 +30,13 @@ import numpy as np
 
 from benchmarks.days import day
 from benchmarks.solve import machine, markdown
+from sunsched.average.ground import COARSE_MIN
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import make_policy
 from sunsched.average.order.policy import fill_policy
 from sunsched.average.order.search import Ordered, Scratch, search
-from sunsched.average.solve import COARSE_MIN, policy_of
+from sunsched.average.solve import policy_of
 from sunsched.day.model import Day
 from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, IntArray, fit_day
@@ -100,12 +101,15 @@ def asked_day(name: str) -> Day:
 
 def plan_in_child(name: str) -> None:
     """Plan a day as the command does, and print what the parent needs to know."""
+    from sunsched.average.beside import bounded_beside
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.plan import average_text
     from sunsched.solver.solved import solve_day
 
-    solved = solve_day(asked_day(name))
-    found = average_plan(solved)
+    asked = asked_day(name)
+    with bounded_beside(asked) as beside:
+        solved = solve_day(asked)
+        found = average_plan(solved, beside=beside)
     average_text(found)
     known = {
         "points": found.points,

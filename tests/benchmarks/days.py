@@ -18,7 +18,6 @@ from sunsched.day.model import (
     CastMember,
     CloudHour,
     Day,
-    HorizonPoint,
     Hours,
     Meal,
     Move,
@@ -28,6 +27,7 @@ from sunsched.day.model import (
     Span,
     Spot,
 )
+from sunsched.day.skyline import HorizonPoint
 
 # Days long enough for any list: latitude and longitude in degrees, zone, date.
 PLACES = (

@@ -23,7 +23,8 @@ def test_what_the_solver_leaves_goes_to_the_average_day(
         now[0] += solving_s
         return "solved"
 
-    def average_plan(solved, *, limit_s):
+    def average_plan(solved, *, beside, limit_s):
+        assert beside.ground.minute.shots
         asked.append((solved, limit_s))
 
     monkeypatch.setattr("sunsched.cli.shared.aim.time.monotonic", lambda: now[0])

@@ -11,7 +11,6 @@ from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    HorizonPoint,
     Hours,
     Meal,
     Move,
@@ -20,6 +19,7 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.past import Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish
 from sunsched.errors import FolderError
 from sunsched.folder.check import check_day
@@ -50,6 +50,16 @@ def test_a_plain_day_passes():
     """A day that a folder could hold is not refused, nor is a grid that an hour has."""
     check_day(PLAIN, grid_min=15)
     check_day(sunsched.example_day())
+
+
+def edge(*heights):
+    """Give points of these heights at one azimuth."""
+    return tuple(HorizonPoint(azimuth_deg=40, elevation_deg=one) for one in heights)
+
+
+def over(low, high):
+    """Give a point of an overhang."""
+    return HorizonPoint(azimuth_deg=10, elevation_deg=high, under_deg=low, part="roof")
 
 
 @pytest.mark.parametrize(
@@ -157,12 +167,27 @@ def test_a_plain_day_passes():
             ),
             "day, spots[0].horizon: an azimuth out of range",
         ),
+        (
+            replace(PLAIN, spots=(Spot(name="pans", horizon=edge(5, 9, 7)), Spot(name="mill"))),
+            "day, spots[0].horizon: points not in the order of their azimuths, each once",
+        ),
+        (
+            replace(PLAIN, spots=(Spot(name="pans", horizon=(over(30, 20),)), Spot(name="mill"))),
+            "day, spots[0].horizon: an elevation out of range",
+        ),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
 def test_one_fault_is_named_where_it_is(day, fault):
     """Each fact that the reader of folders refuses is refused in a day too, at its field."""
     assert fault in faults(day)
+
+
+def test_edges_and_overhangs_are_no_faults():
+    """What a horizon file may hold a day may hold."""
+    horizon = (*edge(5, 9), over(20, 90), over(20, 30))
+    day = replace(PLAIN, spots=(Spot(name="pans", horizon=horizon), Spot(name="mill")))
+    check_day(day)
 
 
 def test_moments_are_aware_in_utc_and_whole_minutes():

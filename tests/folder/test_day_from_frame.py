@@ -76,7 +76,7 @@ def test_every_fault_is_told_with_row_and_column():
         "spot"
     ][1:]
     with pytest.raises(FolderError) as caught:
-        sunsched.day_from_frame(frame.assign(extra=1), settings)
+        sunsched.day_from_frame(frame.assign(shoot_mins=1, elevaton=1), settings)
     places = {(fault.file, fault.line, fault.column) for fault in caught.value.faults}
     assert places >= {
         ("settings", None, "titel"),

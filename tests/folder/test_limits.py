@@ -26,14 +26,14 @@ def test_120_shots_are_read_and_one_more_is_a_fault(make_folder, faults):
     assert faults(folder) == ["shots.csv:122: 121 shots (expected at most 120)"]
 
 
-def test_1000_horizon_points_are_read_and_one_more_is_a_fault(make_folder, faults):
+def test_5000_horizon_points_are_read_and_one_more_is_a_fault(make_folder, faults):
     """The limit of a horizon, on both sides."""
-    rows = [f"{place * 0.3:.1f},1\n" for place in range(1001)]
+    rows = [f"{place * 0.07:.2f},1\n" for place in range(5001)]
     head = "azimuth_deg,elevation_deg\n"
-    folder = make_folder(horizon_salt_pans_csv=head + "".join(rows[:1000]))
+    folder = make_folder(horizon_salt_pans_csv=head + "".join(rows[:5000]))
     assert faults(folder) == []
     (folder / "horizon-salt-pans.csv").write_text(head + "".join(rows))
-    assert faults(folder) == ["horizon-salt-pans.csv:1002: 1,001 points (expected at most 1,000)"]
+    assert faults(folder) == ["horizon-salt-pans.csv:5002: 5,001 points (expected at most 5,000)"]
 
 
 def test_100_cloud_hours_are_read_and_one_more_is_a_fault(make_folder, faults):

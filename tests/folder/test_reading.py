@@ -17,6 +17,7 @@ from sunsched.day.model import (
     SecondMeal,
     Size,
 )
+from sunsched.day.skyline import Subject
 from sunsched.day.wish import CameraSide, SunSide, Wish
 from sunsched.folder.read import read_day, read_folder
 
@@ -424,7 +425,7 @@ def test_all_faults_come_at_once_in_the_order_of_the_files(minimal_day, make_fol
     """One reading tells everything: settings, list, horizon and sky."""
     found = faults(
         make_folder(
-            minimal_day.replace("36.2", "95").replace("19:00", "noon"),
+            minimal_day.replace("36.2", "95").replace("19:00", "soon"),
             f"{HEADER},spot\n1,Wide,wied,N,0,Salt pan\n1,,wide,400,30,\n",
             sky_csv="hour,cloud_cover\n6,7\n",
             horizon_salt_pans_csv="azimuth_deg,elevation_deg\n0,99\n",
@@ -448,3 +449,27 @@ def test_reading_twice_gives_the_same(make_folder):
     """Nothing depends on the clock or on chance."""
     folder = make_folder(FULL_DAY, FULL_SHOTS)
     assert read_folder(folder) == read_folder(folder)
+
+
+def test_a_spot_may_say_where_it_is_and_where_its_subject_stands(
+    minimal_day, make_folder, warnings_of
+):
+    """The subject's bearing turns with the folder's; what is not said is the usual."""
+    day = 'bearings = "magnetic"\ndeclination_deg = 10\n' + minimal_day
+    day += '[camera]\nsensor_width_mm = 36\n[[spot]]\nname = "mill"\nlatitude_deg = 36.21\n'
+    day += "longitude_deg = -7.1\nsubject_distance_m = 8\nsubject_bearing = 355\n"
+    day += '[[spot]]\nname = "pans"\n'
+    shots = "id,description,size,look,shoot_min,spot\n1,Wide,wide,N,30,mill\n"
+    folder = make_folder(day, shots)
+    read = read_day(folder)
+    mill, pans = read.spots
+    assert (mill.latitude_deg, mill.longitude_deg) == (36.21, -7.1)
+    assert mill.subject == Subject(distance_m=8, bearing_deg=5, height_m=1.6)
+    assert (pans.latitude_deg, pans.subject) == (None, Subject())
+    assert read.sensor_width_mm == 36
+    assert warnings_of(folder)[1:] == [  # the first is of a declination so far off
+        (
+            "day.toml:20, spot.longitude_deg: more than a degree from the place, whose sun is "
+            "taken: `-7.1`\n  hint: the place has -5.9"
+        )
+    ]

@@ -16,7 +16,6 @@ from sunsched.day.model import (
     CloudHour,
     Costs,
     Day,
-    HorizonPoint,
     Hours,
     Meal,
     Place,
@@ -25,6 +24,7 @@ from sunsched.day.model import (
     Size,
     Spot,
 )
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.light.angles import HARD_GIVE_DEG, SIDE_BANDS_DEG, SOFT_GIVE_DEG, TAIL
 from sunsched.light.fit import DAYLIGHT_DEG, SUNLIT_SHADE, TOP_LIGHT_DEG
@@ -146,6 +146,21 @@ def test_sun_side_on_one_camera_side(side, camera_side, sign):
     assert mirrored == pytest.approx(left)
 
 
+def test_several_sides_do_as_well_as_each_other():
+    """Inside each of them the part is 1, between them it falls and rises again."""
+    others = ((SunSide.FRONT, None), (SunSide.BACK, CameraSide.LEFT))
+    wish = Wish(side=SunSide.SIDE, others=others)
+    assert not wish.asks_nothing
+    angles = [90, -90, 180, -20, 127.5, 20]
+    found = part("sun side", wish, angles)
+    assert found[:4] == [1, 1, 1, 1]
+    assert found[4] == pytest.approx(1 - 17.5 / 30)  # before the front, past the side
+    assert found[5] == pytest.approx(1 - 20 / 30)  # of the back on the left
+    each = ((SunSide.SIDE, None), *others)
+    alone = [part("sun side", Wish(side=one, camera_side=half), angles) for one, half in each]
+    assert found == np.max(alone, axis=0).tolist()
+
+
 def test_camera_side_give_crosses_the_axis():
     """Back light at camera right, 0 to 35: 15° left of the axis is half; front light at 7.5°."""
     back = Wish(side=SunSide.BACK, camera_side=CameraSide.RIGHT)
@@ -245,6 +260,18 @@ def test_direct_sun_against_the_skyline():
     heights = [10 + SEMIDIAMETER_DEG, 11, 10, 10 - SEMIDIAMETER_DEG, 9]
     values = part("direct sun", Wish(side=SunSide.BACK), elevation=heights, spots=walled(10.0))
     assert values == pytest.approx([1, 1, 0.5, 0, 0])
+
+
+def test_direct_sun_below_an_overhang():
+    """Under a bridge from 12° to 20° over a skyline of 10°: light below it and above it."""
+    bridge = tuple(
+        HorizonPoint(azimuth_deg=azimuth, elevation_deg=20, under_deg=12, part="bridge")
+        for azimuth in (0, 120, 240, 0)
+    )
+    spots = (Spot(name="pans", horizon=(*walled(10.0)[0].horizon, *bridge)),)
+    heights = [9, 10, 11, 12, 16, 20, 20 + SEMIDIAMETER_DEG, 40]
+    values = part("direct sun", Wish(side=SunSide.BACK), elevation=heights, spots=spots)
+    assert values == pytest.approx([0, 0.5, 1, 0.5, 0, 0.5, 1, 1])
 
 
 def clouds(*covers):

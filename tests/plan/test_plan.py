@@ -18,7 +18,6 @@ from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    HorizonPoint,
     Hours,
     Meal,
     Size,
@@ -26,6 +25,7 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.past import Made, Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import SunschedError
 from sunsched.folder.read import read_day

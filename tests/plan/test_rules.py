@@ -17,7 +17,6 @@ from sunsched.day.model import (
     CastMember,
     CloudHour,
     Costs,
-    HorizonPoint,
     Hours,
     MatchBy,
     Move,
@@ -25,6 +24,7 @@ from sunsched.day.model import (
     Spot,
 )
 from sunsched.day.past import Made, Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish
 from sunsched.plan import rules
 from sunsched.plan.changeover import least_builds_min

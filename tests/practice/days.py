@@ -14,7 +14,6 @@ from sunsched.day.model import (
     DEFAULT_SIZES,
     CloudHour,
     Day,
-    HorizonPoint,
     Hours,
     Meal,
     Place,
@@ -23,6 +22,7 @@ from sunsched.day.model import (
     Size,
     Spot,
 )
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import Plan, PlannedShot

@@ -33,7 +33,8 @@ from practice.days import (
     waits,
     with_costs,
 )
-from sunsched.day.model import HorizonPoint, Size, Spot
+from sunsched.day.model import Size, Spot
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.light.fit import fit_day
 

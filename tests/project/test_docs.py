@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 
 from sunsched.cli.shared.app import app
 from sunsched.folder.settings.keys import TABLES
-from sunsched.folder.shot_list.shots import COLUMNS
+from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.solver.solve import is_compiled
 
 ROOT = Path(__file__).parents[2]

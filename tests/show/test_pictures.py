@@ -20,8 +20,9 @@ from matplotlib.collections import PolyCollection
 from matplotlib.patches import Circle
 from matplotlib.text import Annotation, Text
 
-from sunsched.day.model import Day, HorizonPoint, Hours, Meal, Place, Shot, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import SunSide, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_checked
@@ -583,6 +584,27 @@ def test_every_mark_is_in_the_key():
         "skyline below the sun at rocks",
     ):
         assert said.count(text) == 1
+
+
+def test_an_overhang_is_hatched_where_the_sun_passes_it():
+    """In the band of the sun and on the circle of the sky, each with its word in the key."""
+    over = tuple(
+        HorizonPoint(azimuth_deg=azimuth, elevation_deg=50, under_deg=20, part="roof")
+        for azimuth in (320, 120)
+    )
+    day = a_day([a_shot("1")], spots=(Spot(name="quay", horizon=over),))
+    fit, plan = in_order(day)
+    figure, circle = day_figure(fit, plan), sun_figure(fit, "quay", plan)
+    [band] = marks(figure, "overhang at quay")
+    assert isinstance(band, PolyCollection)
+    edges = band.get_paths()[0].get_extents()
+    assert (edges.y0, edges.y1) == (20, 50)
+    last = fit.track.time_of(int(edges.x1)).astimezone(day.place.zone)
+    assert fit.track.azimuth_deg[int(edges.x1)] == pytest.approx(120, abs=0.7), last
+    assert [text for text, _ in words(figure)].count("overhang at quay") == 1
+    assert len(marks(circle, "overhang")) == 1
+    assert "hidden by the skyline" in [text for text, _ in words(circle)]
+    assert misplaced(figure) == misplaced(circle) == []
 
 
 def test_sun_picture_turns_clockwise_from_north():

@@ -1,13 +1,24 @@
 """Skylines and shadows."""
 
+import math
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 import pytest
 
-from sunsched.day.model import HorizonPoint, Place
+from sunsched.day.model import Place
+from sunsched.day.skyline import HorizonPoint
 from sunsched.sky.events import sun_events
-from sunsched.sky.horizon import SEMIDIAMETER_DEG, direct_share, direct_spans, horizon_deg
+from sunsched.sky.horizon import (
+    SEMIDIAMETER_DEG,
+    direct_share,
+    direct_spans,
+    horizon_deg,
+    lacking_deg,
+    overhangs_deg,
+    showing_deg,
+)
 from sunsched.sky.shadow import shadow_direction_deg, shadow_length_ratio
 from sunsched.sky.track import sun_at, sun_track
 
@@ -112,6 +123,92 @@ def test_tower_splits_the_day():
     morning, evening = direct_spans(tower, track)
     assert sun_at(lisbon, morning.end).azimuth_deg == pytest.approx(170, abs=0.3)
     assert sun_at(lisbon, evening.start).azimuth_deg == pytest.approx(190, abs=0.3)
+
+
+def test_a_vertical_edge_is_two_points_at_one_azimuth():
+    """Left of the edge the first holds, on it and right of it the second, also at north."""
+    block = skyline((0, 1), (0, 30), (40, 30), (40, 2), (200, 2))
+    asked = [359.999, 0, 20, 39.999, 40, 120, 360]
+    assert horizon_deg(block, asked) == pytest.approx([1, 30, 30, 30, 2, 2, 30], abs=1e-4)
+
+
+def test_a_declared_wall_runs_along_its_upper_edge():
+    """A wall 12 m above the eye at 20 m has tan h = 12/20 cos(azimuth from square on).
+
+    Plane trigonometry; two corners give it back at every azimuth, at any slope of the edge.
+    """
+    corner = math.degrees(math.atan(12 / (20 * math.sqrt(2))))
+    wall = HorizonPoint(azimuth_deg=340, elevation_deg=corner, is_wall=True)
+    points = (HorizonPoint(azimuth_deg=70, elevation_deg=corner), wall)
+    asked = np.arange(340, 431) % 360
+    expected = np.degrees(np.arctan(12 / 20 * np.cos(np.radians(asked - 25))))
+    assert horizon_deg(points, asked) == pytest.approx(expected, abs=1e-9)
+    assert horizon_deg(points, 25) == pytest.approx(30.9638, abs=1e-4)
+    # Straight in angle it would be 8° too low in the middle.
+    assert horizon_deg((points[0], replace(wall, is_wall=False)), 25) == pytest.approx(corner)
+
+
+BRIDGE = (
+    HorizonPoint(azimuth_deg=0, elevation_deg=10),
+    HorizonPoint(azimuth_deg=350, elevation_deg=30, under_deg=20, part="bridge"),
+    HorizonPoint(azimuth_deg=100, elevation_deg=40, under_deg=20, part="bridge"),
+)
+
+
+def test_an_overhang_has_two_edges_between_its_first_and_last_point():
+    """Both are straight in angle, and it may stand across north."""
+    [(low, high)] = overhangs_deg(BRIDGE, [349.9, 350, 45, 100, 100.1])
+    assert low == pytest.approx([np.nan, 20, 20, 20, np.nan], nan_ok=True)
+    assert high == pytest.approx([np.nan, 30, 35, 40, np.nan], nan_ok=True)
+    assert horizon_deg(BRIDGE, [0, 45]).tolist() == [10, 10]
+
+
+def test_the_sun_is_seen_below_an_overhang_and_above_it(track):
+    """On the equator at equinox it climbs straight: ridge, light, bridge, light, and so to noon."""
+    below, above = direct_spans(BRIDGE, track)
+    sun = [
+        sun_at(QUITO, when).apparent_elevation_deg for when in (below.start, below.end, above.start)
+    ]
+    top = overhangs_deg(BRIDGE, sun_at(QUITO, above.start).azimuth_deg)[0][1]
+    edges = [10 - SEMIDIAMETER_DEG, 20 + SEMIDIAMETER_DEG, float(top) - SEMIDIAMETER_DEG]
+    assert sun == pytest.approx(edges, abs=0.01)
+    share = direct_share(BRIDGE, track)
+    for when, expected in (
+        (below.start + (below.end - below.start) / 2, 1.0),
+        (below.end + (above.start - below.end) / 2, 0.0),
+        (below.end, 0.0),
+    ):
+        assert share[track.minute_of(when)] == pytest.approx(expected, abs=0.25)
+    assert share.max() == 1.0
+
+
+def test_overhangs_that_cross_each_other_and_the_skyline_leave_no_false_gap(track):
+    """Where one begins before the other ends, what is hidden is hidden once."""
+    twice = (
+        *BRIDGE,
+        replace(BRIDGE[1], under_deg=25, elevation_deg=50, part="b"),
+        replace(BRIDGE[2], under_deg=5, elevation_deg=50, part="b"),
+    )
+    shown = direct_share(twice, track)
+    sun = track.apparent_elevation_deg
+    east = track.azimuth_deg < 100
+    hidden = east & (sun > 20.3) & (sun < 49.7)
+    assert hidden.sum() > 60
+    assert shown[hidden].max() == 0.0
+    assert showing_deg(twice, track)[hidden].max() < 0
+    assert shown[east & (sun > 50.3)].min() == 1.0
+
+
+def test_a_sun_that_lacks_little_is_told_by_how_much(track):
+    """To the nearest open sky as high as the disc: down below the bridge, or up above it."""
+    lacks = lacking_deg(BRIDGE, track)
+    sun = track.apparent_elevation_deg
+    minute = int(np.argmin(np.abs(sun[:720] - 21)))
+    assert lacks[minute] == pytest.approx(sun[minute] + SEMIDIAMETER_DEG - 20, abs=1e-9)
+    assert showing_deg(BRIDGE, track)[minute] == pytest.approx(
+        20 - sun[minute] + SEMIDIAMETER_DEG, abs=1e-9
+    )
+    assert lacks[direct_share(BRIDGE, track) == 1.0].max() == 0.0
 
 
 def test_sun_never_shows(track):

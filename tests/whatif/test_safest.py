@@ -15,10 +15,11 @@ from builders import a_day, a_shot, at, the_hours
 from typer.testing import CliRunner
 
 from sunsched.average.drawn import draw_factors
+from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import make_policy
 from sunsched.average.order.search import Ordered
 from sunsched.average.plan import HARDLY, AveragePlan, average_plan
-from sunsched.average.solve import Ground, policy_of
+from sunsched.average.solve import policy_of
 from sunsched.cli.shared.app import app
 from sunsched.day.model import Day, Size
 from sunsched.day.overruns import Overrun

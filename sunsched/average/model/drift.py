@@ -14,7 +14,13 @@ import numpy.typing as npt
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
 from sunsched.light.fit import IntArray
-from sunsched.plan.score import drift_costs, drift_costs_at, reference_minutes
+from sunsched.plan.score import (
+    costs_of_drift,
+    drift_costs,
+    drift_deg,
+    looks_held,
+    reference_minutes,
+)
 from sunsched.sky.track import FloatArray
 
 DriftArray = npt.NDArray[np.float32]
@@ -58,14 +64,17 @@ def make_drifts(rest: Rest) -> Drifts:
         if shot.match in names:
             start = np.array([fit.minute_of(one.roll_start)])
             made[names.index(shot.match)] += drift_costs(fit, shot, start)[0]
+    # Shots that are held by the same looks drift alike.
+    held = {shot: looks_held(day, shot) for shot in rest.shots if shot.match in names}
+    drift = {looks: drift_deg(fit, looks, halves) for looks in set(held.values())}
     return Drifts(
         names=names,
         match=np.array(
             [names.index(s.match) if s.match in names else -1 for s in rest.shots], dtype=np.int64
         ),
         by_half=tuple(
-            drift_costs_at(fit, shot, halves).astype(np.float32)
-            if shot.match in names
+            costs_of_drift(day, shot, drift[held[shot]]).astype(np.float32)
+            if shot in held
             else np.zeros((0, made.shape[1]), dtype=np.float32)
             for shot in rest.shots
         ),

@@ -8,9 +8,11 @@ Out: text or JSON on stdout, messages on stderr.
 # back on.
 # isort: off
 from sunsched.cli.commands import new as new
+from sunsched.cli.commands.lists import import_list as import_list
 from sunsched.cli.commands import check as check
 from sunsched.cli.commands import sun as sun
 from sunsched.cli.commands import windows as windows
+from sunsched.cli.commands.place import skyline as skyline
 from sunsched.cli.commands import plan as plan
 from sunsched.cli.commands import sheet as sheet
 from sunsched.cli.commands import price as price

@@ -38,7 +38,7 @@ def check(day: DayArgument, as_json: JsonOption = False) -> None:
     if as_json:
         print_json(check_record(reading, opinion, moon) | _minutes(asked))
     else:
-        typer.echo(check_text(asked, opinion, moon, least_builds_min(asked)))
+        typer.echo(check_text(asked, opinion, moon, least_builds_min(asked), reading.taken))
         typer.echo(_minutes_text(asked))
 
 

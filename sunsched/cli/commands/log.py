@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -17,7 +17,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     warn_of,
 )
-from sunsched.cli.shared.saved_plan import NO_PLAN
+from sunsched.cli.shared.saved_plan import NO_PLAN, went_as_planned
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -38,11 +38,13 @@ TAKES: dict[str, tuple[str, ...]] = {
     "open": ("SPOT",),
     "cloud": ("COVER",),
     "meal": (),
+    "note": ("TEXT...",),
     "add": ("COLUMN=VALUE...",),
     AS_PLANNED: (),
     "undo": (),
 }
 COLUMN_OF = {"MINUTES": "value", "COVER": "value"}
+SAME = {"lunch": "meal"}  # what crews say for an event
 NOT_COLUMNS = frozenset({"number", "at", "event", "from", "until"})
 
 
@@ -65,8 +67,16 @@ def log(
         ),
     ] = None,
     until: Annotated[
-        str | None, typer.Option("--until", metavar="HH:MM", help="It holds until then (cloud).")
+        str | None,
+        typer.Option(
+            "--until",
+            metavar="HH:MM",
+            help="It holds until then (cloud); rolled: it was done then.",
+        ),
     ] = None,
+    forgotten: Annotated[
+        bool, typer.Option("--forgotten", help="Put it in its place among what is noted already.")
+    ] = False,
     as_json: JsonOption = False,
 ) -> None:
     """Note what happened, or print what is noted. It is on the disk when the command returns.
@@ -78,6 +88,7 @@ def log(
     gone NAME          someone has left          here NAME    someone has come
     closed SPOT        a spot is closed          open SPOT    a spot is open
     cloud COVER        0 to 1, or such as 80%    meal         lunch begins
+    note TEXT          whatever is worth keeping
     add COLUMN=VALUE…  a new shot, with the columns of the shot list
     as-planned         all up to now went by the last saved plan
     """
@@ -95,18 +106,19 @@ def log(
             typer.echo(log_text(asked, found))
         return
     cells = _cells(event, words or [])
+    event = cells["event"]
     if event == AS_PLANNED:
         _refuse_times(f"`{event}` takes none", **{"from": since, "until": until})
+    if forgotten and (at is None or event in (AS_PLANNED, "undo")):
+        text = "say when it was with --at" if at is None else f"`{event}` cannot be"
+        raise typer.BadParameter(text, param_hint="--forgotten")
     asked = read_asked(day).day
     moment = at if at is not None else now_text(asked)
+    wanted: Callable[[Log], Sequence[Mapping[str, str]]]
     if event == AS_PLANNED:
         wanted = _as_planned(day, asked, moment)
     else:
-        times = {"at": moment, "from": since or "", "until": until or ""}
-
-        def wanted(_: Log) -> Sequence[dict[str, str]]:
-            return [{**cells, **times}]
-
+        wanted = _told(day, asked, _rows(cells, moment, since, until), forgotten=forgotten)
     found, noted = note_events(day, asked, wanted)
     warn_of(found.warnings)
     if as_json:
@@ -121,6 +133,8 @@ def _cells(event: str, words: list[str]) -> dict[str, str]:
 
     if any("\ud800" <= sign <= "\udfff" for sign in "".join(words)):
         raise typer.BadParameter("not text in the terminal's encoding", param_hint="WORDS")
+    event = event.casefold()
+    event = SAME.get(event, event)
     takes = TAKES.get(event)
     if takes is None:
         hint = did_you_mean(event, TAKES)
@@ -135,10 +149,36 @@ def _cells(event: str, words: list[str]) -> dict[str, str]:
             text = f"write `{usage}`, each column of the shot list once, such as `size=insert`"
             raise typer.BadParameter(text, param_hint="WORDS")
         return {"event": event, **columns}
+    if event == "note" and words:
+        return {"event": event, "subject": " ".join(words)}
     if len(words) != len(takes):
         raise typer.BadParameter(f"write `{usage}`", param_hint="WORDS")
     filled = zip(takes, words, strict=True)
     return {"event": event, **{COLUMN_OF.get(name, "subject"): word for name, word in filled}}
+
+
+def _rows(
+    cells: dict[str, str], at: str, since: str | None, until: str | None
+) -> list[dict[str, str]]:
+    """Give the rows that an event is noted as: a roll that is told with its end has two."""
+    if cells["event"] == "rolled" and until is not None:
+        _refuse_times("`rolled` takes none", **{"from": since})
+        return [{**cells, "at": at}, {**cells, "event": "done", "at": until}]
+    return [{**cells, "at": at, "from": since or "", "until": until or ""}]
+
+
+def _told(
+    folder: Path, asked: Day, rows: list[dict[str, str]], *, forgotten: bool
+) -> Callable[[Log], Sequence[Mapping[str, str]]]:
+    """Give what is to be noted: the rows alone, or with what they come before."""
+    from sunsched.folder.log.forgotten import put_in_place
+    from sunsched.folder.log.row import desk_of, read_moment
+
+    if not forgotten:
+        return lambda _: rows
+    desk = desk_of(folder, asked)
+    timed = [(read_moment(desk, row["at"]), row) for row in rows]
+    return lambda log: put_in_place(asked, log, timed)
 
 
 def _refuse_times(text: str, **times: str | None) -> None:
@@ -151,18 +191,8 @@ def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[d
     """Give what the last saved plan says of the time up to a moment."""
     from sunsched.folder.log.row import desk_of, read_moment
     from sunsched.saved.revisions import newest_revision
-    from sunsched.underway.as_planned import events_as_planned
 
     saved = newest_revision(folder)
     if saved is None:
         raise SunschedError(NO_PLAN)
-    until, planned_day = read_moment(desk_of(folder, asked), at), asked
-    if saved.average is not None:
-        from sunsched.average.likely import likely_day
-
-        planned_day = likely_day(asked)
-
-    def wanted(log: Log) -> Sequence[dict[str, str]]:
-        return events_as_planned(planned_day, log, saved.timetable, until)
-
-    return wanted
+    return went_as_planned(asked, saved, read_moment(desk_of(folder, asked), at))

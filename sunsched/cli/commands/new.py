@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date as Date  # noqa: N812
-from datetime import time as Time  # noqa: N812
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import Annotated
 
 import typer
 
 from sunsched.cli.shared.app import app
-from sunsched.cli.shared.asking import ask, choose_of, is_terminal
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from sunsched.folder.place.take import Taken
-
-DEFAULT_PLACE = "Lisbon"
-Value = TypeVar("Value")
+from sunsched.cli.shared.new_day import new_day_texts
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
@@ -43,96 +33,25 @@ def new(
     wrap: Annotated[
         str | None, typer.Option("--wrap", metavar="HH:MM", help="When the day is to end.")
     ] = None,
+    as_book: Annotated[
+        bool, typer.Option("--xlsx", help="Write the shot list as a workbook, with every column.")
+    ] = False,
 ) -> None:
     """Write a starter day to edit: its place, its hours and a few shots under its sun.
 
     Asks for what is not given, on a terminal; without one, the hours lie between sunrise and
     sunset.
     """
-    from datetime import timedelta
-
-    from sunsched.folder.starter import laid_hours, starter_texts
     from sunsched.folder.store.write import write_folder
-    from sunsched.show.text.place import place_text
-    from sunsched.sky.events import sun_events
-    from sunsched.sky.track import sun_at
 
-    # Wrong use is told before anything is asked.
-    hours = [_read(text, _clock, name) for text, name in ((call, "--call"), (wrap, "--wrap"))]
-    on = _date(date)
-    taken = _place(at)
-    place = taken.place
-    events = sun_events(place, on)
-    quarter = timedelta(hours=3)
-    if events.sunrise is not None and events.sunset is not None:
-        quarter = min(quarter, (events.sunset - events.sunrise) / 4)
-    sunrise = events.sunrise and events.sunrise.astimezone(place.zone)
-    sunset = events.sunset and events.sunset.astimezone(place.zone)
-    laid = _hours(hours, laid_hours(sunrise, sunset))
-    texts = starter_texts(
-        title=folder.absolute().name,
-        place=place,
-        on=on,
-        hours=laid,
-        morning_deg=sun_at(place, events.solar_noon - quarter).azimuth_deg,
-        afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
-    )
-    write_folder(folder, texts)
-    typer.echo(place_text(taken, events, laid, is_laid=None in hours and not is_terminal()))
-    typer.echo(f"{folder}: {', '.join(texts)}")
+    texts, told = new_day_texts(folder.absolute().name, at, date, call, wrap)
+    files: dict[str, str | bytes] = {**texts}
+    if as_book:
+        from sunsched.folder.starter import SPOTS
+        from sunsched.folder.starter_book import starter_book
+
+        files["shots.xlsx"] = starter_book(str(files.pop("shots.csv")), SPOTS)
+    write_folder(folder, files)
+    typer.echo(told)
+    typer.echo(f"{folder}: {', '.join(files)}")
     typer.echo(f"next: sunsched check {folder}", err=True)
-
-
-def _date(text: str | None) -> Date:
-    from sunsched.folder.text.clock import calendar_date
-
-    if text is None and is_terminal():
-        return ask("Which date is the day? (such as 2027-06-09)", calendar_date)
-    found = _read(text, calendar_date, "--date")
-    if found is None:
-        raise typer.BadParameter("say the day's date, such as 2027-06-09", param_hint="--date")
-    return found
-
-
-def _place(text: str | None) -> Taken:
-    from sunsched.folder.place.take import WAYS, take_place
-
-    if not is_terminal():
-        return take_place(DEFAULT_PLACE if text is None else text)
-    if text is None:
-        text = typer.prompt(f"Where is it shot? {WAYS}", default=DEFAULT_PLACE, type=str)
-    return take_place(text, choose_of)
-
-
-def _hours(given: list[Time | None], laid: tuple[Time, Time]) -> tuple[Time, Time]:
-    """Give call and wrap: as given, else asked for on a terminal, else between sun and sun."""
-    questions = ("When is the crew called?", "When is wrap?")
-    found = list(given)
-    for number, question in enumerate(questions):
-        if found[number] is None:
-            default = laid[number]
-            found[number] = ask(question, _clock, f"{default:%H:%M}") if is_terminal() else default
-    first, last = found
-    if first is None or last is None or first == last:
-        raise typer.BadParameter("wrap stands at the call: say a later time", param_hint="--wrap")
-    return first, last
-
-
-def _clock(text: str) -> Time:
-    from sunsched.folder.text.clock import clock_time
-
-    return clock_time(text)
-
-
-def _read(text: str | None, reader: Callable[[str], Value], option: str) -> Value | None:
-    """Read the words of an option; None where it is not written."""
-    from sunsched.folder.text.words import WordError
-
-    if text is None:
-        return None
-    try:
-        return reader(text)
-    except WordError as error:
-        expected = f" (expected {error.expected})" if error.expected else ""
-        message = f"`{text}` is {error.problem}{expected}"
-        raise typer.BadParameter(message, param_hint=option) from None

@@ -29,6 +29,7 @@ from sunsched.cli.shared.common import (
     warn_of_log,
     write_pictures,
 )
+from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
 
@@ -63,9 +64,18 @@ def plan(
     picture: PictureOption = None,
     sheet: SheetOption = None,
     paper: PaperOption = None,
+    at: Annotated[
+        str | None, typer.Option("--at", metavar="PLACE", help="Of a list: where its day is.")
+    ] = None,
+    date: Annotated[
+        str | None, typer.Option("--date", metavar="YYYY-MM-DD", help="Of a list: when it is.")
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Find the order that keeps the most light, with its times. Ctrl-C gives the best so far."""
+    """Find the order that keeps the most light, with its times. Ctrl-C gives the best so far.
+
+    Given a shot list instead of a day folder, with its place and date, makes the folder first.
+    """
     if picture is not None:
         kind_of(picture, "--picture")
     if revision is not None:
@@ -84,6 +94,11 @@ def plan(
     if certify and others:
         raise typer.BadParameter("it is for the plan alone", param_hint="--certify")
     hand_out = handing_out(sheet, paper)
+    if is_list(day):
+        day = import_file(day, None, at, date, replace=False, is_told=True)
+    elif at is not None or date is not None:
+        text = "they are for a shot list; a day folder has its place and date in day.toml"
+        raise typer.BadParameter(text, param_hint="--at, --date")
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
     folder = day if save else None

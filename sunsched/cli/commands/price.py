@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -32,13 +30,12 @@ from sunsched.cli.shared.common import (
     warn_of_log,
     write_pictures,
 )
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c
+from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
     from sunsched.show.text.average_day.price import Rules, Wraps
-    from sunsched.solver.search.progress import Counted
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
     from sunsched.whatif.price.demand import Decision
@@ -72,6 +69,9 @@ def price(
     wrap: Annotated[
         str | None, typer.Option("--wrap", metavar="HH:MM", help="Nothing rolls past it.")
     ] = None,
+    call: Annotated[
+        str | None, typer.Option("--call", metavar="HH:MM", help="The crew is called then.")
+    ] = None,
     cut: Annotated[
         list[str] | None, typer.Option("--cut", metavar="ID", help="This shot is not made.")
     ] = None,
@@ -88,6 +88,9 @@ def price(
     ] = None,
     curve: Annotated[
         bool, typer.Option("--wrap-curve", help="Light against wrap, every 15 minutes.")
+    ] = False,
+    calls: Annotated[
+        bool, typer.Option("--call-curve", help="Light against the call, every half-hour.")
     ] = False,
     aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
@@ -110,6 +113,7 @@ def price(
         meal=meal,
         releases=release or (),
         wrap=wrap,
+        call=call,
         cuts=cut or (),
         first=first,
         keep_orders=keep_order or (),
@@ -125,11 +129,17 @@ def price(
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
+    if calls and (decision or curve or picture or sheet or aim is Aim.PLANNED):
+        text = "it goes alone, for the average day, with --json at most"
+        raise typer.BadParameter(text, param_hint="--call-curve")
     if decision and picture is not None:
         text = "it draws all half-hours, or wraps with --wrap-curve; --sheet hands out a decision"
         raise typer.BadParameter(text, param_hint="--picture")
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
+    if calls:
+        _show_calls(solved, limit, as_json)
+        return
     if aim is Aim.PLANNED:
         _show_planned(solved, decision, curve, limit, picture, hand_out, as_json)
     else:
@@ -215,6 +225,21 @@ def _show_average(
         _show_table(shots, rules, average_table_record, picture, hand_out, as_json)
 
 
+def _show_calls(solved: Solved, limit_s: float | None, as_json: bool) -> None:
+    """Look at earlier and later calls on the average day."""
+    from sunsched.average.plan import average_plan
+    from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
+    from sunsched.whatif.price_average.call import average_call_curve
+
+    day, best = solved.fit.day, average_plan(solved, limit_s=limit_s)
+    with (
+        ended_by_ctrl_c("later calls are left out") as is_ended,
+        counted("calls looked at") as progress,
+    ):
+        found = average_call_curve(best, progress=progress, is_ended=is_ended)
+    _print(as_json, call_curve_record(day, found), call_curve_text(day, found))
+
+
 def _print(as_json: bool, record: Record, text: str) -> None:
     if as_json:
         print_json(record)
@@ -271,17 +296,3 @@ def _show_curve(
         write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
     hand_out(partial(curve_handout, day, found))
     _print(as_json, record_of(day, found), curve_text(day, found))
-
-
-@contextmanager
-def counted(what: str) -> Iterator[Callable[[Counted], None] | None]:
-    """Give the function to which long work tells its progress; None where no terminal shows it."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=None)
-        yield lambda now: bar.update(task, completed=now.done, total=now.whole)

@@ -28,6 +28,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN
+from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -67,14 +68,16 @@ def replan(
         Grid | None,
         typer.Option("--grid", help="Minutes between two possible starts; else as last planned."),
     ] = None,
+    assume: AssumeOption = None,
     aim: AimOption = Aim.AVERAGE,
     limit: LimitOption = None,
     picture: PictureOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
-    from sunsched.folder.log.log import read_log
+    from sunsched.folder.log.log import imagine_events, read_log
     from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.show.text.log import event_records
 
     if picture is not None:
         kind_of(picture, "--picture")
@@ -85,12 +88,18 @@ def replan(
     if plan is None:
         raise SunschedError(NO_PLAN)
     saved, before = plan
+    moment = read_moment(desk_of(day, asked), now_text(asked) if at is None else at)
+    silent = silent_events(asked, noted, saved, moment, assume)
+    known = len(noted.events)
+    assumed: tuple[Event, ...] = ()
+    if silent is not None:
+        noted, assumed = imagine_events(day, asked, silent)
     under_way = _UnderWay(
         asked=asked,
         events=noted.events,
         saved=saved,
         before=before,
-        at=read_moment(desk_of(day, asked), now_text(asked) if at is None else at),
+        at=moment,
         late_min=late,
         grid_min=saved.grid_min if grid is None else int(grid),
         limit_s=limit,
@@ -101,11 +110,14 @@ def replan(
     if name not in choices:
         hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
         raise SunschedError(f"`{name}` cannot be had now\n  hint: {hint}")
+    if silent is not None and take is not None:
+        # A saved plan is restored by the log: what it stands on is noted first.
+        note_assumed(day, asked, silent, known)
     number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
         _draw(picture, choices[name])
     if as_json:
-        print_json(record(name, number))
+        print_json({**record(name, number), "assumed": event_records(asked, assumed)})
         return
     typer.echo(text(name))
     if number is None:

@@ -16,6 +16,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     write_pictures,
 )
+from sunsched.cli.shared.spots import day_track, find_spot
 
 
 @app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")
@@ -31,28 +32,18 @@ def sun(
     as_json: JsonOption = False,
 ) -> None:
     """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
-    from datetime import datetime, time, timedelta
-
-    from sunsched.folder.text import words
     from sunsched.show.records.day import sun_record
     from sunsched.show.text.day import sun_text
     from sunsched.sky.events import day_kind, sun_events
     from sunsched.sky.horizon import direct_spans
-    from sunsched.sky.track import sun_track
 
     asked = read_asked(day, picture).day
     place = asked.place
     spots = {one.name: one for one in asked.spots}
     if spot is not None:
-        names = [name for name in spots if words.key_of(name) == words.key_of(spot)]
-        if not names:
-            hint = words.did_you_mean(spot, spots)
-            text = f"no spot `{spot}`, there is {words.listed(spots, 'and')}"
-            raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint="--spot")
-        spots = {name: spots[name] for name in names}
-    start = datetime.combine(asked.date, time(), place.zone)
-    end = datetime.combine(asked.date + timedelta(days=1), time(), place.zone)
-    track = sun_track(place, start, max(end, asked.hours.hard_wrap))
+        named = find_spot(asked, spot, "--spot")
+        spots = {named.name: named}
+    track = day_track(asked)
     if picture is not None:
         from sunsched.light.fit import fit_day
         from sunsched.show.charts.sun import sun_figure

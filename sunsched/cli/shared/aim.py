@@ -48,12 +48,14 @@ def aim_at(asked: Day, aim: Aim) -> Aim:
 
 def plan_on_average(asked: Day, grid_min: int, limit_s: float | None) -> AveragePlan:
     """Find the plan for the average day, beginning at the best one for planned minutes."""
+    from sunsched.average.beside import bounded_beside
     from sunsched.average.plan import average_plan
 
     started = time.monotonic()
-    solved = solve_asked(asked, grid_min, None if limit_s is None else SOLVE_SHARE * limit_s)
-    left_s = None if limit_s is None else max(0.0, limit_s - (time.monotonic() - started))
-    return average_plan(solved, limit_s=left_s)
+    with bounded_beside(asked, limit_s=limit_s) as beside:
+        solved = solve_asked(asked, grid_min, None if limit_s is None else SOLVE_SHARE * limit_s)
+        left_s = None if limit_s is None else max(0.0, limit_s - (time.monotonic() - started))
+        return average_plan(solved, beside=beside, limit_s=left_s)
 
 
 def plan_for(aim: Aim, asked: Day, grid_min: int, limit_s: float | None) -> Plan | AveragePlan:

@@ -9,7 +9,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from datetime import datetime
+
     from sunsched.day.model import Day
+    from sunsched.folder.log.log import Log
     from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
 
@@ -36,6 +40,24 @@ def restored(folder: Path, asked: Day, saved: Revision) -> Restored:
         text = f"the log has {events} that revision {saved.number} does not know"
         typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
     return found
+
+
+def went_as_planned(
+    asked: Day, saved: Revision, until: datetime
+) -> Callable[[Log], Sequence[dict[str, str]]]:
+    """Give the events by which a day went by a saved plan up to a moment, for its log."""
+    from sunsched.underway.as_planned import events_as_planned
+
+    planned_day = asked
+    if saved.average is not None:
+        from sunsched.average.likely import likely_day
+
+        planned_day = likely_day(asked)
+
+    def wanted(log: Log) -> Sequence[dict[str, str]]:
+        return events_as_planned(planned_day, log, saved.timetable, until)
+
+    return wanted
 
 
 def unknown_events(folder: Path, asked: Day, saved: Revision) -> int:

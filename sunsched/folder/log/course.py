@@ -8,7 +8,8 @@ from datetime import datetime
 
 from sunsched.day.model import Day, Shot
 from sunsched.folder.log.event import Event, Kind
-from sunsched.folder.shot_list.shots import MAX_SHOOT, MAX_SHOTS
+from sunsched.folder.shot_list.columns import MAX_SHOOT
+from sunsched.folder.shot_list.shots import MAX_SHOTS
 from sunsched.folder.text.findings import Findings, Where
 
 PRESENCE = {Kind.GONE: "cast", Kind.HERE: "cast", Kind.CLOSED: "spot", Kind.OPEN: "spot"}
@@ -99,7 +100,8 @@ def objections(day: Day, state: State, event: Event) -> Iterator[Objection]:
             problem="before the last event",
             value=clock(day, event.at),
             expected=f"{clock(day, last.at)} or later",
-            hint=f"`undo` takes back event {last.number}, `{last.kind}`",
+            hint="if it was forgotten, `--forgotten` puts it in its place; "
+            f"`undo` takes back event {last.number}, `{last.kind}`",
         )
     match event.kind:
         case Kind.ROLLED | Kind.DONE | Kind.CUT | Kind.MORE:

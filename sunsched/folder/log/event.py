@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from sunsched.day.model import Shot
+from sunsched.day.model import Day, Shot
 
 
 class Kind(StrEnum):
@@ -25,6 +25,7 @@ class Kind(StrEnum):
     CLOUD = "cloud"
     MEAL = "meal"
     ADD = "add"
+    NOTE = "note"
     UNDO = "undo"
 
 
@@ -37,7 +38,8 @@ class Event:
     number : its place in the log, from 1
     at : when it happened
     kind : what happened
-    subject : the shot's id, or the name of the cast member or spot; empty for other kinds
+    subject : the shot's id, the name of the cast member or spot, or the words of a note; empty for
+        other kinds
     minutes : those of `MORE` and `LATE`
     cover : that of `CLOUD`, 0 clear to 1 overcast
     since, until : from when to when it holds, for presence, spots and clouds; `until` None has no
@@ -69,3 +71,23 @@ def standing(events: Iterable[Event]) -> tuple[Event, ...]:
         elif kept and kept[-1].number == event.undone:
             kept.pop()
     return tuple(kept)
+
+
+def cells_of(event: Event, day: Day) -> dict[str, str]:
+    """Give the cells of the row that an event is written as."""
+
+    def local(when: datetime) -> str:
+        return when.astimezone(day.place.zone).isoformat(timespec="minutes")
+
+    values = (event.minutes, event.cover, event.undone)
+    cells = {
+        "number": str(event.number),
+        "at": local(event.at),
+        "event": event.kind.value,
+        "subject": "" if event.kind is Kind.ADD else event.subject,
+        "value": next((repr(value) for value in values if value is not None), ""),
+        "from": local(event.since) if event.since != event.at else "",
+        "until": "" if event.until is None else local(event.until),
+        **dict(event.cells),
+    }
+    return {column: text for column, text in cells.items() if text}

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
-from sunsched.folder.log.course import Course, State, begin
-from sunsched.folder.log.event import Event
+from sunsched.folder.log.course import Course, State, begin, clock
+from sunsched.folder.log.event import Event, cells_of
 from sunsched.folder.log.file import (
     LOG_FILE,
     TORN_FILE,
@@ -18,13 +19,14 @@ from sunsched.folder.log.file import (
     read_rows,
     split_torn,
 )
-from sunsched.folder.log.row import Desk, cells_of, desk_of, read_event, row_of
+from sunsched.folder.log.row import Desk, desk_of, read_event, row_of
 from sunsched.folder.store import files
 from sunsched.folder.store.write import append_lines
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text.findings import Findings
 
 MAX_EVENTS = 5_000
+LONG_AFTER = timedelta(hours=1)  # past the hard wrap, from which on a time is questioned
 
 # Where the cells of an event stand on the command line.
 SPOKEN = {
@@ -119,19 +121,41 @@ def note_events(
     done: list[tuple[Log, tuple[Event, ...]]] = []
 
     def more(content: bytes) -> bytes:
-        findings = Findings()
-        log, course = _read(content, desk, findings)
-        events = _taken(wanted(log), len(log.events), desk, course, findings)
+        after, events = _with_events(content, desk, wanted)
         whole, _ = split_torn(content)
         added = b""
         for event in events:
             added += line_of(whole + added, cells_of(event, day))
-        after = Log(events=log.events + events, state=course.now, warnings=tuple(findings.warnings))
         done.append((after, events))
         return added
 
     append_lines(folder / LOG_FILE, folder / TORN_FILE, split_torn, more)
     return done[-1]
+
+
+def imagine_events(
+    folder: Path, day: Day, wanted: Callable[[Log], Sequence[Mapping[str, str]]]
+) -> tuple[Log, tuple[Event, ...]]:
+    """Give the log as `note_events` would leave it, and write nothing."""
+    findings = Findings()
+    found = files.open_folder(folder, findings)
+    content = None
+    if found is not None and LOG_FILE in found.names:
+        content = files.read_bytes(found, LOG_FILE, findings)
+    if findings.faults:
+        raise FolderError(tuple(findings.faults))
+    return _with_events(content or b"", desk_of(folder, day), wanted)
+
+
+def _with_events(
+    content: bytes, desk: Desk, wanted: Callable[[Log], Sequence[Mapping[str, str]]]
+) -> tuple[Log, tuple[Event, ...]]:
+    """Read a log and the events that are to follow: the log with them, and those."""
+    findings = Findings()
+    log, course = _read(content, desk, findings)
+    events = _taken(wanted(log), len(log.events), desk, course, findings)
+    after = Log(events=log.events + events, state=course.now, warnings=tuple(findings.warnings))
+    return after, events
 
 
 def _read(content: bytes, desk: Desk, findings: Findings) -> tuple[Log, Course]:
@@ -195,11 +219,24 @@ def _taken(
         if event is not None:
             course.take(event, row.at("event"), findings)
             events.append(event)
+            _question(event, row, desk.day, findings)
     if number > MAX_EVENTS:
         findings.fault(row_of({}, LOG_FILE, 0).at(""), f"more than {MAX_EVENTS:,} events")
     if findings.faults:
         raise FolderError(tuple(_spoken(fault) for fault in findings.faults))
     return tuple(events)
+
+
+def _question(event: Event, row: Row, day: Day, findings: Findings) -> None:
+    """Warn of an event long after the day: a slip of the clock is more likely."""
+    if event.at > day.hours.hard_wrap + LONG_AFTER:
+        findings.warn(
+            row.at("at"),
+            "long after the hard wrap",
+            clock(day, event.at),
+            expected=f"up to {clock(day, day.hours.hard_wrap)}",
+            hint="it is noted; `undo` takes it back",
+        )
 
 
 def _spoken(fault: Fault) -> Fault:

@@ -17,7 +17,7 @@ from sunsched.folder.log.shot import read_added, shot_cells
 from sunsched.folder.settings import document
 from sunsched.folder.settings.facts import Facts, find, read_facts
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.shot_list.shots import COLUMNS as SHOT_COLUMNS
+from sunsched.folder.shot_list.columns import COLUMNS as SHOT_COLUMNS
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE
 from sunsched.folder.tables.cells import Cells
@@ -25,6 +25,7 @@ from sunsched.folder.tables.table import Row
 from sunsched.folder.text import words
 from sunsched.folder.text.clock import Calendar, clock_time
 from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.minutes import minutes as read_minutes
 from sunsched.folder.text.words import WordError
 
 COLUMNS = ("number", "at", "event", "subject", "value", "from", "until", *SHOT_COLUMNS)
@@ -46,9 +47,12 @@ USES: dict[Kind, frozenset[str]] = {
     Kind.CLOUD: frozenset({"value", "from", "until"}),
     Kind.MEAL: frozenset(),
     Kind.ADD: frozenset(SHOT_COLUMNS),
+    Kind.NOTE: frozenset({"subject"}),
     Kind.UNDO: frozenset({"value"}),
 }
 AT_EXPECTED = "a time such as 06:40 or 2027-06-09T06:40+02:00"
+COVER_EXPECTED = "a number from 0 to 1, or per cent such as 80%"
+NOTE_EXPECTED = f"a line of at most {words.MAX_DESCRIPTION} characters"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,11 +118,11 @@ def read_event(row: Row, desk: Desk, state: State, number: int, findings: Findin
     if kind in (Kind.MORE, Kind.LATE):
         expected = f"a whole number from 1 to {MAX_LOST_MIN}"
         minutes = cells.need(
-            "value", partial(words.whole, low=1, high=MAX_LOST_MIN), None, expected
+            "value", partial(read_minutes, low=1, high=MAX_LOST_MIN), None, expected
         )
     cover = undone = None
     if kind is Kind.CLOUD:
-        cover = cells.need("value", _cover, None, "a number from 0 to 1, or such as 80%")
+        cover = cells.need("value", _cover, None, COVER_EXPECTED)
     elif kind is Kind.UNDO:
         last = None if state.last is None else state.last.number
         undone = cells.get("value", partial(words.whole, low=1, high=number), last)
@@ -159,26 +163,6 @@ def read_moment(desk: Desk, text: str, option: str = "--at") -> datetime:
     return found
 
 
-def cells_of(event: Event, day: Day) -> dict[str, str]:
-    """Give the cells of the row that an event is written as."""
-
-    def local(when: datetime) -> str:
-        return when.astimezone(day.place.zone).isoformat(timespec="minutes")
-
-    values = (event.minutes, event.cover, event.undone)
-    cells = {
-        "number": str(event.number),
-        "at": local(event.at),
-        "event": event.kind.value,
-        "subject": "" if event.kind is Kind.ADD else event.subject,
-        "value": next((repr(value) for value in values if value is not None), ""),
-        "from": local(event.since) if event.since != event.at else "",
-        "until": "" if event.until is None else local(event.until),
-        **dict(event.cells),
-    }
-    return {column: text for column, text in cells.items() if text}
-
-
 def _kind(text: str) -> Kind:
     found = {kind.value: kind for kind in Kind}.get(words.key_of(text))
     if found is None:
@@ -208,14 +192,14 @@ def _moment(desk: Desk, where: Where, findings: Findings, text: str) -> datetime
 
 def _cover(text: str) -> float:
     plain = words.clean(text)
-    if plain.endswith("%"):
-        return words.number(plain.removesuffix("%").rstrip(), 0, 100) / 100
+    whole = plain.removesuffix("%").rstrip()
     try:
+        # Nobody writes 2 for twice the sky: it is a share up to 1, and per cent above.
+        if plain.endswith("%") or (whole.isdecimal() and int(whole) > 1):
+            return words.number(whole, 0, 100) / 100
         return words.number(plain, 0, 1)
     except WordError as error:
-        raise WordError(
-            error.problem, expected="a number from 0 to 1, or such as 80%", hint=error.hint
-        ) from None
+        raise WordError(error.problem, expected=COVER_EXPECTED, hint=error.hint) from None
 
 
 def _check_span(
@@ -267,6 +251,9 @@ def _read_subject(cells: Cells, kind: Kind, desk: Desk, state: State) -> tuple[s
     if kind in SPOT_KINDS:
         names = [spot.name for spot in desk.day.spots]
         return _known(cells, names, "spot", words.choice(names, "spot")), None
+    if kind is Kind.NOTE:
+        text = partial(words.line_of_text, limit=words.MAX_DESCRIPTION)
+        return cells.need("subject", text, "", NOTE_EXPECTED), None
     if kind is Kind.ADD:
         shot = read_added(cells, desk.facts, state.shots)
         return ("", None) if shot is None else (shot.id, shot)

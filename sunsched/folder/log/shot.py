@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from sunsched.day.model import Shot
 from sunsched.folder.settings.facts import Facts, find
-from sunsched.folder.shot_list.shots import COLUMNS, read_shots
+from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.tables.cells import Cells
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words

@@ -11,8 +11,8 @@ from sunsched.folder.place import gazetteer
 from sunsched.folder.place.candidate import Candidate
 from sunsched.folder.place.coordinates import Point, written
 from sunsched.folder.place.gazetteer import Town, folded
+from sunsched.folder.place.listed import find_place
 from sunsched.folder.text import words
-from sunsched.sky.opinion import find_place
 
 # A town with so many times the people of the next one of its name is what most people mean.
 CLEARLY = 5

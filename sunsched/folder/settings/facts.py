@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from sunsched.day.model import (
@@ -23,22 +23,13 @@ from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.hours import read_calendar, read_hours, read_meal
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.place import place_name, read_declination, read_place
+from sunsched.folder.settings.spots import SpotFacts, check_names, read_spots
 from sunsched.folder.text import words
 from sunsched.folder.text.bands import DEFAULT_WORDS, Angles
 from sunsched.folder.text.clock import Calendar
 from sunsched.folder.text.findings import Findings
 
-MAX_SPOTS = 64
 MAX_CAST = 64
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotFacts:
-    """What `day.toml` says of one spot; its horizon is still the name of a file, or nothing."""
-
-    name: str
-    open: tuple[Span, ...] = ()
-    horizon: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +54,7 @@ class Facts:
     costs: Costs
     changeover: Changeover
     words: dict[str, Angles]
+    size_words: dict[str, Size]
     declination_deg: float
 
 
@@ -81,7 +73,10 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
     calendar = read_calendar(settings)
     hours = read_hours(document, settings, calendar, findings)
     place = read_place(document, settings, findings)
-    spots = _spots(document, settings, calendar, hours, findings)
+    declination_deg = read_declination(document, settings, place, findings)
+    spots = read_spots(
+        document, settings, place_name(settings), calendar, hours, declination_deg, findings
+    )
     sizes = settings.size.model_dump(by_alias=True, exclude_none=True)
     overruns = settings.overrun.model_dump(by_alias=True, exclude_none=True)
     return Facts(
@@ -103,35 +98,15 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         day_spread=settings.overrun.day.spread,
         costs=replace(Costs(), **settings.costs.model_dump(exclude_none=True)),
         changeover=replace(Changeover(), **settings.changeover.model_dump(exclude_none=True)),
-        words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True),
-        declination_deg=read_declination(document, settings, place, findings),
+        words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True, exclude={"size"}),
+        size_words={word: Size(size) for word, size in settings.words.size.items()},
+        declination_deg=declination_deg,
     )
 
 
 def find(name: str, known: Iterable[str]) -> str | None:
     """Give the known name that this one spells, whatever its case and gaps; None for no such."""
     return {words.key_of(one): one for one in known}.get(words.key_of(name))
-
-
-def _spots(
-    document: Document,
-    settings: Settings,
-    calendar: Calendar | None,
-    hours: Hours | None,
-    findings: Findings,
-) -> tuple[SpotFacts, ...]:
-    if not settings.spot and not document.data.get("spot"):
-        return (SpotFacts(name=place_name(settings)),)
-    check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
-    spots = []
-    for place, keys in enumerate(settings.spot):
-        spans: tuple[Span, ...] = ()
-        if keys.open and calendar and hours:
-            where = document.at("spot", place, "open")
-            spans = calendar.spans(keys.open, hours, where, findings)
-        if keys.name is not None:
-            spots.append(SpotFacts(name=keys.name, open=spans, horizon=keys.horizon))
-    return tuple(spots) if len(spots) == len(settings.spot) else ()
 
 
 def _cast(
@@ -151,33 +126,6 @@ def _cast(
         if keys.name is not None:
             cast.append(CastMember(name=keys.name, here=spans))
     return tuple(cast) if len(cast) == len(settings.cast) else ()
-
-
-def check_names(
-    document: Document,
-    table: str,
-    names: Sequence[str | None],
-    limit: int,
-    findings: Findings,
-) -> None:
-    """Note names that stand twice in the tables of one kind, and tables past the limit."""
-    if len(names) > limit:
-        findings.fault(
-            document.at(table, limit),
-            f"{len(names)} `[[{table}]]` tables",
-            expected=f"at most {limit}",
-        )
-    first: dict[str, int | None] = {}
-    for place, name in enumerate(names):
-        if name is None:
-            continue
-        where = document.at(table, place, "name")
-        key = words.key_of(name)
-        if key in first:
-            line = first[key]
-            hint = "" if line is None else f"it is also on line {line}"
-            findings.fault(where, "a name that stands twice", name, hint=hint)
-        first.setdefault(key, where.line)
 
 
 def _moves(

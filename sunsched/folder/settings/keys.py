@@ -14,6 +14,7 @@ from sunsched.day.model import MatchBy, SecondMeal, Size
 from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.folder.settings.values import (
     Angles,
+    Bearing,
     Clock,
     Date,
     Name,
@@ -80,6 +81,17 @@ class SpotKeys(Keys):
     name: Name | None = None
     horizon: Annotated[str, text(200)] | None = None
     open: Spans | None = None
+    latitude_deg: Annotated[float, number(-90, 90)] | None = None
+    longitude_deg: Annotated[float, number(-180, 180)] | None = None
+    subject_distance_m: Annotated[float, number(0, 1000)] | None = None
+    subject_bearing: Bearing | None = None
+    subject_height_m: Annotated[float, number(0, 100)] | None = None
+
+
+class CameraKeys(Keys):
+    """Keys of `[camera]`; the width is that of a Super 35 sensor, common practice, no source."""
+
+    sensor_width_mm: Annotated[float, number(1, 200)] = 24.9
 
 
 class MoveKeys(Keys):
@@ -180,12 +192,16 @@ class ChangeoverKeys(Keys):
 
 
 class WordsKeys(Keys):
-    """Keys of `[words]`: the degrees that the words for elevations stand for."""
+    """Keys of `[words]`: what words of the shot list stand for.
+
+    Words for elevations stand for degrees; those of `[words.size]` for one of the five sizes.
+    """
 
     low: Angles | None = None
     high: Angles | None = None
     golden: Angles | None = None
     dusk: Angles | None = None
+    size: dict[str, Annotated[Size, one_of(Size, "not one of the five sizes")]] = {}
 
 
 class Settings(Keys):
@@ -199,6 +215,7 @@ class Settings(Keys):
     hours: HoursKeys = HoursKeys()
     meal: MealKeys = MealKeys()
     spot: list[SpotKeys] = []
+    camera: CameraKeys = CameraKeys()
     move: list[MoveKeys] = []
     cast: list[CastKeys] = []
     rig: list[RigKeys] = []
@@ -217,6 +234,7 @@ TABLES: dict[str, type[Keys]] = {
     "hours": HoursKeys,
     "meal": MealKeys,
     "spot": SpotKeys,
+    "camera": CameraKeys,
     "move": MoveKeys,
     "cast": CastKeys,
     "rig": RigKeys,

@@ -6,8 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 
 from sunsched.day.model import MatchBy, Rig
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.facts import check_names
 from sunsched.folder.settings.keys import MatchKeys, RigKeys
+from sunsched.folder.settings.spots import check_names
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where

@@ -7,11 +7,11 @@ from datetime import date, datetime, time, timedelta
 from sunsched.day.model import Place
 from sunsched.folder.place import zones
 from sunsched.folder.place.coordinates import written
+from sunsched.folder.place.declination import FIRST_YEAR, LAST_YEAR, declination
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings
-from sunsched.sky.declination import FIRST_YEAR, LAST_YEAR, declination
 
 # Solar noon by the clock, hours. Outside these a place is odd; far outside it is wrong. Summer time
 # in western Spain has it at 14:40, which is why odd alone is no fault.

@@ -60,6 +60,12 @@ def _as_list(value: object) -> object:
     return [value] if isinstance(value, str) else value
 
 
+def _as_bearing(value: object) -> object:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return bands.bearing(str(value))
+    return _as_text(bands.bearing, value, "degrees, or a compass point in quotes")
+
+
 def _as_truth(value: object) -> bool:
     if not isinstance(value, bool):
         raise WordError("neither true nor false", expected="true or false, without quotes")
@@ -106,6 +112,7 @@ Spans = Annotated[
     list[Annotated[tuple[dt.time, dt.time], BeforeValidator(partial(_as_text, clock.clock_span))]],
     BeforeValidator(_as_list),
 ]
+Bearing = Annotated[float, BeforeValidator(_as_bearing)]
 Truth = Annotated[bool, BeforeValidator(_as_truth)]
 Share = Annotated[float, number(0, 1)]
 Angles = Annotated[

@@ -11,41 +11,15 @@ from sunsched.day.model import Hours, Shot, Size
 from sunsched.folder.settings.facts import Facts, find
 from sunsched.folder.settings.keys import MAX_MINUTES, MAX_WEIGHT
 from sunsched.folder.settings.names import check_lone_matches, spellings
+from sunsched.folder.shot_list.circles import check_circles
+from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
 from sunsched.folder.shot_list.wishes import read_control, read_wish
 from sunsched.folder.tables.cells import Cells
 from sunsched.folder.tables.table import Row, Table
-from sunsched.folder.text import bands, clock, words
+from sunsched.folder.text import bands, clock, minutes, sizes, words
 from sunsched.folder.text.findings import Findings, Where
 
 MAX_SHOTS = 120  # the solver is tested with so many; its labels can hold six more
-MAX_SHOOT = 720
-
-# Each column, and what a cell must hold in those that cannot be left out.
-COLUMNS: dict[str, str] = {
-    "id": "an id such as 7 or 7A",
-    "scene": "",
-    "description": f"1 to {words.MAX_DESCRIPTION} characters",
-    "size": words.listed(Size),
-    "spot": "",
-    "look": "degrees from 0 to 360 or a compass point such as NNW",
-    "sun": "",
-    "sun_from": "",
-    "elevation": "",
-    "azimuth": "",
-    "give_deg": "",
-    "setup_min": "",
-    "adjust_min": "",
-    "shoot_min": f"a whole number from 1 to {MAX_SHOOT}",
-    "rig": "",
-    "match": "",
-    "weight": "",
-    "hold": "",
-    "after": "",
-    "cast": "",
-    "pin": "",
-    "lens_mm": "",
-    "control": "",
-}
 
 
 def read_shots(table: Table, facts: Facts, findings: Findings) -> tuple[Shot, ...]:
@@ -98,10 +72,10 @@ def read_shots(table: Table, facts: Facts, findings: Findings) -> tuple[Shot, ..
         shot_id = ids.get(row.line, "")
         lines[shot_id] = row.at("after")
         after[shot_id] = _read_after(row, shot_id, known, findings)
-        shot = _read_shot(row, shot_id, after[shot_id], facts, rigs, matches, findings)
+        shot = _read_shot(row, shot_id, after[shot_id], facts, rigs, matches, table.kept, findings)
         if shot is not None:
             shots.append(shot)
-    _check_circles(after, lines, findings)
+    check_circles(after, lines, findings)
     check_lone_matches(rows, matches, findings)
     return tuple(sorted(shots, key=lambda shot: words.natural_key(shot.id)))
 
@@ -148,11 +122,14 @@ def _read_shot(
     facts: Facts,
     rigs: Mapping[str, str],
     matches: Mapping[str, str],
+    kept: Mapping[str, str],
     findings: Findings,
 ) -> Shot | None:
     cells = Cells(row=row, findings=findings)
     before = len(findings.faults)
-    size = cells.need("size", words.size, Size.INSERT, COLUMNS["size"])
+    size = cells.need(
+        "size", partial(sizes.size, own=facts.size_words), Size.INSERT, COLUMNS["size"]
+    )
     implied = facts.sizes[size]
     setup_min = cells.get("setup_min", _minutes, implied.setup_min)
     adjust_min = cells.get("adjust_min", _minutes, min(implied.adjust_min, setup_min))
@@ -190,8 +167,21 @@ def _read_shot(
         pin=_read_pin(cells, shoot_min, facts),
         lens_mm=cells.get("lens_mm", partial(words.number, low=1, high=2000), None),
         control=read_control(cells, wish, hold),
+        kept=_kept(row, kept),
     )
     return shot if shot_id and len(findings.faults) == before else None
+
+
+def _kept(row: Row, titles: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """Give what is carried along: columns that nothing reads, and a size that says more than one.
+
+    An over-the-shoulder counts as a medium, and is told as what it is.
+    """
+    found = [
+        (title, words.clean(row.cells[name])) for name, title in titles.items() if name in row.cells
+    ]
+    size = row.cells.get("size", "")
+    return tuple(found if sizes.is_plain(size) else [("size as listed", words.clean(size)), *found])
 
 
 def _description(text: str) -> str:
@@ -199,11 +189,11 @@ def _description(text: str) -> str:
 
 
 def _shoot(text: str) -> int:
-    return words.whole(text, 1, MAX_SHOOT)
+    return minutes.minutes(text, 1, MAX_SHOOT)
 
 
 def _minutes(text: str) -> int:
-    return words.whole(text, 0, MAX_MINUTES)
+    return minutes.minutes(text, 0, MAX_MINUTES)
 
 
 def _read_name(cells: Cells, column: str, spelled: Mapping[str, str]) -> str:
@@ -274,27 +264,3 @@ def check_pin(
         f"{last.astimezone(zone):%H:%M}, so that {shoot_min} minutes fit before hard wrap",
     )
     return False
-
-
-def _check_circles(
-    after: Mapping[str, tuple[str, ...]], lines: Mapping[str, Where], findings: Findings
-) -> None:
-    """Note each circle of shots that wait for each other, once."""
-    done: set[str] = set()
-    for start in after:
-        path: list[str] = []
-        stack = [(start, iter(after[start]))] if start not in done else []
-        while stack:
-            shot, others = stack[-1]
-            if not path or path[-1] != shot:
-                path.append(shot)
-            other = next((one for one in others if one not in done), None)
-            if other is None:
-                done.add(shot)
-                path.pop()
-                stack.pop()
-            elif other in path:
-                circle = " → ".join([*path[path.index(other) :], other])
-                findings.fault(lines[other], "shots that wait for each other", circle)
-            else:
-                stack.append((other, iter(after.get(other, ()))))

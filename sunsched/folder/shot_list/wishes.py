@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from functools import partial
 
-from sunsched.day.wish import Band, SunSide, Wish
+from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.folder.settings.facts import Facts
 from sunsched.folder.tables.cells import Cells
-from sunsched.folder.text import bands, words
+from sunsched.folder.text import bands, suns, words
+from sunsched.folder.text.suns import SunWords
 
 ELEVATION_GIVE_DEG = 5.0
 AZIMUTH_GIVE_DEG = 20.0
+ANYTHING = SunWords(sides=((SunSide.ANY, None),))
 
 
 def read_wish(cells: Cells, facts: Facts) -> Wish:
@@ -20,24 +22,24 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
     two gives and the band has 20°. That of an elevation band stays at 5°, as the same slip means
     far more in height than in azimuth.
     """
-    side, camera_side = cells.get("sun", words.sun_side, (SunSide.ANY, None))
+    asked = cells.get("sun", suns.sun_words, ANYTHING)
     named = cells.get("sun_from", words.camera_side, None)
-    if named is not None and camera_side is not None and named is not camera_side:
-        cells.findings.fault(
-            cells.row.at("sun_from"),
-            f"not the side that `sun` names, {camera_side}",
-            named,
-            expected="the same side, or blank",
-        )
+    (side, camera_side), *others = [
+        _sided(cells, side, camera_side, named) for side, camera_side in asked.sides
+    ]
     dusk = side is SunSide.DUSK
     reader = partial(bands.elevation_band, known=facts.words, below_horizon=dusk)
-    elevation = cells.get("elevation", reader, facts.words["dusk"] if dusk else None)
-    azimuth = cells.get("azimuth", bands.azimuth_band, None)
+    spoken = reader(asked.elevation) if asked.elevation else None
+    elevation = cells.get("elevation", reader, spoken or (facts.words["dusk"] if dusk else None))
+    azimuth = cells.get(
+        "azimuth", bands.azimuth_band, bands.azimuth_band(asked.azimuth) if asked.azimuth else None
+    )
     give_deg = cells.get("give_deg", partial(words.number, low=1, high=90), None)
     turn = facts.declination_deg
     wish = Wish(
         side=side,
-        camera_side=camera_side if named is None else named,
+        camera_side=camera_side,
+        others=tuple(others),
         give_deg=give_deg,
         azimuth=azimuth
         and Band(
@@ -57,6 +59,20 @@ def read_wish(cells: Cells, facts: Facts) -> Wish:
             hint="the give is that of the sun side or the azimuth band; this shot has neither",
         )
     return wish
+
+
+def _sided(
+    cells: Cells, side: SunSide, camera_side: CameraSide | None, named: CameraSide | None
+) -> tuple[SunSide, CameraSide | None]:
+    """Give a side with the half of the surroundings that `sun` or `sun_from` names."""
+    if named is not None and camera_side is not None and named is not camera_side:
+        cells.findings.fault(
+            cells.row.at("sun_from"),
+            f"not the side that `sun` names, {camera_side}",
+            named,
+            expected="the same side, or blank",
+        )
+    return side, camera_side if named is None else named
 
 
 def read_control(cells: Cells, wish: Wish, hold: bool) -> float | None:

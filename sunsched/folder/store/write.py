@@ -22,15 +22,15 @@ PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
 
 
-def write_folder(folder: Path, texts: Mapping[str, str]) -> None:
-    """Make a folder of text files, all of them or none.
+def write_folder(folder: Path, texts: Mapping[str, str | bytes]) -> None:
+    """Make a folder of files, all of them or none.
 
     Parameters
     ----------
     folder : Path
         A folder that does not exist yet, or an empty one; its parent must exist.
-    texts : mapping of str to str
-        The text of each file by its name.
+    texts : mapping of str to str or bytes
+        The text, or the content, of each file by its name.
 
     Raises
     ------
@@ -271,9 +271,9 @@ def _move_in(made: Path, folder: Path) -> None:
     _sync_folder(folder)
 
 
-def _write_whole(path: Path, text: str) -> None:
-    with path.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(text)
+def _write_whole(path: Path, text: str | bytes) -> None:
+    with path.open("wb") as file:
+        file.write(text if isinstance(text, bytes) else text.encode())
         file.flush()
         os.fsync(file.fileno())
 

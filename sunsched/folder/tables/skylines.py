@@ -5,22 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import time
 
-from sunsched.day.model import CloudHour, HorizonPoint, Hours
+from sunsched.day.model import CloudHour, Hours
+from sunsched.day.skyline import HorizonPoint
 from sunsched.folder.store import files
 from sunsched.folder.store.files import Files
 from sunsched.folder.tables import table
 from sunsched.folder.tables.cells import Cells
-from sunsched.folder.tables.table import Table
+from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import bands, clock, words
 from sunsched.folder.text.clock import Calendar
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.folder.text.words import WordError
 
-MAX_POINTS = 1_000
+MAX_POINTS = 5_000
 MAX_CLOUD_HOURS = 100
 HORIZON_DEG = (-5, 89)  # the lowest and the highest point that a skyline may have
-HORIZON_COLUMNS = ("azimuth_deg", "elevation_deg")
+OVERHEAD_DEG = 90  # an overhang may reach over the subject's head
+WALL = "wall"  # what the column `joined` says of a straight wall to the next point
+HORIZON_COLUMNS = ("azimuth_deg", "elevation_deg", "joined", "under_deg", "part")
 CLOUD_COLUMNS = ("hour", "cloud_cover")
+NEEDED = {"azimuth_deg", "elevation_deg", *CLOUD_COLUMNS}
 
 
 def horizon_file(spot: str, files: Files) -> str | None:
@@ -37,7 +41,10 @@ def _file_key(name: str) -> str:
 def read_horizon(
     files: Files, name: str, declination_deg: float, findings: Findings
 ) -> tuple[HorizonPoint, ...]:
-    """Read a skyline, in the order of its azimuths.
+    """Read a skyline: its points in the order of their azimuths, then those of its overhangs.
+
+    An azimuth on two lines that follow each other is a vertical edge; a line with `under_deg` is a
+    point of an overhang, and those of one `part` stand in the file clockwise.
 
     Parameters
     ----------
@@ -51,25 +58,77 @@ def read_horizon(
         Where faults are noted.
     """
     found = _read_table(files, name, HORIZON_COLUMNS, MAX_POINTS, "points", findings)
-    points: dict[float, HorizonPoint] = {}
-    lines: dict[float, int] = {}
+    walls: dict[float, Row] = {}
+    points: list[HorizonPoint] = []
+    parts: dict[str, list[HorizonPoint]] = {}
+    rows: dict[float, list[Row]] = {}
+    before: Row | None = None
     for row in found.rows if found else ():
         cells = Cells(row=row, findings=findings)
         azimuth = cells.need("azimuth_deg", bands.bearing, None, "degrees from 0 to 360")
-        elevation = cells.need("elevation_deg", _elevation, None, "degrees from -5 to 89")
+        under = cells.get("under_deg", _elevation, None)
+        elevation = cells.need(
+            "elevation_deg",
+            _elevation if under is None else _overhead,
+            None,
+            "degrees from -5 to 89",
+        )
+        is_wall = cells.get("joined", _joined, False)
+        part = cells.get("part", words.line_of_text, "")
         if azimuth is None or elevation is None:
             continue
-        if azimuth in lines:
+        point = HorizonPoint(
+            azimuth_deg=(azimuth + declination_deg) % 360,
+            elevation_deg=elevation,
+            is_wall=is_wall,
+            under_deg=under,
+            part=part,
+        )
+        if under is not None:
+            if under > elevation:
+                findings.fault(
+                    row.at("under_deg"),
+                    "an overhang whose underside is above its upper edge",
+                    row.cells["under_deg"],
+                    expected=f"degrees from -5 to {elevation:g}",
+                )
+            parts.setdefault(words.key_of(part), []).append(point)
+            continue
+        _check_edge(row, rows.setdefault(azimuth, []), before, findings)
+        points.append(point)
+        before = row
+        if is_wall:
+            walls[point.azimuth_deg] = row
+    points.sort(key=lambda point: point.azimuth_deg)  # the two points of an edge keep their order
+    _check_walls(points, walls, findings)
+    return (*points, *(point for chain in parts.values() for point in chain))
+
+
+def _check_walls(points: list[HorizonPoint], walls: dict[float, Row], findings: Findings) -> None:
+    """Note walls that go round the subject: a straight one is seen over less than 180°."""
+    for number, point in enumerate(points):
+        after = points[(number + 1) % len(points)]
+        wide = (after.azimuth_deg - point.azimuth_deg) % 360 or 360 * (len(points) == 1)
+        if point.is_wall and wide >= 180:
             findings.fault(
-                row.at("azimuth_deg"),
-                "an azimuth that stands twice",
-                row.cells["azimuth_deg"],
-                hint=f"it is also on line {lines[azimuth]}; 360 is 0",
+                walls[point.azimuth_deg].at("joined"),
+                "a straight wall that is seen over 180° or more",
+                expected="the next corner, clockwise, nearer than that",
             )
-        lines.setdefault(azimuth, row.line)
-        true_deg = (azimuth + declination_deg) % 360
-        points[true_deg] = HorizonPoint(azimuth_deg=true_deg, elevation_deg=elevation)
-    return tuple(points[azimuth] for azimuth in sorted(points))
+
+
+def _check_edge(row: Row, same: list[Row], before: Row | None, findings: Findings) -> None:
+    """Note an azimuth that stands twice and is no vertical edge, then keep its row."""
+    is_edge = [before] == same and row.cells["azimuth_deg"] == same[0].cells["azimuth_deg"]
+    if same and not is_edge:
+        findings.fault(
+            row.at("azimuth_deg"),
+            "an azimuth that stands twice",
+            row.cells["azimuth_deg"],
+            hint=f"it is also on line {same[0].line}; 360 is 0, and a vertical edge is two lines "
+            "that follow each other",
+        )
+    same.append(row)
 
 
 def read_clouds(
@@ -121,9 +180,10 @@ def _read_table(
     if found is None:
         return None
     header = Where(file=name, line=found.header_line)
-    missing = [column for column in columns if column not in found.columns]
+    needed = [column for column in columns if column in NEEDED]
+    missing = [column for column in needed if column not in found.columns]
     for column in missing:
-        findings.fault(header, f"no column `{column}`", expected=words.listed(columns, "and"))
+        findings.fault(header, f"no column `{column}`", expected=words.listed(needed, "and"))
     if missing:
         return None
     if not found.rows:
@@ -137,6 +197,20 @@ def _read_table(
 
 def _elevation(text: str) -> float:
     return words.number(text, *HORIZON_DEG)
+
+
+def _overhead(text: str) -> float:
+    return words.number(text, HORIZON_DEG[0], OVERHEAD_DEG)
+
+
+def _joined(text: str) -> bool:
+    if words.key_of(text) != WALL:
+        raise WordError(
+            "not a way to be joined",
+            expected=f"{WALL}, or blank where the skyline is straight in angle",
+            hint=words.did_you_mean(text, [WALL]),
+        )
+    return True
 
 
 def _hour(text: str) -> time:

@@ -9,14 +9,14 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
 MAX_COLUMNS = 100
 SEPARATORS = (",", ";", "\t")
-SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab"}
+SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 
 Line = tuple[int, list[str | None]]
 """The line a row starts on, and its cells; None is a cell that is already told to be at fault."""
@@ -39,12 +39,16 @@ class Row:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
     """The rows of one table, blank ones left out, and the line of its header (None for
-    shots made by hand)."""
+    shots made by hand).
+
+    `kept` has the titles of columns that are not read but carried along, by their names.
+    """
 
     file: str
     header_line: int | None
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
+    kept: Mapping[str, str] = field(default_factory=dict)
 
 
 def column_name(header: str) -> str:
@@ -53,12 +57,17 @@ def column_name(header: str) -> str:
 
 
 def csv_lines(
-    text: str, file: str, findings: Findings, *, comments: bool = False
+    text: str,
+    file: str,
+    findings: Findings,
+    *,
+    comments: bool = False,
+    separator: str | None = None,
 ) -> list[Line] | None:
     """Cut the text of a CSV file into lines of cells.
 
-    The separator is the one that the header has most of. A first line such as `sep=;`, which some
-    spreadsheets write, is obeyed.
+    The separator is the one that the first line has most of, unless it is given. A first line such
+    as `sep=;`, which some spreadsheets write, is obeyed.
 
     Parameters
     ----------
@@ -70,6 +79,8 @@ def csv_lines(
         Where faults are noted.
     comments : bool
         Leave out lines that start with `#`.
+    separator : str, optional
+        What stands between two cells.
 
     Returns
     -------
@@ -83,7 +94,9 @@ def csv_lines(
         physical, skipped = physical[1:], 1
     if comments:
         physical = ["" if line.lstrip().startswith("#") else line for line in physical]
-    separator = named[1] if named and named[1] in SEPARATORS else _separator(physical)
+    if named and named[1] in SEPARATOR_NAMES:
+        separator = named[1]
+    separator = separator or _separator(physical)
     reader = csv.reader((f"{line}\n" for line in physical), delimiter=separator, strict=True)
     lines: list[Line] = []
     start = skipped + 1
@@ -98,7 +111,11 @@ def csv_lines(
 
 
 def table_of(
-    lines: Iterable[Line], file: str, known: Iterable[str], findings: Findings
+    lines: Iterable[Line],
+    file: str,
+    known: Iterable[str],
+    findings: Findings,
+    kept: Mapping[str, str] | None = None,
 ) -> Table | None:
     """Name the cells of a table by its header, which is its first line that is not blank.
 
@@ -112,6 +129,8 @@ def table_of(
         The columns that the table may have.
     findings : Findings
         Where faults are noted: unknown, repeated and unnamed columns, and cells past the last one.
+    kept : mapping of str to str, optional
+        Columns that are carried along, and their titles.
 
     Returns
     -------
@@ -133,7 +152,7 @@ def table_of(
         )
         return None
     columns = [column_name(title or "") for title in titles[:width]]
-    known = tuple(known)
+    known = (*known, *(kept or {}))
     _check_columns(columns, titles, Where(file=file, line=header_line), known, findings)
     rows = tuple(_rows(written, file, columns, findings))
     return Table(
@@ -141,6 +160,7 @@ def table_of(
         header_line=header_line,
         columns=tuple(column for column in columns if column in known),
         rows=rows,
+        kept=kept or {},
     )
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Mapping
+from itertools import product
 
 from sunsched.folder.text import words
 from sunsched.folder.text.words import WordError
@@ -11,6 +14,27 @@ POINTS = (
     *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
     *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
 )
+
+# The words for north, east, south and west that points are made of, in six languages.
+_QUARTERS = {
+    "N": ("north", "nord", "norte", "nor", "norden"),
+    "E": ("east", "ost", "est", "este", "leste", "osten"),
+    "S": ("south", "sud", "sur", "sul", "suden"),
+    "W": ("west", "ouest", "oeste", "ovest", "westen"),
+}
+_POINT_WORDS = {
+    "".join(parts): point
+    for point in POINTS
+    for parts in product(*(_QUARTERS[letter] for letter in point))
+} | {"sudeste": "SE", "sudoeste": "SW", "noreste": "NE", "northerly": "N"}
+_TOWARD = re.compile(
+    r"^(?:(?:look(?:ing|s)?|fac(?:ing|es)|camera|cam|toward|towards|to|the|due|into|nach|vers|le|"
+    r"l'|hacia|al|el|verso|para|o|blick|regard|mirando)\s+)+",
+    re.IGNORECASE,
+)
+_DEGREES = re.compile(r"\s*(?:deg|degrees|grad|º|˚|°)\.?\s*(?:true|t)?$", re.IGNORECASE)
+_BOTH = re.compile(r"(\d{1,3}(?:[.,]\d+)?)\s*[°º]?\s*[/(,]?\s*([NSEWnsew]{1,3})\)?")
+AGREE_DEG = 25.0  # a point stands for a sixteenth of the circle, and people take the nearest of 8
 
 # Half of the sun's disc and the usual refraction at the horizon, 50 minutes of arc: the lowest
 # elevation of a sun that is up.
@@ -31,18 +55,43 @@ DEFAULT_WORDS: dict[str, Angles] = {
 
 
 def bearing(text: str) -> float:
-    """Read a direction, degrees from 0 to below 360: a number or one of 16 compass points."""
-    word = words.clean(text).upper()
-    if word in POINTS:
-        return POINTS.index(word) * 360 / len(POINTS)
+    """Read a direction, degrees from 0 to below 360: a number or one of 16 compass points.
+
+    Points may be words, also of other languages (`north-west`, `Nordwest`), with `looking` or
+    `to the` before them; a number may have its point beside it, as in `270° (W)`.
+    """
+    word = _TOWARD.sub("", words.plain_hyphens(text)).strip()
+    point = word.upper() if word.upper() in POINTS else _POINT_WORDS.get(_letters(word), "")
+    if point:
+        return POINTS.index(point) * 360 / len(POINTS)
+    both = _BOTH.fullmatch(word)
     try:
-        return words.number(word, 0, 360) % 360
+        value = words.number(both[1] if both else _DEGREES.sub("", word), 0, 360) % 360
     except WordError:
+        if re.fullmatch(r"[NSOW]{1,3}", word) and "O" in word:
+            hint = "`O` is east in German, west in French, Italian or Spanish: write E or W"
+        else:
+            hint = words.did_you_mean(word.upper(), POINTS) if word.isalpha() else ""
         raise WordError(
             "not a bearing",
             expected="degrees from 0 to 360 or a compass point such as NNW",
-            hint=words.did_you_mean(word, POINTS) if word.isalpha() else "",
+            hint=hint,
         ) from None
+    if both and abs((value - bearing(both[2]) + 180) % 360 - 180) > AGREE_DEG:
+        hint = f"write `{value:g}` or `{both[2]}` alone"
+        raise WordError("degrees and a point that disagree", expected="the same", hint=hint)
+    return value
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Give a bearing as a list has it: a compass point where it is one, else degrees."""
+    point, rest = divmod(bearing_deg, 360 / len(POINTS))
+    return f"{bearing_deg:g}" if rest else POINTS[int(point) % len(POINTS)]
+
+
+def _letters(text: str) -> str:
+    apart = unicodedata.normalize("NFD", text.casefold())
+    return "".join(mark for mark in apart if mark.isalpha() and unicodedata.category(mark) != "Mn")
 
 
 def elevation_band(

@@ -22,23 +22,33 @@ from sunsched.folder.text.words import WordError
 MIN_YEAR, MAX_YEAR = 1900, 2100
 
 _CLOCK = re.compile(
-    r"(\d{1,2})\s*[:h]\s*(\d{2})(?::(\d{2}))?\s*(?:([ap])\.?m\.?)?", re.ASCII | re.IGNORECASE
+    r"(?:at |@ ?|um |à |a las |alle )?(\d{1,2}) ?(?:[:h.] ?(\d{2})(?::(\d{2}))?|h)?"
+    r" ?(?:([ap])\.?m\.?|h|hrs|uhr)?",
+    re.ASCII | re.IGNORECASE,
 )
+_DIGITS = re.compile(r"(\d{1,2})(\d{2})(?: ?(?:h|hrs))?", re.ASCII | re.IGNORECASE)
+_NAMED = {"noon": time(12), "midday": time(12), "mittag": time(12), "midi": time(12)}
 
 
 def clock_time(text: str) -> time:
-    """Read a clock time such as `06:00`; `6:00 pm` and `06:00:00` are taken too."""
+    """Read a clock time such as `06:00`, `9.40`, `0940`, `8`, `6:00 pm` or `noon`."""
     expected = "a clock time from 00:00 to 23:59"
-    found = _CLOCK.fullmatch(words.clean(text))
+    word = words.clean(text)
+    if word.casefold() in _NAMED:
+        return _NAMED[word.casefold()]
+    found = _CLOCK.fullmatch(word)
     if found is None:
-        raise WordError("not a clock time", expected=expected)
-    hour, minute, second = (int(part or 0) for part in found.groups()[:3])
-    if found[4]:
+        digits = _DIGITS.fullmatch(word)
+        hour, minute, second = (int(digits[1]), int(digits[2]), 0) if digits else (24, 1, 0)
+    else:
+        hour, minute, second = (int(part or 0) for part in found.groups()[:3])
+    if found is not None and found[4]:
         if not 1 <= hour <= 12:
             raise WordError("not a clock time", expected=expected)
         hour = hour % 12 + (12 if found[4].lower() == "p" else 0)
     if hour > 23 or minute > 59:
-        hint = "write midnight as `00:00`" if (hour, minute) == (24, 0) else ""
+        is_midnight = (hour, minute) == (24, 0) or word.casefold() == "midnight"
+        hint = "write midnight as `00:00`" if is_midnight else ""
         raise WordError("not a clock time", expected=expected, hint=hint)
     if second:
         raise WordError("a clock time with seconds", expected="whole minutes, such as 06:00")

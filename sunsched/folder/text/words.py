@@ -12,36 +12,14 @@ import re
 import unicodedata
 from collections.abc import Collection, Iterable
 
-from sunsched.day.model import Size
-from sunsched.day.wish import CameraSide, SunSide
+from sunsched.day.wish import CameraSide
 
 MAX_NAME = 60
 MAX_DESCRIPTION = 500
 MAX_ID = 20
 
-# Trade abbreviations are common practice, no source.
-SIZE_WORDS: dict[str, Size] = {
-    "wide": Size.WIDE,
-    "wide-shot": Size.WIDE,
-    "ws": Size.WIDE,
-    "full": Size.FULL,
-    "full-shot": Size.FULL,
-    "fs": Size.FULL,
-    "medium": Size.MEDIUM,
-    "medium-shot": Size.MEDIUM,
-    "mid": Size.MEDIUM,
-    "mid-shot": Size.MEDIUM,
-    "ms": Size.MEDIUM,
-    "close-up": Size.CLOSE_UP,
-    "closeup": Size.CLOSE_UP,
-    "close": Size.CLOSE_UP,
-    "cu": Size.CLOSE_UP,
-    "insert": Size.INSERT,
-    "insert-shot": Size.INSERT,
-    "ins": Size.INSERT,
-}
-YES = frozenset({"yes", "y", "true", "1", "x"})
-NO = frozenset({"no", "n", "false", "0", ""})
+YES = frozenset({"yes", "y", "true", "1", "x", "✓", "✔", "ja", "oui", "si", "sí", "sim"})
+NO = frozenset({"no", "n", "false", "0", "", "-", "nein", "non", "não", "nao"})
 
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
@@ -165,7 +143,7 @@ def whole(text: str, low: int, high: int) -> int:
 def yes_no(text: str) -> bool:
     """Read yes or no, in the ways that people and spreadsheets tick a box; blank is no."""
     word = clean(text).casefold()
-    if word not in YES | NO:
+    if word not in YES | NO and plain_hyphens(word) not in NO:
         raise WordError("neither yes nor no", expected="yes or no")
     return word in YES
 
@@ -205,40 +183,10 @@ def name_list(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(line_of_text(name) for name in names))
 
 
-def size(text: str) -> Size:
-    """Read the size of a shot; `WS`, `FS`, `MS` and `CU` are taken too."""
-    found = SIZE_WORDS.get(key_of(text))
-    if found is None:
-        raise WordError(
-            "not a size",
-            expected=listed(Size),
-            hint=did_you_mean(text, (word for word in SIZE_WORDS if len(word) > 3)),
-        )
-    return found
-
-
-def sun_side(text: str) -> tuple[SunSide, CameraSide | None]:
-    """Read where the sun should stand, with the camera side if one follows: `3/4 back left`."""
-    word = plain_hyphens(text).replace("¾", "3/4 ")
-    word = key_of(re.sub(r"3\s*/\s*4", "three-quarter", word))
-    camera_side = None
-    for side in CameraSide:
-        for ending in (f"-camera-{side}", f"-{side}"):
-            if word.endswith(ending):
-                word, camera_side = word.removesuffix(ending), side
-    found = {key_of(side): side for side in SunSide}.get(word)
-    if found is None:
-        raise WordError(
-            "not a sun side",
-            expected=f"{listed(SunSide)}, then left or right if it matters",
-            hint=did_you_mean(word, SunSide),
-        )
-    return found, camera_side
-
-
 def camera_side(text: str) -> CameraSide:
     """Read `left` or `right`, as the camera sees it."""
-    found = {side.value: side for side in CameraSide}.get(key_of(text).removeprefix("camera-"))
+    word = re.sub(r"^cam(era)?-", "", key_of(text).strip("."))
+    found = {one: side for side in CameraSide for one in (side.value, side.value[0])}.get(word)
     if found is None:
         raise WordError(
             "not a camera side", expected="left or right", hint=did_you_mean(text, CameraSide)

@@ -42,7 +42,15 @@ from sunsched.show.drawing.strips import (
     plan_pieces,
     shade_key,
 )
-from sunsched.show.drawing.sun_band import SUN, SUN_EVENT, draw_sun, skylines, sun_flags
+from sunsched.show.drawing.sun_band import (
+    OVERHANG,
+    SUN,
+    SUN_EVENT,
+    draw_sun,
+    overhang_bands,
+    skylines,
+    sun_flags,
+)
 from sunsched.show.drawing.timeline import (
     Flag,
     PlacedFlag,
@@ -213,6 +221,8 @@ def _key(fit: DayFit, plan: Plan, axis: TimeAxis, now: datetime | None) -> list[
         entries.append(KeyEntry(label="now", line=NOW))
     entries.append(KeyEntry(label="height of the sun", line=SUN))
     entries += [KeyEntry(label=name, line=look) for name, _, look in skylines(fit)]
+    names = dict.fromkeys(name for name, _, _ in overhang_bands(fit))
+    entries += [KeyEntry(label=name, box=OVERHANG) for name in names]
     entries.append(KeyEntry(label="dawn, rise, highest, set, dusk", line=SUN_EVENT))
     entries.append(KeyEntry(label="call and wrap", line=HOURS))
     return entries

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
-from sunsched.day.wish import SunSide
+from sunsched.day.wish import CameraSide, SunSide
+from sunsched.folder.text.words import listed
 from sunsched.light.fit import WHOLE, DayFit, ShotFit
 from sunsched.light.windows import ShotWindows
 from sunsched.plan.plan import Plan, PlannedShot
@@ -59,16 +60,20 @@ def _asked(day: Day, shot: Shot) -> str:
     if wish.asks_nothing:
         return "asks nothing of the sun"
     asked = []
-    if wish.side is not SunSide.ANY:
-        asked.append(str(wish.side))
-    if wish.camera_side is not None:
-        asked.append(f"camera {wish.camera_side}")
+    sides = [_side(*one) for one in wish.sides]
+    if any(sides):
+        asked.append(listed(sides))
     if wish.azimuth is not None:
         low, high = (_end(day, end) for end in (wish.azimuth.low_deg, wish.azimuth.high_deg))
         asked.append(f"azimuth {low} to {high}")
     if wish.elevation is not None:
         asked.append(f"height {wish.elevation.low_deg:g}° to {wish.elevation.high_deg:g}°")
     return f"asks for {', '.join(asked)}{'; held' if shot.hold else ''}"
+
+
+def _side(side: SunSide, camera_side: CameraSide | None) -> str:
+    named = [] if side is SunSide.ANY else [str(side)]
+    return ", ".join([*named, *([] if camera_side is None else [f"camera {camera_side}"])])
 
 
 def _end(day: Day, azimuth_deg: float) -> str:

@@ -38,6 +38,7 @@ from sunsched.show.drawing.sky_circle import (
 )
 from sunsched.show.layout import bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
+from sunsched.sky.horizon import overhangs
 
 SUN: Style = {
     "color": "black",
@@ -125,7 +126,7 @@ def _key(fit: DayFit, spot: str, has_shots: bool) -> list[KeyEntry]:
         KeyEntry(label="path of the sun, its hours", line=PATH_KEY),
         KeyEntry(label="below the level horizon", line=BELOW),
     ]
-    if skyline_deg(fit, spot).any():
+    if skyline_deg(fit, spot).any() or overhangs(fit.day.spot(spot).horizon):
         entries.append(KeyEntry(label="hidden by the skyline", box=SKYLINE))
     if has_shots:
         entries += [

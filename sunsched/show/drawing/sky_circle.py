@@ -15,7 +15,7 @@ from sunsched.show.drawing.labels import Box, box_around
 from sunsched.show.drawing.lettering import FAINT, Words, width_in
 from sunsched.show.paper_size import Paper
 from sunsched.sky.events import CIVIL_DEG
-from sunsched.sky.horizon import horizon_deg
+from sunsched.sky.horizon import horizon_deg, overhangs_deg
 from sunsched.sky.track import FloatArray
 
 PATH: Style = {"color": "black", "linewidth": 1.6}
@@ -68,7 +68,17 @@ def draw_compass(sky: Sky, fit: DayFit, setting: Paper) -> list[Box]:
 
 
 def draw_skyline(sky: Sky, fit: DayFit, spot: str) -> None:
-    """Shade what the skyline of a spot hides; a level one hides nothing."""
+    """Shade what the skyline of a spot and its overhangs hide; a level one hides nothing."""
+    around = np.arange(0.0, 360.5, 0.5)
+    for low, high in overhangs_deg(fit.day.spot(spot).horizon, around):
+        is_there = ~np.isnan(low)
+        # From where it begins clockwise, so that north is no seam of it.
+        start = int(np.argmin(is_there)) if is_there.any() and not is_there.all() else 0
+        order = np.roll(np.arange(len(around)), -start)
+        kept = order[is_there[order]]
+        upper = [sky.place(around[one], high[one]) for one in kept]
+        lower = [sky.place(around[one], low[one]) for one in kept[::-1]]
+        sky.axes.fill(*zip(*upper, *lower, strict=True), zorder=1.3, label="overhang", **SKYLINE)
     heights = skyline_deg(fit, spot)
     if not heights.any():
         return

@@ -15,10 +15,11 @@ from sunsched.show.drawing.lettering import FAINT, Words
 from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
 from sunsched.sky.events import sun_events
-from sunsched.sky.horizon import horizon_deg
+from sunsched.sky.horizon import horizon_deg, overhangs_deg
 from sunsched.sky.track import FloatArray
 
 SUN: Style = {"color": "black", "linewidth": 1.5}
+OVERHANG: Style = {"facecolor": "0.94", "edgecolor": "0.55", "linewidth": 0.6, "hatch": "xxx"}
 SUN_EVENT: Style = {"color": "0.25", "linewidth": 0.7, "linestyle": (0, (1, 2))}
 # Dashes of the skylines, one after the other; a level one is a plain line.
 SKYLINE_DASHES = ((4, 1.5), (6, 1.5, 1, 1.5), (1, 1), (8, 2), (2.5, 2.5), (4, 1, 1, 1, 1, 1))
@@ -61,6 +62,14 @@ def skylines(fit: DayFit) -> Iterator[tuple[str, FloatArray, Style]]:
         yield f"{name} {', '.join(names)}", heights[kind], look
 
 
+def overhang_bands(fit: DayFit) -> Iterator[tuple[str, FloatArray, FloatArray]]:
+    """Give the overhangs that the sun passes: their spot, and their edges in its direction."""
+    for spot in fit.day.spots:
+        for low, high in overhangs_deg(spot.horizon, fit.track.azimuth_deg):
+            if (low < fit.track.apparent_elevation_deg.max()).any():
+                yield f"overhang at {spot.name}", low, high
+
+
 def draw_sun(
     figure: Figure, axes: Axes, axis: TimeAxis, top_in: float, high_in: float, setting: Paper
 ) -> None:
@@ -75,6 +84,9 @@ def draw_sun(
     axes.plot(minutes, height, zorder=3, label="sun", **SUN)
     for name, skyline, look in skylines(axis.fit):
         axes.plot(minutes, skyline[minutes], zorder=2, label=name, **look)
+    for name, low, high in overhang_bands(axis.fit):
+        top = np.minimum(high[minutes], ceiling)
+        axes.fill_between(minutes, low[minutes], top, zorder=0.5, label=name, **OVERHANG)
     step = 30 if ceiling > 45 else 10
     for degrees in range(0, int(ceiling), step):
         axes.axhline(degrees, color=RULE, linewidth=0.4, zorder=0.6)

@@ -164,6 +164,7 @@ def check_record(reading: Reading, opinion: SecondOpinion, moon: MoonPhase) -> R
         "shots": len(day.shots),
         "weight": sum(shot.weight for shot in day.shots),
         "roll_min": sum(shot.shoot_min for shot in day.shots),
+        "taken": list(reading.taken),
         "second_opinion": [
             {
                 "event": event.name,
@@ -209,6 +210,7 @@ def _planned(day: Day, planned: PlannedShot) -> Record:
         "points": planned.points,
         "last_start": local_text(day, planned.last_start),
         "why": planned.why,
+        **({"list": dict(planned.shot.kept)} if planned.shot.kept else {}),
     }
 
 

@@ -186,6 +186,8 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"cast {', '.join(planned.shot.cast)}"
     if planned.shot.rig:
         yield f"rig {planned.shot.rig}"
+    for title, text in planned.shot.kept:
+        yield f"{title}: {text}"
 
 
 def _marks(plan: Plan) -> str:

@@ -16,7 +16,7 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from sunsched.day.model import Span
+from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
 from sunsched.show.notes import sheet_notes
@@ -81,7 +81,18 @@ def columns_of(plan: Plan) -> dict[str, int]:
             columns |= AVERAGE_COLUMNS
         if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
             columns[MAGNETIC_COLUMNS[name]] = 24
+    for shot in plan.day.shots:
+        columns |= {_kept_column(title): 24 for title, _ in shot.kept}
     return columns
+
+
+def _kept_column(title: str) -> str:
+    """Name a column of somebody's list so that it is never taken for one of the plan."""
+    return f"{title} (list)"
+
+
+def _kept_cells(shot: Shot) -> dict[str, Value]:
+    return {_kept_column(title): text for title, text in shot.kept}
 
 
 def csv_bytes(sheet: Sheet) -> bytes:
@@ -148,6 +159,7 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
             "look_magnetic_deg": _magnetic(plan, shot.look_deg),
             **_prospect_cells(plan, shot.id),
             "why": left.why,
+            **_kept_cells(shot),
         }
 
 
@@ -186,6 +198,7 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
         "points": planned.points,
         **_prospect_cells(plan, planned.shot.id),
         "why": planned.why,
+        **_kept_cells(shot),
     }
 
 

@@ -162,9 +162,17 @@ def sun_text(
 
 
 def check_text(
-    day: Day, opinion: SecondOpinion, moon: MoonPhase, build_min: int, width: int = WIDTH
+    day: Day,
+    opinion: SecondOpinion,
+    moon: MoonPhase,
+    build_min: int,
+    taken: Sequence[str] = (),
+    width: int = WIDTH,
 ) -> str:
-    """Lay out the summary of a day without faults; `build_min` is the least that builds take."""
+    """Lay out the summary of a day without faults; `build_min` is the least that builds take.
+
+    `taken` says what in the shot list was taken for what.
+    """
     place, hours = day.place, day.hours
     roll = sum(shot.shoot_min for shot in day.shots)
     room = round((hours.hard_wrap - hours.crew_call) / timedelta(minutes=1))
@@ -190,6 +198,10 @@ def check_text(
     lines = heading(day, width)
     for text in texts:
         lines += wrapped(text, width, indent=8)
+    if taken:
+        lines += ["", "taken from the shot list"]
+        for note in taken:
+            lines += wrapped(f"- {note}", width, indent=2)
     lines += ["", "second opinion on the sun (astral)"]
     for event in opinion.events:
         ours = "none" if event.ours is None else clock(day, event.ours, seconds=True)

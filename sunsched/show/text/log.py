@@ -6,9 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
-from sunsched.folder.log.event import Event, Kind, standing
+from sunsched.folder.log.event import Event, Kind, cells_of, standing
 from sunsched.folder.log.log import Log
-from sunsched.folder.log.row import cells_of
 from sunsched.folder.text import words
 from sunsched.show.layout import heading, table, wrapped
 
@@ -66,6 +65,8 @@ def event_text(day: Day, event: Event) -> str:
             return f"cloud cover {round(100 * (event.cover or 0))}%{since}{until}"
         case Kind.MEAL:
             return "lunch begins"
+        case Kind.NOTE:
+            return f"note: {whom}"
         case Kind.ADD if event.shot is not None:
             shot = event.shot
             return (

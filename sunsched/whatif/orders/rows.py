@@ -7,16 +7,20 @@ its header does no harm.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
 from sunsched.day.model import Day
+from sunsched.folder.intake import source
+from sunsched.folder.intake.header import CLOCK
+from sunsched.folder.intake.titles import columns_for
 from sunsched.folder.store import files
 from sunsched.folder.store.files import Files
 from sunsched.folder.tables import table, workbook
 from sunsched.folder.tables.table import Line, Row
+from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.clock import Calendar, clock_time
 from sunsched.folder.text.findings import Findings, Where, shown
@@ -63,13 +67,15 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
     path = path.resolve()
     found = Files(folder=path.parent, names=(path.name,))
     own = Findings()
-    lines: list[Line] | None = None
+    sheet: Sheet | None = None
     if path.suffix.casefold() == ".xlsx":
         raw = files.read_bytes(found, path.name, own)
-        lines = None if raw is None else workbook.sheet_lines(raw, path.name, "order", own)
+        sheets = None if raw is None else workbook.book_sheets(raw, path.name, own)
+        sheet = None if sheets is None else _sheet_of(sheets)
     else:
         text = files.read_text(found, path.name, own)
-        lines = None if text is None else table.csv_lines(_from_header(text), path.name, own)
+        sheet = None if text is None else source.text_sheet(text, path.name, own, is_head=_is_head)
+    lines = None if sheet is None else sheet.lines
     narrow = None if lines is None else _narrowed(lines, where, day, findings)
     # What stands in a column that is not read cannot be at fault.
     read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, OFFSET, ""}
@@ -90,42 +96,53 @@ def _is_file(path: Path) -> bool:
         return False  # a name that the system cannot hold is a file that is not there
 
 
-def _from_header(text: str) -> str:
-    """Blank the lines above the header, whose separator is the table's."""
-    lines = text.split("\n")
-    for place, line in enumerate(lines):
-        if any(table.column_name(cell) in ID_COLUMNS for cell in re.split(r"[,;\t]", line)):
-            return "\n".join([*[""] * place, *lines[place:]])
-    return text
+def _sheet_of(sheets: Sequence[Sheet]) -> Sheet:
+    """Give the sheet called `order`, else the first with a head, else the first."""
+    named = [sheet for sheet in sheets if sheet.name.casefold() == "order"]
+    headed = [sheet for sheet in sheets if any(_is_head(cells) for _, cells in sheet.lines)]
+    return [*named, *headed, *sheets][0]
+
+
+def _is_head(cells: Sequence[str | None]) -> int:
+    """Give how many columns of an order a line names, 0 where ids are not among them."""
+    named = {_column(cell or "") for cell in cells} - {""}
+    return len(named) if "id" in named else 0
+
+
+def _column(title: str) -> str:
+    """Give the column of an order that a title names, as people name those of shot lists too."""
+    name = table.column_name(title)
+    if name in ID_COLUMNS or "id" in columns_for(title)[:1]:
+        return "id"
+    if name in TIME_COLUMNS or CLOCK in columns_for(title):
+        return "time"
+    return name if name in (KIND, OFFSET) else ""
 
 
 def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> list[Line] | None:
     """Keep the header, wherever it stands, the lines below it and the columns that are read."""
     for start, (line, cells) in enumerate(lines):
-        titles = [table.column_name(cell or "") for cell in cells]
-        if not any(title in ID_COLUMNS for title in titles):
+        if not _is_head(cells):
             continue
-        columns = {
-            name: titles.index(title)
-            for name, every in (
-                ("id", ID_COLUMNS),
-                ("time", TIME_COLUMNS),
-                (KIND, (KIND,)),
-                (OFFSET, (OFFSET,)),
-            )
-            for title in reversed(every)
-            if title in titles
-        }
+        titles = [table.column_name(cell or "") for cell in cells]
+        named = [_column(cell or "") for cell in cells]
+        columns: dict[str, int] = {}
+        for name, own in (("id", ID_COLUMNS), ("time", TIME_COLUMNS), (KIND, ()), (OFFSET, ())):
+            # Of several that mean the same, the one that has our own word for it.
+            places = [at for at, one in enumerate(named) if one == name]
+            if places:
+                known = [titles.index(one) for one in own if one in titles]
+                columns[name] = [*known, *places][0]
         if "time" not in columns:
             for title in titles:
                 near = words.did_you_mean(title, TIME_COLUMNS) if title else ""
                 if near and title not in columns:
                     at = Where(file=where.file, line=line)
                     findings.warn(at, "a column that is not read", title, hint=near)
-        places = columns.values()
+        read = columns.values()
         kept: list[Line] = [(line, list(columns))]
         for below, row in lines[start + 1 :]:
-            kept.append((below, [row[place] if place < len(row) else "" for place in places]))
+            kept.append((below, [row[place] if place < len(row) else "" for place in read]))
         return kept
     every = {shot.id.casefold() for shot in day.shots}
     first = next((cells for _, cells in lines if any(cells)), [])

@@ -18,7 +18,9 @@ from sunsched.folder.text.words import did_you_mean, listed
 from sunsched.light.fit import DayFit
 from sunsched.solver.instance.changes import kept_in_order, made_first, rolled_between
 from sunsched.solver.instance.problem import Problem
+from sunsched.whatif.price.call import called_day, check_call
 from sunsched.whatif.price.demand import (
+    CallAt,
     Cut,
     Decision,
     Demand,
@@ -60,7 +62,10 @@ def check_decision(day: Day, decision: Decision) -> None:
     if lines:
         raise SunschedError("\n".join(dict.fromkeys(lines)))
     wraps = [demand.time for demand in decision if isinstance(demand, WrapAt)]
-    hours = Span(start=day.hours.crew_call, end=max([day.hours.hard_wrap, *wraps]))
+    calls = [demand.time for demand in decision if isinstance(demand, CallAt)]
+    for moved in calls:
+        check_call(day, moved)
+    hours = Span(start=min([day.hours.crew_call, *calls]), end=max([day.hours.hard_wrap, *wraps]))
     said: dict[tuple[str, str], Demand] = {}
     cut = {demand.shot for demand in decision if isinstance(demand, Cut)}
     for demand in decision:
@@ -156,6 +161,8 @@ def set_aside(day: Day, decision: Decision) -> tuple[str, ...]:
             case WrapAt() if demand.time > day.hours.wrap:
                 wrap = clock(day, day.hours.wrap)
                 found.append(f"minutes past {wrap} are overtime")
+            case CallAt() if demand.time != day.hours.crew_call:
+                found.append(f"the call is at {clock(day, day.hours.crew_call)}")
             case Cut() if (pin := day.shot(demand.shot).pin) is not None:
                 found.append(f"{demand.shot} is pinned to {clock(day, pin)}")
             case ReleaseAt() if here[demand.cast] and demand.time > here[demand.cast][-1].end:
@@ -234,6 +241,8 @@ def _changed(day: Day, demand: Demand) -> Day:
             return replace(day, meal=meal)
         case WrapAt():
             return replace(day, hours=replace(day.hours, wrap=demand.time, hard_wrap=demand.time))
+        case CallAt():
+            return called_day(day, demand.time)
         case ReleaseAt():
             cast = tuple(
                 _released(day, member, demand.time) if member.name == demand.cast else member

@@ -60,6 +60,13 @@ class WrapAt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CallAt:
+    """The crew is called at this moment; what counts from the call moves with it."""
+
+    time: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
     """A shot is not made; it costs the day what a shot left out costs."""
 
@@ -81,7 +88,7 @@ class KeepOrder:
 
 
 RollDemand: TypeAlias = RollAt | RollBefore | RollAfter
-Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | Cut | First | KeepOrder
+Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | CallAt | Cut | First | KeepOrder
 Decision: TypeAlias = tuple[Demand, ...]
 
 
@@ -100,6 +107,8 @@ def demand_text(day: Day, demand: Demand) -> str:
             return f"{demand.cast} is released at {clock(day, demand.time)}"
         case WrapAt():
             return f"wrap is at {clock(day, demand.time)}"
+        case CallAt():
+            return f"the call is at {clock(day, demand.time)}"
         case Cut():
             return f"{demand.shot} is cut"
         case First():
@@ -112,6 +121,6 @@ def shots_of(demand: Demand) -> tuple[str, ...]:
     """Give the shots that a demand names."""
     if isinstance(demand, KeepOrder):
         return demand.shots
-    if isinstance(demand, MealAt | ReleaseAt | WrapAt):
+    if isinstance(demand, MealAt | ReleaseAt | WrapAt | CallAt):
         return ()
     return (demand.shot,)

@@ -12,6 +12,7 @@ from sunsched.day.model import Day
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.conflict import hours_liftable, liftables
 from sunsched.whatif.price.demand import (
+    CallAt,
     Decision,
     Demand,
     First,
@@ -119,6 +120,9 @@ def _tries(day: Day, demand: Demand) -> Iterator[Demand]:
         case WrapAt() | ReleaseAt():
             for number in range(1, REACH + 1):
                 yield replace(demand, time=demand.time + number * STEP)
+        case CallAt():
+            for number in range(1, REACH + 1):
+                yield replace(demand, time=demand.time - number * STEP)
         case MealAt():
             steps = [sign * number for number in range(1, REACH + 1) for sign in (1, -1)]
             for when in (demand.time + step * STEP for step in steps):

@@ -13,6 +13,7 @@ from sunsched.folder.text.findings import Findings, Where
 from sunsched.folder.text.words import WordError, clean, id_list, key_of
 from sunsched.whatif.price.decision import check_decision
 from sunsched.whatif.price.demand import (
+    CallAt,
     Cut,
     Decision,
     Demand,
@@ -42,6 +43,7 @@ class Asked:
     meal: str | None = None
     releases: Sequence[str] = ()
     wrap: str | None = None
+    call: str | None = None
     cuts: Sequence[str] = ()
     first: str | None = None
     keep_orders: Sequence[str] = ()
@@ -53,8 +55,11 @@ class _Reader:
     findings: Findings = field(default_factory=Findings)
     demands: list[Demand] = field(default_factory=list)
 
-    def time(self, text: str, option: str) -> datetime | None:
-        """Read a clock time of this day, or note what is wrong with it."""
+    def time(self, text: str, option: str, *, is_nearest: bool = False) -> datetime | None:
+        """Read a clock time of this day, or note what is wrong with it.
+
+        One before the call is the next day's, or if `is_nearest` this day's, as a call may be.
+        """
         where = Where(file="decision", column=option)
         call = self.day.hours.crew_call.astimezone(self.day.place.zone).time()
         calendar = Calendar(date=self.day.date, zone=self.day.place.zone, call=call)
@@ -65,6 +70,8 @@ class _Reader:
                 where, error.problem, text, expected=error.expected, hint=error.hint
             )
             return None
+        if is_nearest:
+            return calendar.nearest(clock, self.day.hours, where, self.findings)
         return calendar.at(clock, where, self.findings)
 
     def fault(self, option: str, problem: str, value: str | None, expected: str) -> None:
@@ -119,6 +126,10 @@ def read_decision(day: Day, asked: Asked) -> Decision:
         time = reader.time(asked.wrap, "--wrap")
         if time is not None:
             reader.demands.append(WrapAt(time=time))
+    if asked.call is not None:
+        time = reader.time(asked.call, "--call", is_nearest=True)
+        if time is not None:
+            reader.demands.append(CallAt(time=time))
     reader.demands.extend(Cut(shot=clean(shot)) for shot in asked.cuts)
     if asked.first is not None:
         reader.demands.append(First(shot=clean(asked.first)))

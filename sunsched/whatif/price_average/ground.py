@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sunsched.average.ground import Ground, best_references
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy
 from sunsched.average.order.search import Ordered
-from sunsched.average.solve import Ground, best_references
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.light.stretches import Minutes
 from sunsched.plan.score import left_out_cost, reference_minutes

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sunsched.average.ground import Ground
 from sunsched.average.model.drift import (
     DriftArray,
     drift_table,
@@ -19,7 +20,6 @@ from sunsched.average.order.forecast import Policy, make_policy
 from sunsched.average.order.local_search import best_reference, improve
 from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.average.order.search import Scratch
-from sunsched.average.solve import Ground
 from sunsched.light.fit import IntArray
 from sunsched.light.stretches import Minutes
 

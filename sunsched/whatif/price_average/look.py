@@ -8,9 +8,10 @@ from datetime import datetime
 
 import numpy as np
 
+from sunsched.average.beside import SEED
+from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.order.search import Ordered, search
-from sunsched.average.solve import SEED, Ground
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from math import ceil, inf
 
+from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy
 from sunsched.average.plan import AveragePlan
-from sunsched.average.solve import Ground, look
+from sunsched.average.solve import look
 from sunsched.day.model import Day, Shot
 from sunsched.errors import Undecided
 from sunsched.plan.score import left_out_cost

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import light_share
 from sunsched.average.plan import AveragePlan
-from sunsched.average.solve import Ground
 from sunsched.light.fit import fit_checked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from sunsched.average.drawn import draw_days
+from sunsched.average.ground import Ground
 from sunsched.average.model.drift import with_references
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
 from sunsched.average.order.forecast import Followed, decide_order
 from sunsched.average.order.local_search import LONGEST_BLOCK, fill_moved, repair
 from sunsched.average.order.search import Ordered, Scratch
-from sunsched.average.solve import Ground
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sunsched.average.drawn import draw_factors
+from sunsched.average.ground import Ground, best_references
 from sunsched.average.order.forecast import Policy
 from sunsched.average.plan import AveragePlan, plan_of_policy
-from sunsched.average.solve import Ground, best_references
 from sunsched.day.model import Shot
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.solved import Solved

@@ -207,7 +207,8 @@ SINCE_640 = ("rolled", "06:40", "1")
             {},
             (
                 "done, --at: before the last event: `06:39` (expected 06:40 or later)\n"
-                "  hint: `undo` takes back event 1, `rolled`"
+                "  hint: if it was forgotten, `--forgotten` puts it in its place; "
+                "`undo` takes back event 1, `rolled`"
             ),
         ),
         (
@@ -237,9 +238,9 @@ SINCE_640 = ("rolled", "06:40", "1")
         ),
         (
             [],
-            ("cloud", "06:40", "", "80"),
+            ("cloud", "06:40", "", "180"),
             {},
-            "cloud: out of range: `80` (expected a number from 0 to 1, or such as 80%)",
+            "cloud: out of range: `180` (expected a number from 0 to 1, or per cent such as 80%)",
         ),
         (
             [],
@@ -559,7 +560,7 @@ def test_hand_edits_tell_every_fault_at_once(folder):
         events_of(folder)
     assert str(refused.value) == (
         "log.csv:3, event: not an event: `dne` (expected rolled, done, cut, more, late, gone, "
-        "here, closed, open, cloud, meal, add or undo)\n"
+        "here, closed, open, cloud, meal, add, note or undo)\n"
         "  hint: did you mean `done`?\n"
         "log.csv:3, at: not a clock time: `6:50 o'clock` (expected a clock time from 00:00 to "
         "23:59)\n"
@@ -588,7 +589,7 @@ def test_hand_edits_tell_every_fault_at_once(folder):
             ],
             (
                 "log.csv:3, event: not an event: `doon` (expected rolled, done, cut, more, late, "
-                "gone, here, closed, open, cloud, meal, add or undo)\n"
+                "gone, here, closed, open, cloud, meal, add, note or undo)\n"
                 "  hint: did you mean `done`?"
             ),
         ),

@@ -452,8 +452,8 @@ CASES = [
             "": "[weather]\nwind = 1\n",
         },
         "day.toml:13, weather: unknown table (expected title, date, bearings, "
-        "declination_deg, place, hours, meal, spot, move, cast, rig, match, size, overrun, costs, "
-        "changeover or words)",
+        "declination_deg, place, hours, meal, spot, camera, move, cast, rig, match, size, overrun, "
+        "costs, changeover or words)",
         id="table unheard of",
     ),
     pytest.param(
@@ -693,6 +693,36 @@ CASES = [
     ),
     pytest.param(
         {
+            "": '[[spot]]\nname = "mill"\nlongitude_deg = -5.9\n',
+        },
+        "day.toml:15, spot.longitude_deg: one coordinate alone (expected `latitude_deg` too)",
+        id="half a spot",
+    ),
+    pytest.param(
+        {
+            "": '[[spot]]\nname = "mill"\nsubject_distance_m = 8\n',
+        },
+        "day.toml:15, spot.subject_distance_m: a subject's distance without its bearing "
+        "(expected `subject_bearing`, as seen from the camera)",
+        id="subject anywhere",
+    ),
+    pytest.param(
+        {
+            "": '[[spot]]\nname = "mill"\nsubject_bearing = "NNX"\n',
+        },
+        "day.toml:15, spot.subject_bearing: not a bearing: `NNX` (expected degrees from 0 to 360 "
+        "or a compass point such as NNW)",
+        id="subject nowhere",
+    ),
+    pytest.param(
+        {
+            "": "[camera]\nsensor_width_mm = 0\n",
+        },
+        "day.toml:14, camera.sensor_width_mm: out of range: `0` (expected a number from 1 to 200)",
+        id="no sensor",
+    ),
+    pytest.param(
+        {
             "": '[[spot]]\nname = "mill"\nhorizon = "ridge.csv"\n',
         },
         "day.toml:15, spot.horizon: no such file: `ridge.csv`",
@@ -891,8 +921,8 @@ CASES = [
         id="faults in two of many",
     ),
     pytest.param(
-        {"wrap": "\n  # the end\n\thard_wrap = 'noon'\n  wrap"},
-        "day.toml:14, hours.hard_wrap: not a clock time: `noon` "
+        {"wrap": "\n  # the end\n\thard_wrap = 'soon'\n  wrap"},
+        "day.toml:14, hours.hard_wrap: not a clock time: `soon` "
         "(expected a clock time from 00:00 to 23:59)",
         id="indented key in other quotes",
     ),

@@ -93,8 +93,38 @@ FILES = [
         "horizon_salt_pans_csv",
         "azimuth_deg,elevation_deg\n0,3\n90,2\n360,4\n",
         "horizon-salt-pans.csv:4, azimuth_deg: an azimuth that stands twice: `360`\n"
-        "  hint: it is also on line 2; 360 is 0",
+        "  hint: it is also on line 2; 360 is 0, and a vertical edge is two lines that follow each "
+        "other",
         id="horizon twice",
+    ),
+    pytest.param(
+        "horizon_salt_pans_csv",
+        "azimuth_deg,elevation_deg\n0,3\n0,9\n0,4\n",
+        "horizon-salt-pans.csv:4, azimuth_deg: an azimuth that stands twice: `0`\n"
+        "  hint: it is also on line 2; 360 is 0, and a vertical edge is two lines that follow each "
+        "other",
+        id="horizon thrice",
+    ),
+    pytest.param(
+        "horizon_salt_pans_csv",
+        "azimuth_deg,elevation_deg,joined\n0,3,wal\n90,2,\n",
+        "horizon-salt-pans.csv:2, joined: not a way to be joined: `wal` (expected wall, or blank "
+        "where the skyline is straight in angle)\n  hint: did you mean `wall`?",
+        id="horizon joined by nothing",
+    ),
+    pytest.param(
+        "horizon_salt_pans_csv",
+        "azimuth_deg,elevation_deg,joined\n10,3,\n90,3,wall\n270,2,\n",
+        "horizon-salt-pans.csv:3, joined: a straight wall that is seen over 180° or more "
+        "(expected the next corner, clockwise, nearer than that)",
+        id="horizon wall behind itself",
+    ),
+    pytest.param(
+        "horizon_salt_pans_csv",
+        "azimuth_deg,elevation_deg,under_deg\n0,3,\n90,20,30\n",
+        "horizon-salt-pans.csv:3, under_deg: an overhang whose underside is above its upper edge: "
+        "`30` (expected degrees from -5 to 20)",
+        id="horizon overhang upside down",
     ),
     pytest.param(
         "horizon_salt_pans_csv",
@@ -105,10 +135,10 @@ FILES = [
     pytest.param(
         "horizon_salt_pans_csv",
         "0,3\n90,4\n",
-        "horizon-salt-pans.csv:1: unknown column: `0` (expected azimuth_deg or "
-        "elevation_deg)\n"
-        "horizon-salt-pans.csv:1: unknown column: `3` (expected azimuth_deg or "
-        "elevation_deg)\n"
+        "horizon-salt-pans.csv:1: unknown column: `0` (expected azimuth_deg, "
+        "elevation_deg, joined, under_deg or part)\n"
+        "horizon-salt-pans.csv:1: unknown column: `3` (expected azimuth_deg, "
+        "elevation_deg, joined, under_deg or part)\n"
         "horizon-salt-pans.csv:1: no column `azimuth_deg` (expected azimuth_deg and "
         "elevation_deg)\n"
         "horizon-salt-pans.csv:1: no column `elevation_deg` (expected azimuth_deg and "
@@ -143,6 +173,26 @@ def test_horizon_is_sorted_and_may_have_comments(make_folder):
     day = read_day(make_folder(horizon_salt_pans_csv=text))
     points = [(point.azimuth_deg, point.elevation_deg) for point in day.spots[0].horizon]
     assert points == [(0, 1), (90, 7), (350, 2.5)]
+
+
+def test_horizon_has_edges_walls_and_overhangs(make_folder):
+    """Two lines at one azimuth keep their order; overhangs follow, as the file has them."""
+    text = (
+        "azimuth_deg,elevation_deg,joined,under_deg,part\n"
+        "350,20,,12,Bridge\n0,3,wall,,\n90,7,,,\n90,2,,,\n10,90,,12,bridge\n40,9,,5,eaves\n"
+    )
+    points = read_day(make_folder(horizon_salt_pans_csv=text)).spots[0].horizon
+    base = [point for point in points if point.under_deg is None]
+    assert [(one.azimuth_deg, one.elevation_deg, one.is_wall) for one in base] == [
+        (0, 3, True),
+        (90, 7, False),
+        (90, 2, False),
+    ]
+    assert [(one.azimuth_deg, one.under_deg, one.elevation_deg) for one in points[3:]] == [
+        (350, 12, 20),
+        (10, 12, 90),
+        (40, 5, 9),
+    ]
 
 
 def test_magnetic_bearings_turn_the_whole_folder(minimal_day, make_folder):

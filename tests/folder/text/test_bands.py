@@ -19,6 +19,44 @@ def test_compass_points_are_sixteenths_of_the_circle(text, degrees):
     assert bands.bearing(text) == degrees
 
 
+@pytest.mark.parametrize(
+    ("text", "degrees"),
+    [
+        ("looking W", 270),
+        ("facing north-west", 315),
+        ("to the south", 180),
+        ("270° (W)", 270),
+        ("90 deg", 90),
+        ("Nordost", 45),
+        ("Süd", 180),
+        ("ouest", 270),
+        ("sud-ouest", 225),
+        ("noreste", 45),
+        ("sudeste", 135),
+        ("ovest", 270),
+        ("leste", 90),
+    ],
+)
+def test_bearing_is_read_in_words(text, degrees):
+    """In several languages, with what people write before and behind it."""
+    assert bands.bearing(text) == degrees
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("NO", "`O` is east in German, west in French, Italian or Spanish: write E or W"),
+        ("90° W", "write `90` or `W` alone"),
+        ("the harbour", ""),
+    ],
+)
+def test_bearing_that_is_unclear_is_refused(text, hint):
+    """A letter that means two points is not guessed at."""
+    with pytest.raises(WordError) as refused:
+        bands.bearing(text)
+    assert refused.value.hint == hint
+
+
 @pytest.mark.parametrize(("text", "degrees"), [("0", 0), ("360", 0), ("359,5", 359.5), ("12°", 12)])
 def test_bearing_in_degrees_ends_where_it_starts(text, degrees):
     """360 is 0."""

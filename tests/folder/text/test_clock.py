@@ -29,6 +29,15 @@ HERE = Where(file="day.toml")
         ("12:15 AM", time(0, 15)),
         ("12:15 p.m.", time(12, 15)),
         ("23:59", time(23, 59)),
+        ("9.40", time(9, 40)),
+        ("0940", time(9, 40)),
+        ("940", time(9, 40)),
+        ("8", time(8)),
+        ("8h", time(8)),
+        ("8 am", time(8)),
+        ("at 9.40 pm", time(21, 40)),
+        ("9.40 Uhr", time(9, 40)),
+        ("noon", time(12)),
     ],
 )
 def test_clock_time_is_read_in_every_common_spelling(text, value):
@@ -36,9 +45,11 @@ def test_clock_time_is_read_in_every_common_spelling(text, value):
     assert clock.clock_time(text) == value
 
 
-@pytest.mark.parametrize("text", ["6", "6.30", "24:00", "23:60", "0:00 am", "13:00 pm", "-6:00"])
+@pytest.mark.parametrize(
+    "text", ["6.3", "24:00", "2400", "23:60", "0:00 am", "13:00 pm", "-6:00", "25", "soon"]
+)
 def test_what_is_no_clock_time_is_refused(text):
-    """`6.30` may be half past six or eighteen minutes past."""
+    """`6.3` may be half past six, three past or eighteen minutes past."""
     with pytest.raises(WordError, match="not a clock time"):
         clock.clock_time(text)
 

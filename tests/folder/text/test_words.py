@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sunsched.day.model import Size
-from sunsched.day.wish import CameraSide, SunSide
 from sunsched.folder.text import words
 from sunsched.folder.text.words import WordError
+
+SIZES = ("wide", "full", "medium", "close-up", "insert")
 
 
 @pytest.mark.parametrize(
@@ -54,48 +54,6 @@ def test_number_keeps_to_its_range_on_both_sides(low, high):
     for outside in (low - 0.01, high + 0.01):
         with pytest.raises(WordError, match="out of range"):
             words.number(str(outside), low, high)
-
-
-@pytest.mark.parametrize(
-    ("text", "size"),
-    [
-        ("wide", Size.WIDE),
-        ("WS", Size.WIDE),
-        ("Full Shot", Size.FULL),
-        ("fs", Size.FULL),
-        ("MS", Size.MEDIUM),
-        ("Mid shot", Size.MEDIUM),
-        ("CU", Size.CLOSE_UP),
-        ("Close up", Size.CLOSE_UP),
-        ("close_up", Size.CLOSE_UP),
-        ("closeup", Size.CLOSE_UP),
-        ("Close‑Up", Size.CLOSE_UP),
-        ("INSERT", Size.INSERT),
-    ],
-)
-def test_size_is_read_in_the_trades_spellings(text, size):
-    """Words and abbreviations are common practice, no source."""
-    assert words.size(text) is size
-
-
-@pytest.mark.parametrize(
-    ("text", "side", "camera_side"),
-    [
-        ("any", SunSide.ANY, None),
-        ("back", SunSide.BACK, None),
-        ("Back Left", SunSide.BACK, CameraSide.LEFT),
-        ("3/4 back", SunSide.THREE_QUARTER_BACK, None),
-        ("¾ front right", SunSide.THREE_QUARTER_FRONT, CameraSide.RIGHT),
-        ("Three-Quarter Front", SunSide.THREE_QUARTER_FRONT, None),
-        ("three quarter back camera left", SunSide.THREE_QUARTER_BACK, CameraSide.LEFT),
-        ("side-right", SunSide.SIDE, CameraSide.RIGHT),
-        ("shade", SunSide.SHADE, None),
-        ("DUSK", SunSide.DUSK, None),
-    ],
-)
-def test_sun_side_is_read_with_the_camera_side_behind_it(text, side, camera_side):
-    """Three quarters may be written in figures."""
-    assert words.sun_side(text) == (side, camera_side)
 
 
 @pytest.mark.parametrize(
@@ -145,7 +103,7 @@ def test_natural_order_is_the_same_from_any_start(ids):
 )
 def test_nearest_known_word_is_near(word, hint):
     """Slips and words cut short have a hint, other words none."""
-    assert words.did_you_mean(word, Size) == hint
+    assert words.did_you_mean(word, SIZES) == hint
 
 
 def test_accents_typed_in_two_ways_are_one_name():

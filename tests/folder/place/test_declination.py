@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from builders import a_place
 
-from sunsched.sky.declination import declination
+from sunsched.folder.place.declination import declination
 
-TRUTH = Path(__file__).parents[1] / "truth" / "wmm.csv"
+TRUTH = Path(__file__).parents[2] / "truth" / "wmm.csv"
 with TRUTH.open(encoding="utf-8") as file:
     ROWS = list(csv.DictReader(line for line in file if line[0] != "#"))
 

@@ -1,0 +1,73 @@
+"""The bound on the average day, looked for beside the search for an order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from math import inf
+from threading import Event
+from time import monotonic
+
+import numpy as np
+
+from sunsched.average.bound.boxes import bound_any
+from sunsched.average.ground import Ground
+from sunsched.average.order.search import Ordered, search
+from sunsched.day.model import Day
+from sunsched.light.fit import fit_checked
+
+SEED = 1
+ROUNDS, MOST_ROUNDS = 30, 60  # of a search on rough slots for 16 shots, and for few
+AIM_SHARE = 10  # one round in so many, for the order that the bound aims at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """A day's ground, and its bound as soon as it is known."""
+
+    ground: Ground
+    bound: Future[float]
+
+
+@contextmanager
+def bounded_beside(day: Day, *, limit_s: float | None = None) -> Iterator[Beside]:
+    """Look for the bound of a day on a second core; leaving the context ends that.
+
+    Parameters
+    ----------
+    limit_s : seconds for the bound; None for a fixed amount of work
+    """
+    ground, started, is_ended = Ground(fit_checked(day)), monotonic(), Event()
+
+    def go_on() -> bool:
+        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
+
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        try:
+            yield Beside(ground=ground, bound=beside.submit(bound_of, ground, go_on))
+        finally:
+            is_ended.set()
+
+
+def bound_of(ground: Ground, go_on: Callable[[], bool]) -> float:
+    """Bound any way of shooting, from no order but that of the list.
+
+    So it needs no other search, and is the same whatever is looked for beside it.
+    """
+    drifts, n = ground.drifts, len(ground.minute.shots)
+    if not n:
+        return inf
+    references = np.full(len(drifts.names), drifts.references // 2, dtype=np.int64)
+    # Not judged by the ground, whose arrays are in use beside this.
+    listed = Ordered(order=ground.whole([]), references=references, worth=-inf)
+    rounds = max(1, rounds_of(n) // AIM_SHARE)
+    rough = search(ground.rough(), drifts, listed, rounds, SEED, go_on)[0]
+    aim = search(ground.coarse, drifts, rough, 0, SEED, go_on)[0]
+    return bound_any(ground.coarse, ground.minute, drifts, aim, go_on)
+
+
+def rounds_of(shots: int) -> int:
+    """Give how many rounds a search has: one takes longer the more shots there are."""
+    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))

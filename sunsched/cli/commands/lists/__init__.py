@@ -1,0 +1,5 @@
+"""The commands that begin with somebody's own list.
+
+In: a file of any layout.
+Out: a day folder.
+"""

@@ -1,0 +1,91 @@
+"""Names of a list made whole: ids of shots, spots of rows, people before the lens."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from sunsched.folder.intake.question import EVERYONE, NOTHING, UNSURE, Desk
+from sunsched.folder.text import words
+
+_AND = re.compile(r"\s*(?:[,;+/&\n]|\band\b|\bund\b|\bet\b|\be\b|\by\b|\bmit\b|\bwith\b)\s*")
+
+
+def number_rows(rows: Sequence[dict[str, str]], desk: Desk) -> None:
+    """Give every row an id of its own."""
+    for cells in rows:
+        cells["id"] = _plain_id(cells.get("id", ""))
+    written = Counter(cells["id"].casefold() for cells in rows if cells["id"])
+    scened = [f"{cells.get('scene', '')}-{cells['id']}".casefold() for cells in rows]
+    if any(count > 1 for count in written.values()) and len(set(scened)) == len(rows):
+        for cells in rows:
+            scene = _plain_id(cells.get("scene", ""))
+            cells["id"] = f"{scene}-{cells['id']}".strip("-")
+        desk.say("numbers start anew in each scene, so ids are scene-shot", rows[0]["id"])
+    taken: set[str] = set()
+    for place, cells in enumerate(rows, 1):
+        own = cells["id"][: words.MAX_ID]
+        if not own:
+            cells["id"] = next(
+                one
+                for one in map(str, range(place, 10_000))
+                if one not in written | dict.fromkeys(taken)
+            )
+            desk.say("without a number, numbered by their row", cells["id"])
+        elif own.casefold() in taken:
+            letters = (f"{own}{letter}" for letter in "bcdefghijklmnopqrstuvwxyz")
+            cells["id"] = next(
+                one
+                for one in letters
+                if one.casefold() not in taken and one.casefold() not in written
+            )
+            desk.say("a number that stands twice, with a letter behind it", cells["id"])
+        taken.add(cells["id"].casefold())
+
+
+def _plain_id(text: str) -> str:
+    word = re.sub(r"(?i)^(?:shot|sc\.?|scene|plan|einst\.?|no\.?|nr\.?)\s*(?=\d)", "", text)
+    return re.sub(r"[^\w.-]+", "-", words.plain_hyphens(word)).strip("-.")
+
+
+def fill_down(rows: Sequence[dict[str, str]], columns: Sequence[str], desk: Desk) -> None:
+    """Give blank spots and scenes what the row above has, as lists name a set only once."""
+    for column in ("spot", "scene"):
+        above = ""
+        blank = [cells for cells in rows if column not in cells]
+        if column not in columns or len(blank) == len(rows):
+            continue
+        for cells in rows:
+            above = cells.get(column, above)
+            if column not in cells and above:
+                cells[column] = above
+                desk.say(f"{column} as in the row above", cells["id"])
+    spelled: dict[str, str] = {}
+    for cells in rows:
+        if "spot" in cells:
+            name = cells["spot"][: words.MAX_NAME].strip()
+            cells["spot"] = spelled.setdefault(words.key_of(name), name)
+
+
+def part_cast(rows: Sequence[dict[str, str]], desk: Desk) -> None:
+    """Part the names of each cell, and spell each as it was first spelled."""
+    spelled: dict[str, str] = {}
+    every: list[tuple[dict[str, str], list[str]]] = []
+    for row in rows:
+        text = re.sub(r"\(.*?\)", "", row.pop("cast", ""))
+        names = [words.clean(name)[: words.MAX_NAME] for name in _AND.split(text)]
+        found = [
+            spelled.setdefault(words.key_of(name), name)
+            for name in names
+            if words.key_of(name) and name.casefold() not in EVERYONE | NOTHING | UNSURE
+        ]
+        every.append((row, found))
+        if any(name.casefold() in EVERYONE for name in names):
+            found.append("")
+    for row, found in every:
+        if "" in found:
+            desk.say("everyone of the list is in", row["id"])
+            found[:] = list(spelled.values())
+        if found:
+            row["cast"] = "; ".join(dict.fromkeys(found))

@@ -1,0 +1,94 @@
+"""What an earlier or later call keeps of the light on the average day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sunsched.average.order.forecast import Policy
+from sunsched.average.plan import AveragePlan
+from sunsched.day.model import Day
+from sunsched.errors import DayImpossible
+from sunsched.solver.search.progress import Counted
+from sunsched.solver.solved import never_ends_early
+from sunsched.whatif.price.call import LONGEST
+from sunsched.whatif.price.demand import CallAt
+from sunsched.whatif.price_average.ground import decide, order_from_policy
+from sunsched.whatif.price_average.look import Expected, expected, improved
+
+BEFORE, AFTER = timedelta(hours=2), timedelta(hours=4)  # how far the curve reaches from the call
+LEAST = timedelta(hours=4)  # of a day, from call to wrap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallPoint:
+    """What the best order found keeps on the average day if the crew is called at a moment."""
+
+    call: datetime
+    kept: Expected
+
+
+def average_call_curve(
+    best: AveragePlan,
+    *,
+    step_min: int = 30,
+    progress: Callable[[Counted], None] | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
+) -> tuple[CallPoint, ...]:
+    """Look for the best order for each call, from 2 hours before the day's to 4 after it.
+
+    Parameters
+    ----------
+    best : the plan for the average day, of `average_plan`
+    step_min : minutes between two calls, on the local clock
+    progress : called with the calls done and all calls
+    is_ended : asked between two calls; when it says so, those not looked at are left out
+
+    Returns
+    -------
+    tuple[CallPoint, ...]
+        What is kept for each call, the earliest first.
+
+    Raises
+    ------
+    DayImpossible
+        For a day that has begun.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> best = sunsched.average_plan(sunsched.solve_day(sunsched.example_day()))
+    >>> curve = sunsched.average_call_curve(best, step_min=120)
+    >>> [one.call < other.call for one, other in zip(curve, curve[1:])]
+    [True, True]
+    """
+    day = best.policy.rest.fit.day
+    if day.past is not None:
+        raise DayImpossible("the crew was called already: there is no other call to look at")
+    calls = calls_of(day, step_min)
+    known: list[Policy] = [best.policy]
+    found: list[CallPoint] = []
+    for done, call in enumerate(calls):
+        if is_ended():
+            break
+        ground = decide(best.policy.rest.fit, (CallAt(time=call),)).ground
+        starts = [order_from_policy(ground, one) for one in known[-2:]]
+        policy = ground.policy(improved(ground, starts))
+        known = [best.policy, policy]
+        found.append(CallPoint(call=call, kept=expected(day, policy)))
+        if progress is not None:
+            progress(Counted(done=done + 1, whole=len(calls)))
+    return tuple(found)
+
+
+def calls_of(day: Day, step_min: int) -> list[datetime]:
+    """List the calls of a curve, on full steps of the local clock, and the day's own."""
+    hours, step = day.hours, timedelta(minutes=step_min)
+    local = hours.crew_call.astimezone(day.place.zone)
+    middle = hours.crew_call - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)
+    first = max(hours.crew_call - BEFORE, hours.hard_wrap - LONGEST)
+    last = min(hours.crew_call + AFTER, hours.wrap - LEAST)
+    steps = range(-(BEFORE // step) - 1, AFTER // step + 2)
+    calls = {middle + k * step for k in steps if first <= middle + k * step <= last}
+    return sorted({*calls, hours.crew_call})

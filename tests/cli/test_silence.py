@@ -1,0 +1,95 @@
+"""After a silence of the log, what has happened since is assumed only when told."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from sunsched.folder.log.log import read_log
+from sunsched.folder.read import read_day
+from sunsched.saved.revisions import revision_numbers
+
+DATA = Path(__file__).parents[2] / "data"
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory):
+    """Give a demo day to be planned once."""
+    folder = tmp_path_factory.mktemp("silence") / "day"
+    shutil.copytree(DATA / "last-lamp", folder, ignore=shutil.ignore_patterns("plans"))
+    return folder
+
+
+@pytest.fixture
+def day(planned, tmp_path, run):
+    """Give a copy of it with a saved plan for planned minutes, to note things in."""
+    if not (planned / "plans").exists():
+        assert run("plan", planned, "--save", "--for", "planned")[0] == 0
+    folder = tmp_path / "day"
+    shutil.copytree(planned, folder)
+    return folder
+
+
+def replan(run, folder, at, *more):
+    """Replan for planned minutes."""
+    return run("replan", folder, "--at", at, "--for", "planned", "--limit", "3", *more)
+
+
+def test_after_a_silence_it_has_to_be_told(day, run):
+    """Not on a terminal nobody can be asked: what the plan has for that time is named."""
+    code, out, err = replan(run, day, "07:50")
+    assert (code, out) == (2, "")
+    assert "nothing is noted; by the plan" in err
+    assert "--assume" in err
+    assert not (day / "log.csv").exists()
+    assert replan(run, day, "06:40")[0] == 0, "forty minutes are no silence"
+
+
+def test_what_went_by_the_plan_is_made(day, run):
+    """It is not noted unless a choice is taken; then a saved plan and the log agree."""
+    code, out, err = replan(run, day, "07:50", "--assume", "plan", "--json")
+    assert code == 0, err
+    assumed = json.loads(out)["assumed"]
+    assert [one["event"] for one in assumed][:2] == ["rolled", "done"]
+    assert not (day / "log.csv").exists()
+    code, _, err = replan(run, day, "07:50", "--assume", "plan", "--take", "best")
+    assert code == 0, err
+    noted = read_log(day, read_day(day))
+    assert len(noted.events) == len(assumed)
+    assert revision_numbers(day)[-1] == 2
+    assert "does not know" not in run("plan", day, "--revision", "2")[2]
+
+
+def test_only_what_is_noted_has_happened(day, run):
+    """The morning is gone, and no shot is made."""
+    code, out, _ = replan(run, day, "07:50", "--assume", "log", "--json")
+    assert code == 0
+    record = json.loads(out)
+    assert record["assumed"] == []
+    assert not any(shot.get("made") for shot in record["choices"]["best"]["shots"])
+
+
+def test_a_word_of_the_crew_breaks_the_silence(day, run):
+    """Half an hour after the last event nothing is asked, and nothing assumed."""
+    run("log", day, "late", "20", "--at", "07:20")
+    assert replan(run, day, "07:50")[0] == 0
+
+
+def test_on_a_terminal_it_is_asked(day, run, monkeypatch):
+    """Yes takes the plan, no takes the log."""
+    asked = []
+
+    def confirm(text, **_):
+        asked.append(text)
+        return len(asked) == 1
+
+    monkeypatch.setattr("sunsched.cli.shared.silence.sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("sunsched.cli.shared.silence.typer.confirm", confirm)
+    yes = json.loads(replan(run, day, "07:50", "--json")[1])
+    no = json.loads(replan(run, day, "07:50", "--json")[1])
+    assert yes["assumed"]
+    assert not no["assumed"]
+    assert asked[0].endswith("Did it go so?")

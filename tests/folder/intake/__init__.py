@@ -1,0 +1,1 @@
+"""Guarded here: lists as people keep them, read and imported."""

@@ -1,0 +1,1 @@
+"""Skylines that are made: against closed forms, a geodesy library, and brute force."""
