@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from sunsched.day.model import Place
 from sunsched.folder.settings.hours import first_meal
 from sunsched.folder.settings.keys import MAX_TITLE, MealKeys
 from sunsched.folder.text import words
 
+DAY_MIN = 24 * 60
 # What the part of `day.toml` for the starter's own shots begins with, and what follows it.
 OF_SHOTS = ("# Camera positions.", "# What frames pulled in make up for")
 SPOTS = ("terrace", "gate")
@@ -103,8 +104,7 @@ def starter_texts(
     title: str,
     place: Place,
     on: date,
-    sunrise: datetime | None,
-    sunset: datetime | None,
+    hours: tuple[time, time],
     morning_deg: float,
     afternoon_deg: float,
 ) -> dict[str, str]:
@@ -118,8 +118,8 @@ def starter_texts(
         Where the day is.
     on : date
         Its date.
-    sunrise, sunset : datetime or None
-        Local times, or None on a day without them; the hours are laid between the two.
+    hours : tuple of time
+        Call and wrap on the local clock; a wrap before the call is on the next day.
     morning_deg, afternoon_deg : float
         Azimuth of the sun half way to noon and half way from it: the example shots look that way.
 
@@ -128,7 +128,8 @@ def starter_texts(
     dict of str to str
         The text of each file by its name.
     """
-    call, wrap = _hours(sunrise, sunset)
+    call, wrap = (60 * one.hour + one.minute for one in hours)
+    wrap += DAY_MIN if wrap <= call else 0
     meal = MealKeys()
     span, length = meal.latest_after_call_min, meal.length_min
     earliest = first_meal(*(timedelta(minutes=one) for one in (wrap - call, span, length)))
@@ -143,7 +144,7 @@ def starter_texts(
         timezone=_quoted(place.timezone),
         call=_clock(call),
         wrap=_clock(wrap),
-        hard_wrap=_clock(min(wrap + 30, 23 * 60 + 59)),
+        hard_wrap=_clock(min(wrap + 30, call + DAY_MIN - 1)),
         latest=_clock(call + span),
         span=span,
         length=length,
@@ -160,17 +161,22 @@ def starter_texts(
     return {"day.toml": day, "shots.csv": shots}
 
 
-def _hours(sunrise: datetime | None, sunset: datetime | None) -> tuple[int, int]:
-    """Lay the hours between sunrise and sunset, 12 at most, in minutes of the local clock.
+def laid_hours(sunrise: datetime | None, sunset: datetime | None) -> tuple[time, time]:
+    """Lay call and wrap between sunrise and sunset, 12 hours apart at most.
 
-    A sun that does not rise or set, or sets past midnight, leaves 08:00 to 20:00.
+    Parameters
+    ----------
+    sunrise, sunset : datetime or None
+        Local times; a sun that does not rise or set, or sets past midnight, leaves 08:00 to 20:00.
     """
-    plain = 8 * 60, 20 * 60
+    plain = time(8), time(20)
     if sunrise is None or sunset is None or sunrise.date() != sunset.date():
         return plain
     call = max(5 * 60, _quarter(sunrise - timedelta(minutes=30)))
     wrap = min(call + 12 * 60, _quarter(sunset + timedelta(minutes=15)), 23 * 60 + 45)
-    return (call, wrap) if call + 4 * 60 <= wrap else plain
+    if call + 4 * 60 > wrap:
+        return plain
+    return time(*divmod(call, 60)), time(*divmod(wrap, 60))
 
 
 def _quarter(when: datetime) -> int:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from rich.cells import cell_len, set_cell_size
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Day, Span
+from sunsched.day.model import Day, Place, Span
 
 NAME_WIDTH = 9  # a spot's name or an id in a table
 
@@ -73,6 +73,13 @@ def cut(text: str, width: int) -> str:
 def plain(text: str) -> str:
     """Give a text on one line without marks that steer a terminal; inner spaces stay."""
     return "".join(" " if unicodedata.category(m) in ("Cc", "Zl", "Zp") else m for m in text)
+
+
+def position(place: Place) -> str:
+    """Write a place's coordinates with their hemispheres, and its height."""
+    north = f"{abs(place.latitude_deg):.4f}° {'N' if place.latitude_deg >= 0 else 'S'}"
+    east = f"{abs(place.longitude_deg):.4f}° {'E' if place.longitude_deg >= 0 else 'W'}"
+    return f"{north}, {east}, {place.elevation_m:g} m"
 
 
 def span_times(day: Day, spans: Sequence[Span]) -> str:

@@ -1,4 +1,4 @@
-"""What astral says: a second opinion on our sun, the moon's phase, and where named places are.
+"""What astral says: a second opinion on our sun, and the moon's phase.
 
 astral follows NOAA's solar calculator, with a theory and code of its own, so its agreement is worth
 something. It is less exact than our track: by up to 0.013° in a position; and as it bends light at
@@ -8,20 +8,15 @@ sets at a small angle to the horizon.
 
 from __future__ import annotations
 
-import difflib
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
-from zoneinfo import ZoneInfo
+from typing import Any
 
 from sunsched.day.model import Place
 from sunsched.sky.events import sun_events
 from sunsched.sky.track import SunPosition, separation_deg, sun_at
-
-if TYPE_CHECKING:
-    from astral import LocationInfo
 
 _HALF_DAY = timedelta(hours=12)
 _PHASES = (
@@ -118,30 +113,6 @@ def moon_phase(on: date) -> MoonPhase:
     )
 
 
-def find_place(name: str) -> Place | None:
-    """Look a town up by name, or by `name, region`; None when astral's list does not have it.
-
-    The list knows no heights, so `elevation_m` is 0, to be put right by hand.
-    """
-    wanted = _key(name)
-    for location in _locations():
-        if wanted in (_key(location.name), _key(f"{location.name},{location.region}")):
-            return Place(
-                name=location.name,
-                latitude_deg=round(location.latitude, 4),
-                longitude_deg=round(location.longitude, 4),
-                elevation_m=0.0,
-                timezone=location.timezone,
-            )
-    return None
-
-
-def nearest_places(name: str) -> tuple[str, ...]:
-    """List up to three known names that are spelt much like `name`, nearest first."""
-    names = {_key(location.name): location.name for location in _locations()}
-    return tuple(names[key] for key in difflib.get_close_matches(_key(name), names, n=3))
-
-
 def _event(
     finder: Callable[..., Any], observer: object, first: datetime, last: datetime, near: datetime
 ) -> datetime | None:
@@ -158,24 +129,3 @@ def _event(
         key=lambda when: abs(when - near),
         default=None,
     )
-
-
-def _locations() -> Iterator[LocationInfo]:
-    """Go through astral's list without the places that it has on the wrong side of the globe.
-
-    A longitude of the wrong sign or a zone of another country (five of 386 in astral 3.2) shows in
-    the clock: mean noon falls far from 12:00.
-    """
-    from astral import geocoder
-
-    winter = datetime(2026, 1, 15, 12, tzinfo=UTC)
-    for location in geocoder.all_locations(geocoder.database()):
-        offset = winter.astimezone(ZoneInfo(location.timezone)).utcoffset() or timedelta()
-        early_h = offset / timedelta(hours=1) - location.longitude / 15
-        # Round the clock, because a zone may lie on either side of the date line.
-        if abs((early_h + 12) % 24 - 12) < 3:
-            yield location
-
-
-def _key(name: str) -> str:
-    return "".join(name.casefold().replace("_", " ").split())

@@ -1,11 +1,11 @@
-"""astral's opinion, the moon and named places."""
+"""astral's opinion and the moon."""
 
 from datetime import date
 
 import pytest
 
 from sunsched.day.model import Place
-from sunsched.sky.opinion import find_place, moon_phase, nearest_places, second_opinion
+from sunsched.sky.opinion import moon_phase, second_opinion
 
 
 def at(latitude_deg, longitude_deg, timezone):
@@ -92,36 +92,3 @@ def test_moon_names_in_order():
         "waning crescent",
     ]
     assert moon_phase(date(2026, 8, 20)).illumination == pytest.approx(0.5, abs=0.15)
-
-
-@pytest.mark.parametrize(
-    "name", ["Kathmandu", "kathmandu", "Kathmandu, Nepal", " kathmandu,nepal "]
-)
-def test_find_place(name):
-    """A town is found by its name in any case, with or without its region."""
-    place = find_place(name)
-    assert place is not None
-    assert (place.name, place.timezone, place.elevation_m) == ("Kathmandu", "Asia/Kathmandu", 0.0)
-    assert place.latitude_deg == pytest.approx(27.7, abs=0.1)
-    assert place.longitude_deg == pytest.approx(85.3, abs=0.1)
-
-
-def test_unknown_place_and_its_neighbours():
-    """A misspelt town is not found, and its right spelling is offered."""
-    assert find_place("Lodnon") is None
-    assert nearest_places("Lodnon")[0] == "London"
-    assert nearest_places("qqqqqqqq") == ()
-
-
-@pytest.mark.parametrize("name", ["Sana", "Nouakchott"])
-def test_misplaced_towns_are_not_offered(name):
-    """astral has a few towns on the wrong side of the globe; better none than those."""
-    assert find_place(name) is None
-    assert name not in nearest_places(name)
-
-
-def test_towns_across_the_date_line():
-    """Samoa's clock is a day ahead of its longitude and still right."""
-    place = find_place("Apia")
-    assert place is not None
-    assert place.longitude_deg < -170

@@ -16,18 +16,35 @@ def new(
     folder: Annotated[
         Path, typer.Argument(metavar="FOLDER", help="A folder that does not exist yet.")
     ],
-    date: Annotated[str, typer.Option("--date", metavar="YYYY-MM-DD", help="The day's date.")],
+    date: Annotated[
+        str | None, typer.Option("--date", metavar="YYYY-MM-DD", help="The day's date.")
+    ] = None,
     at: Annotated[
-        str, typer.Option("--at", metavar="PLACE", help="A town, or `town, region`.")
-    ] = "Lisbon",
+        str | None,
+        typer.Option(
+            "--at",
+            metavar="PLACE",
+            help="A town, `town, region`, coordinates, a geo: link, a GPX file or a photo.",
+        ),
+    ] = None,
+    call: Annotated[
+        str | None, typer.Option("--call", metavar="HH:MM", help="When the crew is called.")
+    ] = None,
+    wrap: Annotated[
+        str | None, typer.Option("--wrap", metavar="HH:MM", help="When the day is to end.")
+    ] = None,
     as_book: Annotated[
         bool, typer.Option("--xlsx", help="Write the shot list as a workbook, with every column.")
     ] = False,
 ) -> None:
-    """Write a starter day to edit."""
+    """Write a starter day to edit: its place, its hours and a few shots under its sun.
+
+    Asks for what is not given, on a terminal; without one, the hours lie between sunrise and
+    sunset.
+    """
     from sunsched.folder.store.write import write_folder
 
-    texts = new_day_texts(folder.absolute().name, at, date)
+    texts, told = new_day_texts(folder.absolute().name, at, date, call, wrap)
     files: dict[str, str | bytes] = {**texts}
     if as_book:
         from sunsched.folder.starter import SPOTS
@@ -35,5 +52,6 @@ def new(
 
         files["shots.xlsx"] = starter_book(str(files.pop("shots.csv")), SPOTS)
     write_folder(folder, files)
+    typer.echo(told)
     typer.echo(f"{folder}: {', '.join(files)}")
     typer.echo(f"next: sunsched check {folder}", err=True)

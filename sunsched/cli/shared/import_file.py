@@ -49,7 +49,7 @@ def import_file(
     folder = folder or Path(_folder_name(file))
     is_new = not (folder / SETTINGS_FILE).is_file()
     # Wrong use is told before anything is asked.
-    base = _base_texts(folder, at, date, is_new=is_new, replace=replace)
+    base, told = _base_texts(folder, at, date, is_new=is_new, replace=replace)
     settled = _settle(taken, file, {} if is_new else own_sizes(folder))
     try:
         texts, added = _new_texts(base, settled) if is_new else _texts_for(folder, settled)
@@ -63,6 +63,8 @@ def import_file(
     else:
         for name, text in texts.items():
             write_whole(folder / name, text.encode())
+    if told:
+        typer.echo(told, err=True)
     for line in _lines(file, folder, taken, settled, added, texts):
         typer.echo(line, err=is_told)
     return folder
@@ -70,17 +72,18 @@ def import_file(
 
 def _base_texts(
     folder: Path, at: str | None, date: str | None, *, is_new: bool, replace: bool
-) -> dict[str, str]:
-    """Give the files of a new day at a place on a date; none for a day that there is."""
+) -> tuple[dict[str, str], str]:
+    """Give the files of a new day and what was taken for its place; none for a day there is."""
     from sunsched.cli.shared.new_day import new_day_texts
 
     if is_new:
-        return new_day_texts(folder.absolute().name, *_place_and_date(at, date, folder))
+        named = _place_and_date(at, date, folder)
+        return new_day_texts(folder.absolute().name, *named, asks_hours=False)
     if at is not None or date is not None:
         text = f"`{folder}` has its place and date; they stand in its day.toml"
         raise typer.BadParameter(text, param_hint="--at, --date")
     _refuse_loss(folder, replace)
-    return {}
+    return {}, ""
 
 
 def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], list[str]]:

@@ -1,44 +1,125 @@
-"""The files of a new day at a place on a date, for the commands that make one."""
+"""A new day at a place on a date, for the commands that make one: asked for, laid and told."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date as Date  # noqa: N812
+from datetime import time as Time  # noqa: N812
+from typing import TYPE_CHECKING, TypeVar
+
 import typer
 
-from sunsched.errors import SunschedError
+from sunsched.cli.shared.asking import ask, choose_of, is_terminal
+
+if TYPE_CHECKING:
+    from sunsched.folder.place.take import Taken
+
+DEFAULT_PLACE = "Lisbon"
+Value = TypeVar("Value")
 
 
-def new_day_texts(title: str, at: str, date: str) -> dict[str, str]:
-    """Give the texts of a starter day's files by name; what is asked for wrongly is told."""
+def new_day_texts(
+    title: str,
+    at: str | None,
+    date: str | None,
+    call: str | None = None,
+    wrap: str | None = None,
+    *,
+    asks_hours: bool = True,
+) -> tuple[dict[str, str], str]:
+    """Give the texts of a starter day's files by name, and what was taken for its place in words.
+
+    What is not given is asked for on a terminal; without one, the hours lie between sunrise and
+    sunset. What is asked for wrongly is told.
+
+    Parameters
+    ----------
+    title : of the day
+    at, date, call, wrap : as written, None where they are not
+    asks_hours : bool
+        False lays the hours without a question.
+    """
     from datetime import timedelta
 
-    from sunsched.folder.starter import starter_texts
-    from sunsched.folder.text.clock import calendar_date
-    from sunsched.folder.text.words import WordError
+    from sunsched.folder.starter import laid_hours, starter_texts
+    from sunsched.show.text.place import place_text
     from sunsched.sky.events import sun_events
-    from sunsched.sky.opinion import find_place, nearest_places
     from sunsched.sky.track import sun_at
 
-    try:
-        on = calendar_date(date)
-    except WordError as error:
-        raise typer.BadParameter(f"`{date}` is {error.problem}", param_hint="--date") from None
-    place = find_place(at)
-    if place is None:
-        near = ", ".join(f"`{name}`" for name in nearest_places(at))
-        hints = [f"did you mean {near}?"] if near else []
-        hints.append("take any larger town, then edit its coordinates and time zone in day.toml")
-        lines = "".join(f"\n  hint: {hint}" for hint in hints)
-        raise SunschedError(f"no such place in the list: `{at}`{lines}")
+    # Wrong use is told before anything is asked.
+    hours = [_read(text, _clock, name) for text, name in ((call, "--call"), (wrap, "--wrap"))]
+    on = _date(date)
+    taken = _place(at)
+    place = taken.place
     events = sun_events(place, on)
     quarter = timedelta(hours=3)
     if events.sunrise is not None and events.sunset is not None:
         quarter = min(quarter, (events.sunset - events.sunrise) / 4)
-    return starter_texts(
+    sunrise = events.sunrise and events.sunrise.astimezone(place.zone)
+    sunset = events.sunset and events.sunset.astimezone(place.zone)
+    asks = asks_hours and is_terminal()
+    laid = _hours(hours, laid_hours(sunrise, sunset), asks=asks)
+    texts = starter_texts(
         title=title,
         place=place,
         on=on,
-        sunrise=events.sunrise and events.sunrise.astimezone(place.zone),
-        sunset=events.sunset and events.sunset.astimezone(place.zone),
+        hours=laid,
         morning_deg=sun_at(place, events.solar_noon - quarter).azimuth_deg,
         afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
     )
+    return texts, place_text(taken, events, laid, is_laid=None in hours and not asks)
+
+
+def _date(text: str | None) -> Date:
+    from sunsched.folder.text.clock import calendar_date
+
+    if text is None and is_terminal():
+        return ask("Which date is the day? (such as 2027-06-09)", calendar_date)
+    found = _read(text, calendar_date, "--date")
+    if found is None:
+        raise typer.BadParameter("say the day's date, such as 2027-06-09", param_hint="--date")
+    return found
+
+
+def _place(text: str | None) -> Taken:
+    from sunsched.folder.place.take import WAYS, take_place
+
+    if not is_terminal():
+        return take_place(DEFAULT_PLACE if text is None else text)
+    if text is None:
+        text = typer.prompt(f"Where is it shot? {WAYS}", default=DEFAULT_PLACE, type=str)
+    return take_place(text, choose_of)
+
+
+def _hours(given: list[Time | None], laid: tuple[Time, Time], *, asks: bool) -> tuple[Time, Time]:
+    """Give call and wrap: as given, else asked for on a terminal, else between sun and sun."""
+    questions = ("When is the crew called?", "When is wrap?")
+    found = list(given)
+    for number, question in enumerate(questions):
+        if found[number] is None:
+            default = laid[number]
+            found[number] = ask(question, _clock, f"{default:%H:%M}") if asks else default
+    first, last = found
+    if first is None or last is None or first == last:
+        raise typer.BadParameter("wrap stands at the call: say a later time", param_hint="--wrap")
+    return first, last
+
+
+def _clock(text: str) -> Time:
+    from sunsched.folder.text.clock import clock_time
+
+    return clock_time(text)
+
+
+def _read(text: str | None, reader: Callable[[str], Value], option: str) -> Value | None:
+    """Read the words of an option; None where it is not written."""
+    from sunsched.folder.text.words import WordError
+
+    if text is None:
+        return None
+    try:
+        return reader(text)
+    except WordError as error:
+        expected = f" (expected {error.expected})" if error.expected else ""
+        message = f"`{text}` is {error.problem}{expected}"
+        raise typer.BadParameter(message, param_hint=option) from None

@@ -70,11 +70,11 @@ def read_log(folder: Path | str, day: Day) -> Log:
     --------
     >>> import sunsched
     >>> import tempfile
-    >>> from datetime import date
+    >>> from datetime import date, time
     >>> from pathlib import Path
     >>> from sunsched.folder.starter import starter_texts
     >>> folder, place = Path(tempfile.mkdtemp()), sunsched.example_day().place
-    >>> texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    >>> texts = starter_texts("A day", place, date(2027, 6, 9), (time(8), time(20)), 80, 260)
     >>> for name, text in texts.items():
     ...     _ = (folder / name).write_text(text, encoding="utf-8")
     >>> sunsched.read_log(folder, sunsched.read_day(folder)).events

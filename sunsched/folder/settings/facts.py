@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
 
 from sunsched.day.model import (
     DEFAULT_SIZES,
@@ -23,6 +22,7 @@ from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.hours import read_calendar, read_hours, read_meal
 from sunsched.folder.settings.keys import Settings
+from sunsched.folder.settings.place import place_name, read_declination, read_place
 from sunsched.folder.settings.spots import SpotFacts, check_names, read_spots
 from sunsched.folder.text import words
 from sunsched.folder.text.bands import DEFAULT_WORDS, Angles
@@ -30,11 +30,6 @@ from sunsched.folder.text.clock import Calendar
 from sunsched.folder.text.findings import Findings
 
 MAX_CAST = 64
-
-# Solar noon by the clock, hours. Outside these a place is odd; far outside it is wrong. Summer time
-# in western Spain has it at 14:40, which is why odd alone is no fault.
-ODD_NOON = (10.5, 14.5)
-WRONG_NOON = (10.0, 15.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,10 +72,10 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
     """
     calendar = read_calendar(settings)
     hours = read_hours(document, settings, calendar, findings)
-    place = _place(document, settings, findings)
-    declination_deg = _declination(document, settings, findings)
+    place = read_place(document, settings, findings)
+    declination_deg = read_declination(document, settings, place, findings)
     spots = read_spots(
-        document, settings, _place_name(settings), calendar, hours, declination_deg, findings
+        document, settings, place_name(settings), calendar, hours, declination_deg, findings
     )
     sizes = settings.size.model_dump(by_alias=True, exclude_none=True)
     overruns = settings.overrun.model_dump(by_alias=True, exclude_none=True)
@@ -112,85 +107,6 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
 def find(name: str, known: Iterable[str]) -> str | None:
     """Give the known name that this one spells, whatever its case and gaps; None for no such."""
     return {words.key_of(one): one for one in known}.get(words.key_of(name))
-
-
-def _place(document: Document, settings: Settings, findings: Findings) -> Place | None:
-    keys = settings.place
-    if keys.latitude_deg is None or keys.longitude_deg is None or keys.timezone is None:
-        return None
-    place = Place(
-        name=_place_name(settings),
-        latitude_deg=keys.latitude_deg,
-        longitude_deg=keys.longitude_deg,
-        elevation_m=keys.elevation_m,
-        timezone=keys.timezone,
-    )
-    if settings.date is not None:
-        noon = datetime.combine(settings.date, time(12), place.zone)
-        _check_noon(document, place, noon, findings)
-    return place
-
-
-def _place_name(settings: Settings) -> str:
-    name = settings.place.name or settings.title or "the place"
-    return name[: words.MAX_NAME].strip()
-
-
-def _check_noon(document: Document, place: Place, noon: datetime, findings: Findings) -> None:
-    """Look for a longitude of the wrong sign: the sun is then highest far from midday.
-
-    The equation of time is left out, as a quarter of an hour does not change the answer.
-    """
-    at, flipped = _solar_noon(noon, place.longitude_deg), _solar_noon(noon, -place.longitude_deg)
-    if _is_in(at, ODD_NOON):
-        return
-    where = document.at("place", "longitude_deg")
-    problem = f"the sun would be highest at {_clock(at)} by the clock"
-    expected = "between 10:30 and 14:30"
-    value = f"{place.longitude_deg:g}"
-    if not _is_in(flipped, ODD_NOON):
-        hint = "check longitude and time zone"
-        findings.warn(where, problem, value, expected=expected, hint=hint)
-        return
-    hint = f"east is positive, west negative: `{-place.longitude_deg:g}` gives {_clock(flipped)}"
-    note = findings.warn if _is_in(at, WRONG_NOON) else findings.fault
-    note(where, problem, value, expected=expected, hint=hint)
-
-
-def _solar_noon(noon: datetime, longitude_deg: float) -> float:
-    """Give the clock time of solar noon, hours from 0 to 24."""
-    offset = noon.utcoffset() or timedelta(0)
-    return (12 - longitude_deg / 15 + offset / timedelta(hours=1)) % 24
-
-
-def _is_in(hour: float, limits: tuple[float, float]) -> bool:
-    return limits[0] <= hour <= limits[1]
-
-
-def _clock(hour: float) -> str:
-    minutes = round(hour * 60) % (24 * 60)
-    return f"{minutes // 60:02}:{minutes % 60:02}"
-
-
-def _declination(document: Document, settings: Settings, findings: Findings) -> float:
-    """Give what turns the folder's bearings into true ones, degrees, east positive."""
-    where = document.at("declination_deg")
-    if settings.bearings == "magnetic":
-        if "declination_deg" not in document.data:
-            findings.fault(
-                document.at("bearings"),
-                "magnetic bearings without a declination",
-                expected="`declination_deg`, east positive",
-            )
-        return settings.declination_deg or 0.0
-    if settings.declination_deg is not None:
-        findings.warn(
-            where,
-            "not used, as bearings are true",
-            f"{settings.declination_deg:g}",
-            hint='write `bearings = "magnetic"` if they were read off a compass',
-        )
-    return 0.0
 
 
 def _cast(

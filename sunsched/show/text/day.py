@@ -27,6 +27,7 @@ from sunsched.show.layout import (
     bearings_note,
     cut,
     heading,
+    position,
     span_times,
     table,
     wrapped,
@@ -179,8 +180,6 @@ def check_text(
     due_min = round((day.meal.latest - hours.crew_call) / timedelta(minutes=1))
     meal_min = day.meal.length_min if roll + build_min > due_min else 0
     need = roll + build_min + meal_min
-    north = f"{abs(place.latitude_deg):.4f}° {'N' if place.latitude_deg >= 0 else 'S'}"
-    east = f"{abs(place.longitude_deg):.4f}° {'E' if place.longitude_deg >= 0 else 'W'}"
     clocks = ", ".join(
         f"{field.name.replace('_', ' ')} {clock(day, getattr(hours, field.name))}"
         for field in fields(hours)
@@ -189,7 +188,7 @@ def check_text(
     work = f"{roll} min of rolling, {build_min} of builds{meal}: {need} of"
     short = ": more than the hours hold" if need > room else ""
     texts = (
-        f"place   {north}, {east}, {place.elevation_m:g} m, {place.timezone}",
+        f"place   {position(place)}, {place.timezone}",
         f"hours   {clocks}",
         f"spots   {', '.join(spot.name for spot in day.spots)}",
         f"shots   {len(day.shots)}, weights {sum(shot.weight for shot in day.shots):g}",

@@ -6,7 +6,7 @@ with its shots as id, size, look, what they want of the sun, and minutes, each c
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 
 import pytest
@@ -71,7 +71,7 @@ def test_list_without_a_question_makes_a_day_without_a_fault(name, tmp_path):
     """With its own spots and cast; what is written reads back as the same shots."""
     found = settled(name, tmp_path)
     place = sunsched.example_day().place
-    texts = starter_texts("A day", place, date(2027, 6, 9), None, None, 80, 260)
+    texts = starter_texts("A day", place, date(2027, 6, 9), (time(8), time(20)), 80, 260)
     texts["day.toml"] = day_of_list(texts["day.toml"], found)
     texts["shots.csv"] = list_text(found)
     day = read_as_written(None, texts).day

@@ -171,7 +171,30 @@ CASES = [
         "day.toml:7, place.longitude_deg: the sun would be highest at 17:27 by the "
         "clock: `-36.8` (expected between 10:30 and 14:30)\n"
         "  hint: east is positive, west negative: `36.8` gives 12:33",
+        id="noon far off at sea",
+    ),
+    pytest.param(
+        {"-5.9": "5.9"},
+        "day.toml:7, place.longitude_deg: these coordinates are not in the zone "
+        "Europe/Madrid: `36.2, 5.9`\n"
+        "  hint: write `longitude_deg = -5.9`: `36.2, -5.9` is in it; else the zone here is "
+        "`Africa/Algiers`",
         id="longitude of the wrong sign",
+    ),
+    pytest.param(
+        {"36.2": "-5.9", "= -5.9\ntime": "= 36.2\ntime"},
+        "day.toml:6, place.latitude_deg: these coordinates are not in the zone "
+        "Europe/Madrid: `-5.9, 36.2`\n"
+        "  hint: swap latitude and longitude: `36.2, -5.9` is in it; else the zone here is "
+        "`Africa/Dar_es_Salaam`",
+        id="latitude and longitude swapped",
+    ),
+    pytest.param(
+        {"Europe/Madrid": "Europe/Athens"},
+        "day.toml:8, place.timezone: a clock that is 1 h ahead there: `Europe/Athens` "
+        "(expected `Europe/Madrid`, the zone at these coordinates)\n"
+        "  hint: to keep its time there on purpose, write `Etc/GMT-3`",
+        id="another country's zone",
     ),
     pytest.param(
         {
@@ -364,10 +387,12 @@ CASES = [
     ),
     pytest.param(
         {
+            "2027-06-09": "2031-06-09",
             "\n[place]": 'bearings = "magnetic"\n\n[place]',
         },
-        "day.toml:3, bearings: magnetic bearings without a declination (expected "
-        "`declination_deg`, east positive)",
+        "day.toml:3, bearings: no magnetic model for 2031 (expected `declination_deg`, east "
+        "positive)\n"
+        "  hint: the World Magnetic Model here is that of 2010 to 2029",
         id="declination missing",
     ),
     pytest.param(

@@ -1,0 +1,47 @@
+"""What was taken for a place, and what its sun makes of the day, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, time
+
+from sunsched.folder.place.take import Taken
+from sunsched.show.layout import position, wrapped
+from sunsched.sky.events import SunEvents
+
+WIDTH = 80
+INDENT = 7
+
+
+def place_text(
+    taken: Taken, events: SunEvents, hours: tuple[time, time], *, is_laid: bool, width: int = WIDTH
+) -> str:
+    """Say which place was taken, when its sun rises and sets, and the hours.
+
+    `is_laid` says that the hours were laid between the two, as nobody gave them.
+    """
+    return "\n".join(
+        line
+        for text in _texts(taken, events, hours, is_laid)
+        for line in wrapped(text, width, indent=INDENT)
+    )
+
+
+def _texts(
+    taken: Taken, events: SunEvents, hours: tuple[time, time], is_laid: bool
+) -> Iterator[str]:
+    place = taken.place
+    yield f"place  {taken.told}: {position(place)}, {place.timezone}"
+    for note in taken.notes:
+        yield f"{'':{INDENT}}{note}"
+
+    def local(when: datetime | None) -> str:
+        return "never" if when is None else f"{when.astimezone(place.zone):%H:%M}"
+
+    yield (
+        f"sun    rises {local(events.sunrise)}, is highest {local(events.solar_noon)}, "
+        f"sets {local(events.sunset)}"
+    )
+    call, wrap = hours
+    why = ", laid between sunrise and sunset; `--call` and `--wrap` say others" if is_laid else ""
+    yield f"hours  call {call:%H:%M}, wrap {wrap:%H:%M}{why}"

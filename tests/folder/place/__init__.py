@@ -1,0 +1,1 @@
+"""Places as people write them: towns, coordinates, links, GPX files, photos, and their zones."""
