@@ -12,6 +12,7 @@ from sunsched.cli.commands.lists import import_list as import_list
 from sunsched.cli.commands import check as check
 from sunsched.cli.commands import sun as sun
 from sunsched.cli.commands import windows as windows
+from sunsched.cli.commands.place import look as look
 from sunsched.cli.commands.place import skyline as skyline
 from sunsched.cli.commands import plan as plan
 from sunsched.cli.commands import sheet as sheet

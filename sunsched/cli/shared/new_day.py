@@ -42,7 +42,7 @@ def new_day_texts(
     from datetime import timedelta
 
     from sunsched.folder.starter import laid_hours, starter_texts
-    from sunsched.show.text.place import place_text
+    from sunsched.show.text.place.taken import place_text
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_at
 

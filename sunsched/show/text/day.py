@@ -194,6 +194,7 @@ def check_text(
         f"shots   {len(day.shots)}, weights {sum(shot.weight for shot in day.shots):g}",
         f"work    {work} {room} min at the least, without moves and waits{short}",
         f"moon    {moon.name}, {moon.illumination:.0%} lit",
+        *filter(None, [bearings_note(day)]),
     )
     lines = heading(day, width)
     for text in texts:

@@ -86,7 +86,7 @@ def skyline(
     """Make a spot's skyline of walls, ridges, terrain and houses, or look at the one it has."""
     from sunsched.folder.skyline.told import line_of, path_text
     from sunsched.show.records.skyline import skyline_record
-    from sunsched.show.text.skyline import skyline_text
+    from sunsched.show.text.place.skyline import skyline_text
     from sunsched.sky.horizon import direct_spans
 
     if picture is not None:
@@ -141,7 +141,7 @@ def _make(
     from sunsched.folder.store.write import write_whole
     from sunsched.folder.tables.skylines import MAX_POINTS
     from sunsched.folder.text.findings import Findings
-    from sunsched.show.text.skyline import seen_from
+    from sunsched.show.text.place.skyline import seen_from
     from sunsched.sky.skyline.skyline import make_skyline
 
     path, sharing = horizon_path(folder, spot.name)
