@@ -532,7 +532,7 @@ def test_wraps_start_at_the_first_roll_and_have_no_overtime_before_wrap():
 def test_wraps_stand_on_the_steps_of_the_local_clock():
     """Kathmandu is 5 h 45 before UTC: wraps at :00 and :30 there are :15 and :45 here."""
     day = a_day(a_shot("1"), call=60, wrap=242, meal=(242, 242))  # 06:45 to 09:47 on its clock
-    place = replace(day.place, timezone="Asia/Kathmandu", longitude_deg=85.0)
+    place = replace(day.place, timezone="Asia/Kathmandu", latitude_deg=27.7, longitude_deg=85.3)
     found = wrap_curve(solve_day(replace(day, place=place)), step_min=30)
     assert [point.wrap for point in found] == [at(minute) for minute in range(105, 286, 30)]
 
