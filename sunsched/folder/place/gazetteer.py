@@ -64,21 +64,15 @@ def folded(name: str) -> str:
 def large_towns(name: str) -> list[Town]:
     """Find the towns of 15,000 people and more by any of their names."""
     wanted = folded(name)
-    found = []
-    for row in _large():
-        is_by_name = _is_name(row["name"], wanted)
-        if is_by_name or any(
-            _is_name(other, wanted) and not _CODE.fullmatch(other)
-            for other in row["alternatenames"]
-        ):
-            found.append((row, is_by_name))
-    return [_of_large(row, is_by_name) for row, is_by_name in found]
+    rows, found = _large(), _large_called(wanted[:1]).get(wanted, {})
+    return [_of_large(rows[place], is_by_name) for place, is_by_name in sorted(found.items())]
 
 
 def small_towns(name: str) -> list[Town]:
     """Find the towns of 1,000 people and more by their main name."""
     wanted = folded(name)
-    return [_of_small(row) for row in _small() if _is_name(row["city"], wanted)]
+    rows = _small()
+    return [_of_small(rows[place]) for place in _small_called(wanted[:1]).get(wanted, ())]
 
 
 def large_names(wanted: str) -> dict[str, str]:
@@ -181,9 +175,31 @@ def same_town(one: Town, other: Town) -> bool:
     return one.country == other.country and apart <= SAME_KM
 
 
-def _is_name(name: str, wanted: str) -> bool:
-    """Say whether a name is the one wanted; its first sign is looked at first, which is quick."""
-    return _first(name[:1]) in (wanted[:1], "") and folded(name) == wanted
+@cache
+def _large_called(first: str) -> dict[str, dict[int, bool]]:
+    """Give the rows of large towns by what spellings of each of their names have in common.
+
+    Of names with this first sign alone: to fold all names takes seconds. Each row says whether the
+    name is its main one.
+    """
+    found: dict[str, dict[int, bool]] = {}
+    for place, row in enumerate(_large()):
+        main = row["name"]
+        for name in (main, *row["alternatenames"]):
+            if _first(name[:1]) in (first, "") and (name == main or not _CODE.fullmatch(name)):
+                rows = found.setdefault(folded(name), {})
+                rows[place] = rows.get(place, False) or name == main
+    return found
+
+
+@cache
+def _small_called(first: str) -> dict[str, list[int]]:
+    """Give the rows of all towns by their main names with this first sign, as `_large_called`."""
+    found: dict[str, list[int]] = {}
+    for place, row in enumerate(_small()):
+        if _first(row["city"][:1]) in (first, ""):
+            found.setdefault(folded(row["city"]), []).append(place)
+    return found
 
 
 @cache
