@@ -30,12 +30,12 @@ from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
 ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 8
-WORK = 160_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
+WORK = 200_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
 ON_TOP = 120
 FINE_STEPS = 8  # what a sweep to the minute costs
 MOST_STATES, MOST_UNSPLIT = 350, 1000  # of a day with matches, whose boxes share the work, or none
 MOST_BOXES = 30
-FEW_CYCLES, LARGEST_SET = 12, 9
+FEW_CYCLES, LARGEST_SET = 12, 7
 CLOSE = 0.003  # of the worth: a gap that no more work is put into
 
 
@@ -130,7 +130,7 @@ def bound_any(
         if grown != sets:
             sets, memory = grown, make_memory(coarse.odds, coarse.forbidden, grown)
             worths = make_worths(coarse.odds, memory)
-            boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 0.5))
+            boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
             left -= WIDER_STEPS * _cost(memory)
         elif split is not None:
             boxes += [

@@ -12,7 +12,7 @@ from sunsched.average.order.policy import room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
-RARE = 1e-5
+RARE = 1e-7  # chances that are not followed
 
 
 @njit(cache=True, nogil=True)
