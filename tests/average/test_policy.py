@@ -34,11 +34,12 @@ from sunsched.average.order.search import Ordered, Scratch, search
 from sunsched.average.solve import is_certain, on_average, policy_of
 from sunsched.day.model import Costs, Day, Size
 from sunsched.day.overruns import Overrun
+from sunsched.day.wish import Band, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Roll, Timetable
+from sunsched.plan.timetable import Roll, Timetable, roll_end
 from sunsched.solver.solve import make_plan
 
 DATA = Path(__file__).parents[2] / "data"
@@ -266,3 +267,24 @@ def test_a_certain_day_is_known():
     day = a_day(a_shot("1"))
     assert not is_certain(day)
     assert is_certain(replace(day, overruns=dict.fromkeys(Size, NONE)))
+
+
+def test_a_shot_that_any_light_suits_is_never_waited_for():
+    """Held up by the last shot's light, the crew makes the others as soon as it can."""
+    west = Band(low_deg=270.0, high_deg=330.0, give_deg=5.0)
+    afternoon = Wish(azimuth=west, elevation=Band(low_deg=20.0, high_deg=40.0, give_deg=5.0))
+    day = a_day(
+        *(a_shot(name, size=Size.MEDIUM, weight=5.0) for name in ("1", "2")),
+        a_shot("9", size=Size.WIDE, wish=afternoon, weight=20.0, after=("1", "2")),
+        costs=Costs(after_meal=0),
+    )
+    policy = on_average(Ground(fit_day(day)), make_plan(day).timetable).policy
+    chances = {one.shot.id: one for one in forecast(policy)}
+    assert chances["1"].not_before_min is None
+    assert chances["2"].not_before_min is None
+    assert chances["9"].not_before_min is not None
+    fit, likely = likely_timetable(policy)
+    begun = [roll.changeover_start for roll in likely.rolls]
+    ends = [roll_end(fit.day, roll) for roll in likely.rolls]
+    assert begun[0] == day.hours.crew_call
+    assert begun[1] == ends[0]

@@ -7,8 +7,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from sunsched.average.model.odds import Odds
-from sunsched.average.order.policy import REACH, fill_begun, order_cost, room_of
+from sunsched.average.model.odds import UNWANTED, Odds
+from sunsched.average.order.policy import REACH, fill_begun, last_start, order_cost, room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
@@ -51,6 +51,25 @@ class Flow(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
+def fill_rolled(
+    odds: Odds, shot: int, m: int, o: int, free: FloatArray, rolled: FloatArray
+) -> None:
+    """Fill the worth of rolling a shot in each slot of an opening at once: (T,)."""
+    law = odds.roll_law[shot]
+    first, start = odds.law_first[law], odds.law_from[law]
+    rolled[:] = UNWANTED
+    for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
+        if odds.room_opening[room] != o:
+            continue
+        last = odds.room_last[room]
+        for t in range(odds.room_first[room], last_start(odds, room, shot, m) + 1):
+            worth = odds.gain[room, t]
+            for k in range(start, odds.law_from[law + 1]):
+                worth += odds.law_chance[k] * free[min(t + first + k - start, last)]
+            rolled[t] = max(rolled[t], worth)
+
+
+@njit(cache=True, nogil=True)
 def decide(
     odds: Odds, order: IntArray, free: FloatArray, fed: FloatArray, ready: FloatArray
 ) -> Decisions:
@@ -65,8 +84,11 @@ def decide(
         for p in range(n):
             for o in range(openings):
                 worth, then = ready[m, p, o], slots - 1
+                fill_rolled(odds, order[p], m, o, free[m, p + 1], scratch)
                 for t in range(slots - 1, -1, -1):
-                    if t + 1 == slots or worth[t + 1] < worth[t] - NEAR:
+                    # Nobody waits for what is only as good.
+                    is_as_good = scratch[t] >= worth[t] - NEAR
+                    if t + 1 == slots or is_as_good or worth[t + 1] < worth[t] - NEAR:
                         then = t
                     if worth[t] > free[m, p + 1, t] + NEAR:
                         roll[m, p, o, t] = then

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
-from datetime import date as Date  # noqa: N812
-from datetime import time as Time  # noqa: N812
 from typing import TYPE_CHECKING, TypeVar
 
 import typer
@@ -70,7 +69,7 @@ def new_day_texts(
     return texts, place_text(taken, events, laid, is_laid=None in hours and not asks)
 
 
-def _date(text: str | None) -> Date:
+def _date(text: str | None) -> dt.date:
     from sunsched.folder.text.clock import calendar_date
 
     if text is None and is_terminal():
@@ -91,7 +90,9 @@ def _place(text: str | None) -> Taken:
     return take_place(text, choose_of)
 
 
-def _hours(given: list[Time | None], laid: tuple[Time, Time], *, asks: bool) -> tuple[Time, Time]:
+def _hours(
+    given: list[dt.time | None], laid: tuple[dt.time, dt.time], *, asks: bool
+) -> tuple[dt.time, dt.time]:
     """Give call and wrap: as given, else asked for on a terminal, else between sun and sun."""
     questions = ("When is the crew called?", "When is wrap?")
     found = list(given)
@@ -105,7 +106,7 @@ def _hours(given: list[Time | None], laid: tuple[Time, Time], *, asks: bool) -> 
     return first, last
 
 
-def _clock(text: str) -> Time:
+def _clock(text: str) -> dt.time:
     from sunsched.folder.text.clock import clock_time
 
     return clock_time(text)
