@@ -179,5 +179,8 @@ def _found(
 ) -> list[Ordered]:
     """Search on rough slots, then take the best orders on to finer ones."""
     rounds = rounds_of(len(coarse.shots))
-    met = search(rough, drifts, first, rounds, SEED, go_on)
-    return [search(coarse, drifts, one, 0, SEED, go_on)[0] for one in met[:BEST] if go_on()]
+    met = search(rough, drifts, first, rounds, SEED, go_on)[:BEST]
+    if not go_on():
+        return []
+    with ThreadPoolExecutor(BEST) as pool:
+        return list(pool.map(lambda one: search(coarse, drifts, one, 0, SEED, go_on)[0], met))

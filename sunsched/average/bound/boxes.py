@@ -9,6 +9,7 @@ boxes that are left are then swept to the minute, and only that is the bound.
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -133,9 +134,7 @@ def bound_any(
             boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
             left -= WIDER_STEPS * _cost(memory)
         elif split is not None:
-            boxes += [
-                _priced(ground, memory, worths, part, worth, BOX_STEPS, 0.5) for part in split
-            ]
+            boxes += _both_priced(ground, memory, worths, split, worth)
             left -= 2 * BOX_STEPS * _cost(memory)
         else:
             boxes.append(top)
@@ -204,6 +203,17 @@ def _priced(
     return replace(box, prices=found.prices, bound=bound)
 
 
+def _both_priced(
+    ground: _Ground, memory: Memory, worths: Worths, split: tuple[Box, Box], worth: float
+) -> list[Box]:
+    """Look for better prices of two boxes side by side."""
+    with ThreadPoolExecutor(1) as pool:
+        other = make_worths(ground.rest.odds, memory)
+        job = pool.submit(_priced, ground, memory, other, split[0], worth, BOX_STEPS, 0.5)
+        here = _priced(ground, memory, worths, split[1], worth, BOX_STEPS, 0.5)
+        return [job.result(), here]
+
+
 def _split(
     ground: _Ground,
     table: DriftArray,
@@ -239,12 +249,18 @@ def _split(
 def _fine_bound(
     fine: Rest, drifts: Drifts, sets: tuple[frozenset[int], ...], boxes: list[Box]
 ) -> float:
-    """Sweep every box to the minute, and give the largest bound."""
+    """Sweep every box to the minute, in two lanes, and give the largest bound."""
     ground, memory = _Ground(fine, drifts), make_memory(fine.odds, fine.forbidden, sets)
-    worths = make_worths(fine.odds, memory)
-    return max(
-        bound_at(ground.odds(box), memory, worths, box.prices, fine.fed)
-        + fine.settled
-        - ground.made(box)
-        for box in boxes
-    )
+
+    def largest(some: list[Box]) -> float:
+        worths = make_worths(fine.odds, memory)
+        return max(
+            bound_at(ground.odds(box), memory, worths, box.prices, fine.fed)
+            + fine.settled
+            - ground.made(box)
+            for box in some
+        )
+
+    lanes = [some for some in (boxes[::2], boxes[1::2]) if some]
+    with ThreadPoolExecutor(len(lanes)) as pool:
+        return max(pool.map(largest, lanes))

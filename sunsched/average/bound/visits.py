@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba import njit
 
@@ -9,16 +11,57 @@ from sunsched.average.bound.adaptive import NEAR, Worths, pair_worth
 from sunsched.average.bound.memory import Memory
 from sunsched.average.model.odds import Odds
 from sunsched.average.order.policy import room_of
-from sunsched.light.fit import IntArray
+from sunsched.light.fit import BoolArray, IntArray
 from sunsched.sky.track import FloatArray
 
 RARE = 1e-7  # chances that are not followed
 
 
+class Choices(NamedTuple):
+    """What can be begun in each state, with all shots of a state next to each other.
+
+    Attributes
+    ----------
+    pair : (M, n) pair of beginning a shot
+    charged : (M, n) cost and price of beginning it
+    """
+
+    pair: IntArray
+    charged: FloatArray
+
+
+class Flow(NamedTuple):
+    """Chances on their way through the day.
+
+    Slots come last, as work that is begun in one ends in several that follow one another. Few rows
+    are ever met, so those are listed.
+
+    Attributes
+    ----------
+    free : (3M, T) chance of being free, in row m M + s; m is 2 as the crew stands up from the meal
+    ready : (2 O M, T) chance of being ready for the state's shot, in row (m O + o) M + s
+    free_met, ready_met : (1 + rows,) how many rows of those were met, and which
+    is_free_met, is_ready_met : (rows,) whether a row is listed
+    """
+
+    free: FloatArray
+    ready: FloatArray
+    free_met: IntArray
+    ready_met: IntArray
+    is_free_met: BoolArray
+    is_ready_met: BoolArray
+
+
 @njit(cache=True, nogil=True)
-def next_step(
-    odds: Odds, memory: Memory, prices: FloatArray, worths: Worths, m: int, s: int, t: int
-) -> int:
+def list_choices(memory: Memory, prices: FloatArray) -> Choices:
+    """List by state what a memory lists by shot."""
+    return Choices(
+        np.ascontiguousarray(memory.pair.T), np.ascontiguousarray(memory.cost.T) + prices
+    )
+
+
+@njit(cache=True, nogil=True, inline="always")
+def next_step(odds: Odds, choices: Choices, worths: Worths, m: int, s: int, t: int) -> int:
     """Give what is best in a state: a shot to begin, −1 to eat, −2 to stop.
 
     `m` is 2 as the crew stands up from the meal.
@@ -30,9 +73,8 @@ def next_step(
         then = max(t, odds.meal_first) + odds.meal_slots
         if then < len(odds.end) and worths.fed[then, s] + odds.meal_points >= worth - NEAR:
             return -1
-    for b in range(len(prices)):
-        p = int(memory.pair[b, s])
-        value = worths.begun[t, min(m, 1), p] - memory.cost[b, s] - prices[b]
+    for b in range(choices.pair.shape[1]):
+        value = worths.begun[t, min(m, 1), choices.pair[s, b]] - choices.charged[s, b]
         if m == 2:
             value -= odds.toll[b]
         if value >= worth - NEAR:
@@ -40,7 +82,7 @@ def next_step(
     return -2
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
 def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: int) -> int:
     """Give the opening that explains what a changeover is worth."""
     last = int(memory.kind_begin.shape[1]) - 1
@@ -50,74 +92,88 @@ def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: 
     return last
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
+def _meet(row: int, met: IntArray, is_met: BoolArray) -> None:
+    """List a row that something comes to."""
+    if not is_met[row]:
+        is_met[row] = True
+        met[0] += 1
+        met[met[0]] = row
+
+
+@njit(cache=True, nogil=True, inline="always")
 def follow_ready(
-    odds: Odds,
-    memory: Memory,
-    worths: Worths,
-    t: int,
-    mass: FloatArray,
-    at_ready: FloatArray,
-    rolls: FloatArray,
+    odds: Odds, memory: Memory, worths: Worths, t: int, flow: Flow, rolls: FloatArray
 ) -> None:
     """Roll, or wait, or give up, where a shot is ready in a slot."""
-    for m in range(2):
-        for s in range(mass.shape[2] - 1):
-            for o in range(at_ready.shape[3]):
-                share = at_ready[t, m, s, o]
-                if share <= RARE:
-                    continue
-                at_ready[t, m, s, o] = 0.0
-                worth = worths.ready[t, m, o, s]
-                if worth <= worths.free[t, m, s] + NEAR:
-                    mass[t, m, s] += share
-                    continue
-                if t + 1 < len(mass) and worths.ready[t + 1, m, o, s] >= worth - NEAR:
-                    at_ready[t + 1, m, s, o] += share
-                    continue
-                shot = memory.shot[s]
-                room = room_of(odds, shot, m, o, t)
-                rolls[room, t] += share
-                law = odds.roll_law[shot]
-                first, start = odds.law_first[law], odds.law_from[law]
-                for k in range(start, odds.law_from[law + 1]):
-                    then = min(t + first + k - start, odds.room_last[room])
-                    mass[then, m, s] += share * odds.law_chance[k]
+    _, _, openings, states = worths.ready.shape
+    slots = len(odds.end)
+    for i in range(1, flow.ready_met[0] + 1):
+        row = flow.ready_met[i]
+        share = flow.ready[row, t]
+        if share <= RARE:
+            continue
+        flow.ready[row, t] = 0.0
+        m, o, s = row // (openings * states), row // states % openings, row % states
+        worth = worths.ready[t, m, o, s]
+        is_given_up = worth <= worths.free[t, m, s] + NEAR
+        if not is_given_up and t + 1 < slots and worths.ready[t + 1, m, o, s] >= worth - NEAR:
+            flow.ready[row, t + 1] += share
+            continue
+        then = m * states + s
+        _meet(then, flow.free_met, flow.is_free_met)
+        if is_given_up:
+            flow.free[then, t] += share
+            continue
+        shot = memory.shot[s]
+        room = room_of(odds, shot, m, o, t)
+        rolls[room, t] += share
+        law = odds.roll_law[shot]
+        first, start = odds.law_first[law], odds.law_from[law]
+        for k in range(start, odds.law_from[law + 1]):
+            end = min(t + first + k - start, odds.room_last[room])
+            flow.free[then, end] += share * odds.law_chance[k]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
 def follow_free(
     odds: Odds,
     memory: Memory,
-    prices: FloatArray,
+    choices: Choices,
     worths: Worths,
     t: int,
-    mass: FloatArray,
-    at_ready: FloatArray,
+    flow: Flow,
     count: FloatArray,
 ) -> None:
     """Begin a shot, or eat, or stop, where the crew is free in a slot."""
-    for m in range(3):
-        for s in range(mass.shape[2]):
-            share = mass[t, m, s]
-            if share <= RARE:
-                continue
-            mass[t, m, s] = 0.0
-            b = next_step(odds, memory, prices, worths, m, s, t)
-            if b == -1:
-                mass[max(t, odds.meal_first) + odds.meal_slots, 2, s] += share
-            if b < 0:
-                continue
-            count[b] += share
-            fed, p = min(m, 1), memory.pair[b, s]
-            o = best_opening(odds, memory, worths, fed, p, t)
-            kind, state = memory.pair_kind[p], memory.pair_state[p]
-            law = memory.kind_law[kind]
-            first, start = odds.law_first[law], odds.law_from[law]
-            since = max(t, memory.kind_begin[kind, o]) + first
-            for k in range(start, odds.law_from[law + 1]):
-                if since + k - start < len(mass):
-                    at_ready[since + k - start, fed, state, o] += share * odds.law_chance[k]
+    _, _, openings, states = worths.ready.shape
+    slots, i = len(odds.end), 0
+    # What stands up from the meal at once is met on the way.
+    while i < flow.free_met[0]:
+        i += 1
+        row = flow.free_met[i]
+        share = flow.free[row, t]
+        if share <= RARE:
+            continue
+        flow.free[row, t] = 0.0
+        m, s = row // states, row % states
+        b = next_step(odds, choices, worths, m, s, t)
+        if b == -1:
+            _meet(2 * states + s, flow.free_met, flow.is_free_met)
+            flow.free[2 * states + s, max(t, odds.meal_first) + odds.meal_slots] += share
+        if b < 0:
+            continue
+        count[b] += share
+        fed, p = min(m, 1), choices.pair[s, b]
+        o = best_opening(odds, memory, worths, fed, p, t)
+        kind, state = memory.pair_kind[p], memory.pair_state[p]
+        law = memory.kind_law[kind]
+        start, stop = odds.law_from[law], odds.law_from[law + 1]
+        since = max(t, memory.kind_begin[kind, o]) + odds.law_first[law]
+        then = (fed * openings + o) * states + state
+        _meet(then, flow.ready_met, flow.is_ready_met)
+        for k in range(start, min(stop, start + slots - since)):
+            flow.ready[then, since + k - start] += share * odds.law_chance[k]
 
 
 @njit(cache=True, nogil=True)
@@ -134,10 +190,17 @@ def visits(
     """
     states, openings, slots = len(memory.shot), worths.ready.shape[2], len(odds.end)
     count = np.zeros(len(prices))
-    # Slots come first, as all states of one slot are gone through together.
-    mass = np.zeros((slots, 3, states))
-    at_ready = np.zeros((slots, 2, states, openings))
-    mass[0, begins, states - 1] = 1.0
+    choices = list_choices(memory, prices)
+    flow = Flow(
+        np.zeros((3 * states, slots)),
+        np.zeros((2 * openings * states, slots)),
+        np.zeros(1 + 3 * states, dtype=np.int64),
+        np.zeros(1 + 2 * openings * states, dtype=np.int64),
+        np.zeros(3 * states, dtype=np.bool_),
+        np.zeros(2 * openings * states, dtype=np.bool_),
+    )
+    _meet(begins * states + states - 1, flow.free_met, flow.is_free_met)
+    flow.free[begins * states + states - 1, 0] = 1.0
     rolls[:] = 0.0
     turns = 1
     for law in memory.kind_law:
@@ -145,8 +208,8 @@ def visits(
             turns = 2  # a changeover without minutes is followed at once
     for t in range(slots):
         for _ in range(turns):
-            follow_ready(odds, memory, worths, t, mass, at_ready, rolls)
-            follow_free(odds, memory, prices, worths, t, mass, at_ready, count)
+            follow_ready(odds, memory, worths, t, flow, rolls)
+            follow_free(odds, memory, choices, worths, t, flow, count)
     return count
 
 
@@ -177,18 +240,18 @@ def drawn_path(
     ----------
     draws : (2k,) numbers between 0 and 1, enough for k shots
     """
-    slots = len(odds.end)
+    slots, choices = len(odds.end), list_choices(memory, prices)
     path = np.empty(len(draws) // 2, dtype=np.int64)
     m, s, t = begins, len(memory.shot) - 1, 0
     for length in range(len(path)):
-        b = next_step(odds, memory, prices, worths, m, s, t)
+        b = next_step(odds, choices, worths, m, s, t)
         if b == -1:
             m, t = 2, max(t, odds.meal_first) + odds.meal_slots
-            b = next_step(odds, memory, prices, worths, m, s, t)
+            b = next_step(odds, choices, worths, m, s, t)
         if b < 0:
             return path[:length]
         path[length] = b
-        m, p = min(m, 1), memory.pair[b, s]
+        m, p = min(m, 1), choices.pair[s, b]
         o = best_opening(odds, memory, worths, m, p, t)
         kind = memory.pair_kind[p]
         t = max(t, memory.kind_begin[kind, o])
