@@ -69,5 +69,5 @@ def bound_of(ground: Ground, go_on: Callable[[], bool]) -> float:
 
 
 def rounds_of(shots: int) -> int:
-    """Give how many rounds a search has: one takes longer the more shots there are."""
-    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))
+    """Give how many rounds a search has: one takes longer by the cube of the number of shots."""
+    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 3)))
