@@ -160,10 +160,11 @@ def _sizes(answer: str, count: int) -> None:
 
 
 def _question_text(question: Question) -> str:
-    ids = ", ".join(question.shots[:MOST_SHOWN])
-    more = "" if len(question.shots) <= MOST_SHOWN else ", …"
+    from sunsched.folder.text import words
+
+    ids = words.some(question.shots, MOST_SHOWN)
     shots = "shot" if len(question.shots) == 1 else "shots"
-    text = f"{shots} {ids}{more}, {question.column}: {question.text} (expected {question.expected})"
+    text = f"{shots} {ids}, {question.column}: {question.text} (expected {question.expected})"
     return f"{text}\n  hint: {question.hint}" if question.hint else text
 
 

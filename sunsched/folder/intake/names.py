@@ -49,18 +49,8 @@ def _plain_id(text: str) -> str:
     return re.sub(r"[^\w.-]+", "-", words.plain_hyphens(word)).strip("-.")
 
 
-def fill_down(rows: Sequence[dict[str, str]], columns: Sequence[str], desk: Desk) -> None:
-    """Give blank spots and scenes what the row above has, as lists name a set only once."""
-    for column in ("spot", "scene"):
-        above = ""
-        blank = [cells for cells in rows if column not in cells]
-        if column not in columns or len(blank) == len(rows):
-            continue
-        for cells in rows:
-            above = cells.get(column, above)
-            if column not in cells and above:
-                cells[column] = above
-                desk.say(f"{column} as in the row above", cells["id"])
+def spell_spots(rows: Sequence[dict[str, str]]) -> None:
+    """Spell each spot as it was first spelled."""
     spelled: dict[str, str] = {}
     for cells in rows:
         if "spot" in cells:

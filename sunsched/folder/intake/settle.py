@@ -12,7 +12,7 @@ from functools import partial
 
 from sunsched.day.model import Size
 from sunsched.day.wish import SunSide
-from sunsched.folder.intake.names import fill_down, number_rows, part_cast
+from sunsched.folder.intake.names import number_rows, part_cast, spell_spots
 from sunsched.folder.intake.prose import facts_of
 from sunsched.folder.intake.question import NOTHING, UNSURE, Desk, Question
 from sunsched.folder.intake.take import Taken
@@ -82,7 +82,7 @@ def settle(
     desk = Desk(answers=answers, own=own or {})
     rows = [_cells(row) for row in taken.table.rows]
     number_rows(rows, desk)
-    fill_down(rows, taken.table.columns, desk)
+    spell_spots(rows)
     settled = [_row(cells, taken.table.kept, desk) for cells in rows]
     part_cast(settled, desk)
     kept = dict(taken.table.kept)
