@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 
 from sunsched.folder.intake.rows import is_break
 from sunsched.folder.intake.titles import columns_for
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line
-from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import bands, minutes, sizes, suns, words
 from sunsched.folder.text.words import WordError
 

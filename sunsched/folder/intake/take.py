@@ -12,8 +12,8 @@ from sunsched.folder.intake.header import Head, best_place, read_head
 from sunsched.folder.intake.rows import Shots, read_rows
 from sunsched.folder.intake.titles import slip_of
 from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Table, column_name, table_of
-from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings
 
