@@ -771,7 +771,7 @@ def test_no_line_of_a_printed_page_covers_another(count):
     assert any("gulls" in text for text, _ in boxes)
     for (one, box), (other, beside) in combinations(boxes, 2):
         # Boxes hold the room below the letters too, which nothing in most lines needs.
-        assert not box.padded(-2.0).overlaps(beside.padded(-2.0)), (one, other)
+        assert not box.padded(-1.0).overlaps(beside.padded(-1.0)), (one, other)
     edge = figure.bbox.width - 0.39 * figure.dpi
     assert all(box.x1 <= edge for _, box in boxes)
 
