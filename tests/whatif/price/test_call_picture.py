@@ -49,10 +49,14 @@ def test_the_line_passes_through_the_points_of_each_call(day, found, shape):
     own = minutes[[one.call for one in found].index(day.hours.crew_call)]
     assert np.asarray(lines["the day's own call"].get_xdata()).tolist() == [own, own]
     best = minutes[points.index(max(points))]
-    if best != own:
-        assert np.asarray(lines["most points at"].get_xdata()).tolist() == [best, best]
-    else:
-        assert "most points at" not in lines
+    assert best != own
+    assert np.asarray(lines["most points at"].get_xdata()).tolist() == [best, best]
+
+
+def test_the_best_call_is_marked_once(day, found):
+    """Where it is the day's own, that mark is enough."""
+    own = [one for one in found if one.call == day.hours.crew_call]
+    assert [mark.name for mark in calls_as_curve(day, own).marks] == ["the day's own call"]
 
 
 def test_under_each_call_stands_when_work_ends(day, found):
