@@ -10,24 +10,16 @@ from sunsched.errors import lines_text
 from sunsched.folder.intake.above import NAMED_ONCE, fill_from_above
 from sunsched.folder.intake.header import Head, best_place, read_head
 from sunsched.folder.intake.rows import Shots, read_rows
-from sunsched.folder.intake.titles import slip_of
+from sunsched.folder.intake.titles import SHORT_SIZES, slip_of
 from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Table, column_name, table_of
-from sunsched.folder.text import words
+from sunsched.folder.text import bands, words
 from sunsched.folder.text.findings import Findings
 
 # Letters of compass points in two families of languages: `O` is east in one and west in the other.
 EAST = {"de"}
 WEST = {"fr", "es", "it", "pt"}
-# Abbreviations of sizes that are other sizes in other languages.
-SHORT_SIZES = {
-    "de": {"T": "Totale", "A": "amerikanisch", "N": "nah", "G": "gross", "D": "Detail"},
-    "fr": {"PE": "plan d'ensemble", "PM": "plan moyen", "PL": "plan large", "PT": "plan taille"},
-    "es": {"PE": "plano entero", "PM": "plano medio"},
-    "it": {"FI": "figura intera", "PM": "piano medio"},
-    "pt": {"PM": "plano médio", "PI": "plano inteiro"},
-}
 _POINT = re.compile(r"[NSOEWL]{1,3}")
 
 
@@ -194,7 +186,8 @@ def _cell(cell: str | None, at: int, head: Head) -> str | None:
         return text.lstrip("#")
     if column == "size" and len(head.languages) == 1:
         return SHORT_SIZES[min(head.languages)].get(text.upper(), cell)
-    if column == "look" and _POINT.fullmatch(text.upper()):
+    if column == "look" and _POINT.fullmatch(bands.joined_point(text)):
+        text = bands.joined_point(text)
         if head.languages and head.languages <= EAST:
             return text.upper().replace("O", "E")
         if head.languages & WEST and not head.languages & EAST:

@@ -61,6 +61,21 @@ def test_signs_for_the_same_are_taken(read, sign):
     assert (third.size, third.cast, third.shoot_min) == ("insert", ("Ana",), 20)
 
 
+def test_a_cell_may_name_another_shot(read):
+    """Above or below; what names no shot, or one with a blank there, is left as it is."""
+    reading = read(
+        "1,Salt,wide,Pans,SSW,as 3,Ana,,20",
+        "2A,Rakes,as shot 1,same as 1,wie #3,front,Bo,as 1,20",
+        "3,Carts,insert,Old mill,N,back,as 9,,20",
+    )
+    first, second, third = reading.day.shots
+    assert first.wish == third.wish
+    assert (second.size, second.spot, second.look_deg) == ("wide", "Pans", 0)
+    assert second.kept == (("vfx", "as 1"),)
+    assert third.cast == ("as 9",)
+    assert "sun of line 2 is that of the shot it names" in reading.taken
+
+
 def test_a_sign_below_nothing_is_told(faults, minimal_day, make_folder):
     """The first row has none above it."""
     rows = "1,Salt,wide,Pans,ditto,,,,20\n"
