@@ -37,8 +37,9 @@ if TYPE_CHECKING:
     from sunsched.show.charts.axes import draw_shot as draw_shot
     from sunsched.show.charts.axes import draw_stress as draw_stress
     from sunsched.show.charts.axes import draw_sun as draw_sun
-    from sunsched.show.charts.price_axes import draw_price_table as draw_price_table
-    from sunsched.show.charts.price_axes import draw_wrap_curve as draw_wrap_curve
+    from sunsched.show.charts.prices.axes import draw_call_curve as draw_call_curve
+    from sunsched.show.charts.prices.axes import draw_price_table as draw_price_table
+    from sunsched.show.charts.prices.axes import draw_wrap_curve as draw_wrap_curve
     from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
     from sunsched.show.handouts.arguments import average_price_handout as average_price_handout
     from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
@@ -68,6 +69,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.request import read_decision as read_decision
     from sunsched.whatif.price.rules import rule_prices as rule_prices
     from sunsched.whatif.price.wrap import wrap_curve as wrap_curve
+    from sunsched.whatif.price_average.call import average_call_curve as average_call_curve
     from sunsched.whatif.price_average.half_hours import average_price_table as average_price_table
     from sunsched.whatif.price_average.price import average_price as average_price
     from sunsched.whatif.price_average.rules import average_rule_prices as average_rule_prices
@@ -96,6 +98,7 @@ _HOMES = {
     "WriteRefused": "sunsched.errors",
     "alternatives": "sunsched.whatif.price.alternatives",
     "alternatives_handout": "sunsched.show.handouts.arguments",
+    "average_call_curve": "sunsched.whatif.price_average.call",
     "average_plan": "sunsched.average.plan",
     "average_price": "sunsched.whatif.price_average.price",
     "average_price_handout": "sunsched.show.handouts.arguments",
@@ -109,12 +112,13 @@ _HOMES = {
     "curve_handout": "sunsched.show.handouts.tables",
     "day_from_frame": "sunsched.folder.frame",
     "day_so_far": "sunsched.underway.state",
+    "draw_call_curve": "sunsched.show.charts.prices.axes",
     "draw_day": "sunsched.show.charts.axes",
-    "draw_price_table": "sunsched.show.charts.price_axes",
+    "draw_price_table": "sunsched.show.charts.prices.axes",
     "draw_shot": "sunsched.show.charts.axes",
     "draw_stress": "sunsched.show.charts.axes",
     "draw_sun": "sunsched.show.charts.axes",
-    "draw_wrap_curve": "sunsched.show.charts.price_axes",
+    "draw_wrap_curve": "sunsched.show.charts.prices.axes",
     "example_day": "sunsched.folder.example",
     "fit_day": "sunsched.light.fit",
     "make_plan": "sunsched.solver.solve",

@@ -11,7 +11,8 @@ keeps its traceback.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 
 class SunschedError(Exception):
@@ -52,14 +53,43 @@ class Fault:
 
 
 class FolderError(SunschedError):
-    """A day folder, or a day made by hand, is at fault; `faults` holds all that was found."""
+    """A day folder, or a day made by hand, is at fault; `faults` holds all that was found.
+
+    Its text tells what stands on many lines alike once, with all of the lines.
+    """
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         super().__init__(faults)
         self.faults = faults
 
     def __str__(self) -> str:
-        return "\n".join(str(fault) for fault in self.faults)
+        alike: dict[Fault, list[Fault]] = {}
+        for fault in self.faults:
+            alike.setdefault(replace(fault, line=None), []).append(fault)
+        return "\n".join(_text(same) for same in alike.values())
+
+
+def _text(same: list[Fault]) -> str:
+    others = [fault.line for fault in same[1:] if fault.line is not None]
+    return f"{same[0]}\n  the same on {lines_text(others)}" if others else str(same[0])
+
+
+def lines_text(lines: Sequence[int]) -> str:
+    """Name lines as a sentence does, three and more in a row by their ends: `lines 3, 5 to 9`."""
+    runs: list[list[int]] = []
+    for line in sorted(set(lines)):
+        if runs and line == runs[-1][-1] + 1:
+            runs[-1].append(line)
+        else:
+            runs.append([line])
+    named = [
+        text
+        for run in runs
+        for text in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))
+    ]
+    many = "" if len(runs) == len(runs[0]) == 1 else "s"
+    before = f"{', '.join(named[:-1])} and " if len(named) > 1 else ""
+    return f"line{many} {before}{named[-1]}"
 
 
 class DayImpossible(SunschedError):

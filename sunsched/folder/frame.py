@@ -11,8 +11,8 @@ from sunsched.folder.intake.take import take_sheet
 from sunsched.folder.read import build_day, by_place
 from sunsched.folder.settings.document import Document
 from sunsched.folder.tables.cells import cell_text
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Table
-from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text.findings import Findings, Where
 
 if TYPE_CHECKING:

@@ -61,6 +61,8 @@ def day_of_list(day: str, settled: Settled) -> str:
         parts.append(
             "# Camera positions; moves between them take 20 minutes unless a [[move]] says so.\n"
             '# Hours of a spot: open = ["07:00-11:30"]\n'
+            "# Where its subject stands, for `skyline`: subject_distance_m = 4, "
+            'subject_bearing = "E"\n'
         )
     parts.append(tables("spot", spots))
     if cast:

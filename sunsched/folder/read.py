@@ -26,7 +26,7 @@ from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
-SHOT_FILES = ("shots.csv", "shots.xlsx")
+SHOT_FILES = ("shots.csv", "shots.xlsx", "shots.ods")
 CLOUD_FILE = "sky.csv"
 
 
@@ -223,7 +223,7 @@ def _read_list(found: Files, findings: Findings) -> Taken | None:
         findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
     name = present[0]
     notes: list[str] = []
-    if name.endswith(".xlsx"):
+    if name.endswith(workbook.ENDINGS):
         raw = files.read_bytes(found, name, findings)
         sheets = None if raw is None else workbook.book_sheets(raw, name, findings)
         sheet = sheets and source.pick_sheet(sheets, "shots", name, findings, notes)

@@ -20,6 +20,9 @@ _DAY = """\
 title = {title}
 date = {date}
 
+# Bearings are degrees from true north; where yours are read off a compass, write "magnetic".
+# bearings = "true"
+
 # Latitude north positive, longitude east positive. For a town: its middle, so put your own here.
 [place]
 name = {place}
@@ -47,6 +50,10 @@ second = "line"
 # Hours of a spot: open = ["07:00-11:30"]
 [[spot]]
 name = "terrace"
+# Where its subject stands, for `skyline`: metres and bearing from the camera, height of the face.
+# subject_distance_m = 4
+# subject_bearing = "E"
+# subject_height_m = 1.6
 
 [[spot]]
 name = "gate"
@@ -78,6 +85,14 @@ by = "sun"
 # [size.close-up]
 # control = 0.65
 # flat = 0.55
+
+# How wide the sensor is; with a shot's `lens_mm` it says how much of the sky is in the frame.
+# [camera]
+# sensor_width_mm = 24.9
+
+# Your own words for sizes in the shot list, each as one of the five.
+# [words.size]
+# "over the shoulder" = "medium"
 
 # Points lost for each minute in which the crew neither changes over, rolls nor eats; 0 for none.
 [costs]

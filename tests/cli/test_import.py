@@ -7,6 +7,7 @@ import sys
 import pytest
 import typer
 
+from sunsched.cli.shared.import_file import is_list
 from sunsched.folder.read import read_folder
 
 MAIL = """\
@@ -102,6 +103,7 @@ def test_name_that_is_nearly_known_is_a_fault(run, make_folder, minimal_day, tmp
         ("list.csv", "shot,action,size,looking,mins\n", "no shots below its head"),
         ("list.pages", "x", "a file of the kind `.pages`"),
         ("list.xlsx", "PK\x03\x04", "not a workbook that can be read"),
+        ("list.ods", "PK\x03\x04", "not a workbook that can be read"),
     ],
 )
 def test_file_that_is_no_list_is_told_in_a_line(run, tmp_path, name, text, message):
@@ -111,6 +113,27 @@ def test_file_that_is_no_list_is_told_in_a_line(run, tmp_path, name, text, messa
     assert done.code == 1
     assert f"{name}: {message}" in done.err
     assert not (tmp_path / "day").exists()
+
+
+@pytest.mark.parametrize("ending", [".ods", ".ODS", ".xlsx", ".xlsm", ".csv", ".tsv", ".txt"])
+def test_plan_knows_a_list_by_its_ending(ending, tmp_path):
+    """A folder of such a name is a day folder."""
+    path = tmp_path / f"list{ending}"
+    path.mkdir()
+    assert not is_list(path)
+    path.rmdir()
+    path.write_bytes(b"")
+    assert is_list(path)
+
+
+def test_no_list_stands_beside_another(run, tmp_path):
+    """A workbook in the folder is its list, of whichever kind."""
+    (tmp_path / "list.txt").write_text(MAIL)
+    assert run("import", tmp_path / "list.txt", tmp_path / "day", *PLACE).code == 0
+    (tmp_path / "day" / "shots.csv").rename(tmp_path / "day" / "shots.ods")
+    done = run("import", tmp_path / "list.txt", tmp_path / "day", "--replace")
+    assert done.code == 1
+    assert "`shots.ods` stands in the folder, and there is one shot list" in done.err
 
 
 def test_new_day_needs_a_place_and_a_date(run, tmp_path):

@@ -164,7 +164,7 @@ def test_empty_folder_lacks_both_files(make_folder, faults):
     """Both are told in one go."""
     assert faults(make_folder(day=None, shots=None)) == [
         "day.toml: no such file in the day folder",
-        "shots.csv: no shot list in the day folder (expected shots.csv or shots.xlsx)",
+        "shots.csv: no shot list in the day folder (expected shots.csv, shots.xlsx or shots.ods)",
     ]
 
 
@@ -186,7 +186,8 @@ def test_old_workbook_is_named_when_there_is_no_list(make_folder, faults):
     """An .xls is not read, and said so by the hint."""
     assert faults(make_folder(shots=None, shots_xls=b"")) == [
         (
-            "shots.csv: no shot list in the day folder (expected shots.csv or shots.xlsx)\n"
+            "shots.csv: no shot list in the day folder (expected shots.csv, shots.xlsx or "
+            "shots.ods)\n"
             "  hint: save `shots.xls` as shots.xlsx or shots.csv"
         ),
     ]

@@ -19,6 +19,7 @@ from sunsched.day.model import (
 )
 from sunsched.day.skyline import Subject
 from sunsched.day.wish import CameraSide, SunSide, Wish
+from sunsched.errors import FolderError, lines_text
 from sunsched.folder.read import read_day, read_folder
 
 HEADER = "id,description,size,look,shoot_min"
@@ -426,7 +427,7 @@ def test_all_faults_come_at_once_in_the_order_of_the_files(minimal_day, make_fol
     found = faults(
         make_folder(
             minimal_day.replace("36.2", "95").replace("19:00", "soon"),
-            f"{HEADER},spot\n1,Wide,wied,N,0,Salt pan\n1,,wide,400,30,\n",
+            f"{HEADER},spot\n1,Wide,wied,N,0,Salt pan\n1,,wide,400,30,Salt pans\n",
             sky_csv="hour,cloud_cover\n6,7\n",
             horizon_salt_pans_csv="azimuth_deg,elevation_deg\n0,99\n",
         )
@@ -473,3 +474,33 @@ def test_a_spot_may_say_where_it_is_and_where_its_subject_stands(
             "taken: `-7.1`\n  hint: the place has -5.9"
         )
     ]
+
+
+def test_faults_that_are_alike_are_told_once_with_their_lines(minimal_day, make_folder):
+    """Each is there by itself for programs; people read one text."""
+    rows = [f"{n},Salt,wide,N,30,{spot}\n" for n, spot in enumerate(["Pan", "Pan", "x", "Pan"] * 2)]
+    folder = make_folder(minimal_day, f"{HEADER},spot\n" + "".join(rows).replace("N,30,x", ",30,"))
+    with pytest.raises(FolderError) as raised:
+        read_folder(folder)
+    assert len(raised.value.faults) == 10
+    assert str(raised.value) == (
+        "shots.csv:2, spot: no such spot: `Pan` (expected Salt pans)\n"
+        "  the same on lines 3 to 9\n"
+        "shots.csv:4, look: blank (expected degrees from 0 to 360 or a compass point such as NNW)\n"
+        "  the same on line 8"
+    )
+
+
+@pytest.mark.parametrize(
+    ("lines", "text"),
+    [
+        ([4], "line 4"),
+        ([4, 5], "lines 4 and 5"),
+        ([9, 4, 5, 6], "lines 4 to 6 and 9"),
+        ([1, 3, 5, 6, 8, 9, 10, 11], "lines 1, 3, 5, 6 and 8 to 11"),
+        ([2, 3, 4], "lines 2 to 4"),
+    ],
+)
+def test_lines_are_named_as_a_sentence_does(lines, text):
+    """Two in a row are both named, more by their ends."""
+    assert lines_text(lines) == text

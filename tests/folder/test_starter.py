@@ -3,13 +3,27 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from sunsched.day.model import MatchBy, Rig, SecondMeal
+from sunsched.day.skyline import Subject
 from sunsched.folder.read import read_folder
 
+# Lines that the starter has as comments, with the values that hold without them.
+DEFAULTS = (
+    'bearings = "true"',
+    "[size.close-up]",
+    "control = 0.65",
+    "flat = 0.55",
+    "[camera]",
+    "sensor_width_mm = 24.9",
+    "[words.size]",
+    '"over the shoulder" = "medium"',
+)
+SUBJECT = ("subject_distance_m = 4", 'subject_bearing = "E"', "subject_height_m = 1.6")
 DAYS = [("Lisbon", "2027-06-09"), ("Oslo", "2027-12-21"), ("Wellington", "2027-06-09")]
 
 
@@ -46,11 +60,45 @@ def test_newer_keys_are_shown(run, tmp_path):
     # The commented lines are right too.
     path = folder / "day.toml"
     text = path.read_text(encoding="utf-8")
-    for line in ("[size.close-up]", "control = 0.65", "flat = 0.55"):
-        assert f"# {line}\n" in text
+    path.write_text(
+        uncommented(text, *DEFAULTS, *SUBJECT),
+        encoding="utf-8",
+    )
+    changed = read_folder(folder).day
+    subject = Subject(distance_m=4, bearing_deg=90, height_m=1.6)
+    assert changed.spots[0] == replace(day.spots[0], subject=subject)
+    assert replace(changed, spots=day.spots) == day  # the others say what holds without them
+    assert '# "over the shoulder" = "medium"\n' in text
+
+
+def test_new_keys_are_shown_with_a_list(run, tmp_path):
+    """A day made of a list shows them too, and how a subject is told for its spots."""
+    listed = tmp_path / "list.csv"
+    listed.write_text(LIST.replace(",look,", ",look,spot,").replace(",N,", ",N,Quay,"), "utf-8")
+    folder = tmp_path / "day"
+    told = run("import", listed, folder, "--at", "Lisbon", "--date", "2027-06-09")
+    assert told.code == 0, told.err
+    path = folder / "day.toml"
+    text = path.read_text(encoding="utf-8")
+    day = read_folder(folder).day
+    keys = 'subject_distance_m = 4, subject_bearing = "E"'
+    assert f"for `skyline`: {keys}\n" in text
+    path.write_text(
+        uncommented(text, *DEFAULTS).replace(
+            '"Quay"\n', '"Quay"\n' + keys.replace(", ", "\n") + "\n"
+        ),
+        encoding="utf-8",
+    )
+    changed = read_folder(folder).day
+    assert replace(changed, spots=day.spots) == day
+    assert changed.spots[0].subject.distance_m == 4
+
+
+def uncommented(text, *lines):
+    for line in lines:
+        assert text.count(f"# {line}\n") == 1, line
         text = text.replace(f"# {line}\n", f"{line}\n")
-    path.write_text(text, encoding="utf-8")
-    assert read_folder(folder).day == day
+    return text
 
 
 LIST = """\

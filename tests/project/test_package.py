@@ -55,6 +55,26 @@ def test_help_loads_nothing_heavy(arguments):
     assert done.stdout.splitlines()[-1].split() == ["loaded:"]
 
 
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+def test_check_loads_no_more_than_it_needs(kind, tmp_path):
+    """It needs numpy for the sun and a reader for a workbook; the rest would double its time."""
+    folder = tmp_path / "day"
+    made = ["new", str(folder), "--at", "Lisbon", "--date", "2027-06-09"]
+    subprocess.run(
+        [sys.executable, "-c", RUN, *made, *(["--xlsx"] if kind == "xlsx" else [])], check=True
+    )
+    heavy = (*HEAVY, "scipy", "odfdo", "tzfpy")
+    done = subprocess.run(
+        [sys.executable, "-c", LOADED.format(heavy=heavy), "check", str(folder)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    loaded = set(done.stdout.splitlines()[-1].split()[1:])
+    needed = {"numpy", "astral", "sunsched.day", "tzfpy"}
+    assert loaded == needed | ({"openpyxl"} if kind == "xlsx" else set())
+
+
 def test_top_level_is_tidy():
     """The top level of the repository holds the documented names and dotfiles only."""
     git = shutil.which("git")

@@ -9,6 +9,7 @@ import subprocess
 import zipfile
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from itertools import combinations
 from typing import Any
 
 import builders
@@ -16,6 +17,7 @@ import openpyxl
 import pandas as pd
 import pytest
 from icalendar import Calendar
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 import sunsched.show.sheets.pdf
 from sunsched.day.clock import clock
@@ -723,6 +725,55 @@ def test_twenty_shots_are_one_printed_page(tmp_path, shape, size):
     assert "number 19" in pages[1]
     assert "revision 2, made 2027-06-08 20:02 Europe/Madrid time" in table
     assert "Never look at the sun" in table
+
+
+KEPT = (("VFX", "clean plate, marks on the rail"), ("Notes", "the gulls come later " * 12))
+
+
+def with_kept(sheet, kept):
+    """Give a sheet whose list says something besides of every second shot."""
+    shots = tuple(
+        replace(one, shot=replace(one.shot, kept=kept if number % 2 else ()))
+        for number, one in enumerate(sheet.plan.shots)
+    )
+    return replace(sheet, plan=replace(sheet.plan, shots=shots))
+
+
+@poppler
+@pytest.mark.usefixtures("no_picture")
+@pytest.mark.parametrize("count", [8, 20, 36])
+def test_kept_columns_stand_under_their_shots(tmp_path, count):
+    """In small letters, two lines of them at most; twenty shots are one page all the same."""
+    plain = many(count)
+    _, pages, _ = printed(tmp_path, with_kept(plain, KEPT))
+    assert len(pages) == len(printed(tmp_path, plain)[1])
+    lines = [line for page in pages for line in page.splitlines()]
+    found = [at for at, line in enumerate(lines) if "VFX: clean plate, marks on the rail; " in line]
+    assert len(found) == count // 2
+    shots = [at for at, line in enumerate(lines) if re.search(r"number \d+ on", line)]
+    for place, at in enumerate(found):
+        before = [shot for shot in shots if shot < at][-1]
+        assert f"number {2 * place + 1} on" in lines[before]
+    assert sum("gulls" in line for line in lines) in (count // 2, 2 * (count // 2))
+    assert sum("…" in line for line in lines) >= count // 2  # the rest is on the phone page
+
+
+@pytest.mark.usefixtures("no_picture")
+@pytest.mark.parametrize("count", [8, 20])
+def test_no_line_of_a_printed_page_covers_another(count):
+    """What is kept stands clear of the lines over and under it, and within the margins."""
+    figure = paper_figures(with_kept(many(count), KEPT))[0]
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    renderer = canvas.get_renderer()
+    boxes = [(one.get_text(), one.get_window_extent(renderer)) for one in figure.texts]
+    boxes = [(text, box) for text, box in boxes if text.strip()]
+    assert any("gulls" in text for text, _ in boxes)
+    for (one, box), (other, beside) in combinations(boxes, 2):
+        # Boxes hold the room below the letters too, which nothing in most lines needs.
+        assert not box.padded(-1.0).overlaps(beside.padded(-1.0)), (one, other)
+    edge = figure.bbox.width - 0.39 * figure.dpi
+    assert all(box.x1 <= edge for _, box in boxes)
 
 
 @poppler

@@ -16,6 +16,7 @@ from typing import Any
 
 import openpyxl
 import pytest
+from odfdo import Cell, Document, Row, Table
 from oracles.days import at, random_day
 from under_way import soonest_meals
 
@@ -658,6 +659,22 @@ def test_workbook_is_an_order_too(tmp_path):
     book.save(tmp_path / "ad.xlsx")
     assert zipfile.is_zipfile(tmp_path / "ad.xlsx")
     order = read_order(str(tmp_path / "ad.xlsx"), tmp_path, small_day()).order
+    assert (order.ids, order.times) == (("1", "2"), (at(420), None))
+
+
+def test_open_document_is_an_order_too(tmp_path):
+    """Its clock times are lengths of time since midnight."""
+    book = Document("spreadsheet")
+    book.body.clear()
+    sheet = Table("order")
+    for cells in (("id", "time"), (1, timedelta(hours=7)), ("2", None)):
+        row = Row()
+        for value in cells:
+            row.append_cell(Cell(value))
+        sheet.append_row(row)
+    book.body.append(sheet)
+    book.save(str(tmp_path / "ad.ods"))
+    order = read_order(str(tmp_path / "ad.ods"), tmp_path, small_day()).order
     assert (order.ids, order.times) == (("1", "2"), (at(420), None))
 
 

@@ -32,7 +32,7 @@ def compare(
         str,
         typer.Argument(
             metavar="ORDER",
-            help="A .csv or .xlsx with ids in order, or the number of a saved revision.",
+            help="A .csv, .xlsx or .ods with ids in order, or the number of a saved revision.",
         ),
     ],
     other: Annotated[

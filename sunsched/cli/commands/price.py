@@ -129,16 +129,16 @@ def price(
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
-    if calls and (decision or curve or picture or sheet or aim is Aim.PLANNED):
-        text = "it goes alone, for the average day, with --json at most"
+    if calls and (decision or curve or sheet or aim is Aim.PLANNED):
+        text = "it goes alone, for the average day; with --picture and --json at most"
         raise typer.BadParameter(text, param_hint="--call-curve")
     if decision and picture is not None:
-        text = "it draws all half-hours, or wraps with --wrap-curve; --sheet hands out a decision"
+        text = "it draws half-hours, --wrap-curve or --call-curve; --sheet hands out a decision"
         raise typer.BadParameter(text, param_hint="--picture")
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
     if calls:
-        _show_calls(solved, limit, as_json)
+        _show_calls(solved, limit, picture, as_json)
         return
     if aim is Aim.PLANNED:
         _show_planned(solved, decision, curve, limit, picture, hand_out, as_json)
@@ -225,26 +225,27 @@ def _show_average(
         _show_table(shots, rules, average_table_record, picture, hand_out, as_json)
 
 
-def _show_calls(solved: Solved, limit_s: float | None, as_json: bool) -> None:
+def _show_calls(solved: Solved, limit: float | None, picture: Path | None, as_json: bool) -> None:
     """Look at earlier and later calls on the average day."""
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
     from sunsched.whatif.price_average.call import average_call_curve
 
-    day, best = solved.fit.day, average_plan(solved, limit_s=limit_s)
+    day, best = solved.fit.day, average_plan(solved, limit_s=limit)
     with (
         ended_by_ctrl_c("later calls are left out") as is_ended,
         counted("calls looked at") as progress,
     ):
         found = average_call_curve(best, progress=progress, is_ended=is_ended)
+    if picture is not None:
+        from sunsched.show.charts.prices.calls import call_figure
+
+        write_pictures(picture, [partial(call_figure, day, found)], "--picture")
     _print(as_json, call_curve_record(day, found), call_curve_text(day, found))
 
 
 def _print(as_json: bool, record: Record, text: str) -> None:
-    if as_json:
-        print_json(record)
-    else:
-        typer.echo(text)
+    print_json(record) if as_json else typer.echo(text)
 
 
 def _show_table(
@@ -266,7 +267,7 @@ def _show_table(
         with counted("rules priced") as progress:
             rules = price_rules(progress=progress, is_ended=is_ended)
     if picture is not None:
-        from sunsched.show.charts.price import table_figure
+        from sunsched.show.charts.prices.half_hours import table_figure
 
         write_pictures(picture, [partial(table_figure, found)], "--picture")
     hand_out(partial(price_table_handout, found, rules))
@@ -291,7 +292,7 @@ def _show_curve(
     ):
         found = price_wraps(progress=progress, is_ended=is_ended)
     if picture is not None:
-        from sunsched.show.charts.price import curve_figure
+        from sunsched.show.charts.prices.wraps import curve_figure
 
         write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
     hand_out(partial(curve_handout, day, found))

@@ -32,7 +32,7 @@ def stress(
         typer.Option(
             "--order",
             metavar="ORDER",
-            help="A .csv or .xlsx with ids in order, or the number of a saved revision; "
+            help="A .csv, .xlsx or .ods with ids in order, or the number of a saved revision; "
             "else the newest revision, or the plan where none is saved.",
         ),
     ] = None,

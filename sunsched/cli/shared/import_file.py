@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from sunsched.folder.intake.take import Taken
 
 MOST_SHOWN = 12
+LISTS = (".xlsx", ".xlsm", ".ods", ".csv", ".tsv", ".txt")
 
 
 def import_file(
@@ -99,7 +100,7 @@ def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], 
 
 def is_list(path: Path) -> bool:
     """Say whether what was given for a day folder is a shot list."""
-    return path.suffix.casefold() in (".xlsx", ".xlsm", ".csv", ".tsv", ".txt") and path.is_file()
+    return path.suffix.casefold() in LISTS and path.is_file()
 
 
 def _folder_name(file: Path) -> str:
@@ -160,10 +161,11 @@ def _sizes(answer: str, count: int) -> None:
 
 
 def _question_text(question: Question) -> str:
-    ids = ", ".join(question.shots[:MOST_SHOWN])
-    more = "" if len(question.shots) <= MOST_SHOWN else ", …"
+    from sunsched.folder.text import words
+
+    ids = words.some(question.shots, MOST_SHOWN)
     shots = "shot" if len(question.shots) == 1 else "shots"
-    text = f"{shots} {ids}{more}, {question.column}: {question.text} (expected {question.expected})"
+    text = f"{shots} {ids}, {question.column}: {question.text} (expected {question.expected})"
     return f"{text}\n  hint: {question.hint}" if question.hint else text
 
 
@@ -187,9 +189,10 @@ def _place_and_date(at: str | None, date: str | None, folder: Path) -> tuple[str
 
 
 def _refuse_loss(folder: Path, replace: bool) -> None:
-    if (folder / "shots.xlsx").is_file():
-        text = "`shots.xlsx` stands in the folder, and there is one shot list"
-        raise WriteRefused(f"{text}\n  hint: move it away, or import into a new folder")
+    for book in ("shots.xlsx", "shots.ods"):
+        if (folder / book).is_file():
+            text = f"`{book}` stands in the folder, and there is one shot list"
+            raise WriteRefused(f"{text}\n  hint: move it away, or import into a new folder")
     if not (folder / "shots.csv").is_file() or replace:
         return
     if sys.stdin.isatty() and typer.confirm("replace shots.csv?", err=True):

@@ -11,11 +11,10 @@ from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.store import files
 from sunsched.folder.store.files import UTF16_MARKS, Files
 from sunsched.folder.tables import workbook
-from sunsched.folder.tables.workbook import Sheet
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
 
-BOOKS = (".xlsx", ".xlsm")
 HEAD_HINT = "put `shot, action, size, direction, sun, minutes` above the rows, or one shot a line"
 TEXTS = (".csv", ".tsv", ".txt", ".md", ".eml", "")
 
@@ -37,8 +36,8 @@ def read_list(path: Path, findings: Findings) -> Taken | None:
         hint = words.did_you_mean(path.name, beside)
         findings.fault(where, "no such file", expected="a shot list", hint=hint)
         return None
-    if kind not in (*BOOKS, *TEXTS):
-        hint = "save it as .xlsx or .csv, or copy its text into a .txt"
+    if kind not in (*workbook.ENDINGS, *TEXTS):
+        hint = "save it as .xlsx, .ods or .csv, or copy its text into a .txt"
         findings.fault(where, f"a file of the kind `{kind}`", expected="a list", hint=hint)
         return None
     notes: list[str] = []

@@ -10,6 +10,7 @@ from statistics import median
 from sunsched.folder.intake.titles import (
     HOURS,
     OTHERS,
+    SHORT_SIZES,
     columns_for,
     key_of_title,
     languages_of,
@@ -72,6 +73,13 @@ def read_head(lines: Sequence[Line], place: int) -> Head:
     others = [at for at in range(len(titles)) if at not in exact]
     for at in (*exact, *sorted(others, key=lambda at: _haste(titles[at], every[at]))):
         options, cells = columns_for(titles[at]), every[at]
+        if "size" in options:  # letters of a language, such as `N`, are told by its title
+            short = {
+                letters: size
+                for language in languages_of(titles[at])
+                for letters, size in SHORT_SIZES[language].items()
+            }
+            cells = [short.get(cell.strip().upper(), cell) if cell else cell for cell in cells]
         fitting = (one for one in options if at in exact or _fits(one, options, cells))
         found = next(fitting, "")
         if found == CLOCK:
@@ -109,7 +117,7 @@ def _is_known(title: str) -> bool:
 def _all_read(column: str, cells: Sequence[str | None]) -> bool:
     written = [cell for cell in cells if cell and words.clean(cell)]
     return len(written) > 1 and all(
-        re.search(r"[^\W\d]", cell) and _reads(_READS[column], cell) for cell in written
+        re.search(r"[^\W\d]|°", cell) and _reads(_READS[column], cell) for cell in written
     )
 
 
@@ -117,12 +125,13 @@ def _says(cell: str | None) -> bool:
     return cell is None or bool(words.clean(cell))
 
 
-def _haste(title: str, cells: Sequence[str | None]) -> tuple[bool, bool]:
+def _haste(title: str, cells: Sequence[str | None]) -> tuple[bool, bool, bool]:
     """Put the best numbers first, those that tell the rows apart, and hours of the day last."""
     if "id" not in columns_for(title):
-        return key_of_title(title) in HOURS, False
+        return key_of_title(title) in HOURS, False, False
     written = [words.clean(cell).casefold() for cell in cells if cell and words.clean(cell)]
-    return len(written) > len(set(written)), not columns_for(title)[1:]
+    has_figures = any(re.search(r"\d", text) for text in written)
+    return len(written) > len(set(written)), not has_figures, not columns_for(title)[1:]
 
 
 def _fits(column: str, options: tuple[str, ...], cells: Sequence[str | None]) -> bool:

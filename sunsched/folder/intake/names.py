@@ -7,8 +7,14 @@ from collections import Counter
 from collections.abc import Sequence
 
 from sunsched.folder.intake.question import EVERYONE, NOTHING, UNSURE, Desk
-from sunsched.folder.text import words
+from sunsched.folder.text import bands, words
+from sunsched.folder.text.words import WordError
 
+_FACING = re.compile(
+    r"[\s,;:(–-]+(?:cam(?:era)?\s+)?(?:facing|faces|looking|looks)\s+(?:to\s+|towards?\s+|due\s+)?"
+    r"([\w° -]+?)\)?$",
+    re.IGNORECASE,
+)
 _AND = re.compile(r"\s*(?:[,;+/&\n]|\band\b|\bund\b|\bet\b|\be\b|\by\b|\bmit\b|\bwith\b)\s*")
 
 
@@ -49,18 +55,23 @@ def _plain_id(text: str) -> str:
     return re.sub(r"[^\w.-]+", "-", words.plain_hyphens(word)).strip("-.")
 
 
-def fill_down(rows: Sequence[dict[str, str]], columns: Sequence[str], desk: Desk) -> None:
-    """Give blank spots and scenes what the row above has, as lists name a set only once."""
-    for column in ("spot", "scene"):
-        above = ""
-        blank = [cells for cells in rows if column not in cells]
-        if column not in columns or len(blank) == len(rows):
+def part_looks(rows: Sequence[dict[str, str]], desk: Desk) -> None:
+    """Take what a spot says of the lens for the look, as in `beach, facing 280`."""
+    for cells in rows:
+        found = _FACING.search(cells.get("spot", ""))
+        if found is None or "look" in cells:
             continue
-        for cells in rows:
-            above = cells.get(column, above)
-            if column not in cells and above:
-                cells[column] = above
-                desk.say(f"{column} as in the row above", cells["id"])
+        try:
+            bands.bearing(found[1])
+        except WordError:
+            continue
+        cells["look"] = found[1]
+        cells["spot"] = cells["spot"][: found.start()].strip()
+        desk.say("look taken from the spot", cells["id"])
+
+
+def spell_spots(rows: Sequence[dict[str, str]]) -> None:
+    """Spell each spot as it was first spelled."""
     spelled: dict[str, str] = {}
     for cells in rows:
         if "spot" in cells:

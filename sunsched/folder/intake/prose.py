@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 
 from sunsched.folder.intake.rows import is_break
 from sunsched.folder.intake.titles import columns_for
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line
-from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import bands, minutes, sizes, suns, words
 from sunsched.folder.text.words import WordError
 
@@ -18,10 +18,18 @@ FACTS = frozenset({"size", "look", "sun", "shoot_min"})
 
 _MARK = re.compile(
     r"^\s*(?:[-*•–·▪]\s+(?=\S)|(?:(?:shot|set-?up|einstellung|plan|plano|toma|inq(?:uadratura)?)\.?\s*"
-    r"(?:no\.?|nr\.?|n[°º.]?)?\s*)?#?(\d{1,3}(?:[.-]?\d{1,2})?[A-Za-z]?)\s*(?:[.):,]\s*|\s[-–—]\s+|$)|"
+    r"(?:no\.?|nr\.?|n[°º.]?)?\s*)?#?(\d{1,3}(?:[.-]?\d{1,2})?[A-Za-z]?)(?:\s+pt\.?)?\s*"
+    r"(?:[.):,]\s*|\s[-–—/]\s+|$)|"
     r"(\d{1,3}[A-Za-z]?)\s+(?=(?-i:[A-ZÄÖÜÉÀ])))",
     re.IGNORECASE,
 )
+# What a chat puts before each message that is copied out of it: when, and who.
+_STAMP = re.compile(
+    r"^\[?\d{1,4}[./-]\d{1,2}[./-]\d{2,4},?\s+\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?:\s*[ap]m)?\]?"
+    r"\s*(?:[-–]\s*)?[^:\n]{1,40}:\s",
+    re.IGNORECASE,
+)
+_LAST = re.compile(r",\s*([1-9]\d)$")  # a figure alone at the end of a sentence is its minutes
 _CUT = re.compile(r"[;|\t()]|,(?!\d)|\s[-–—/]\s|\.\s+|\.$")
 _LOOKS = re.compile(
     r"\b(?:looking|fac(?:ing|es)|looks?|camera|cam|shooting|nach|blick(?:richtung)?|richtung|vers|regard|"
@@ -32,7 +40,7 @@ _LOOKS = re.compile(
 )
 _LASTS = re.compile(
     r"(?:,?\s*(?:about|ca\.?|approx\.?|~|allow|est\.?))?\s*"
-    r"\b(\d+\s*(?:min(?:s|utes?|uten|uti|utos)?\b\.?|'|′|h\s*\d{0,2}\b))",
+    r"\b((?:\d+\s*[-–]\s*(?=\d+\s*(?:min|'|′)))?\d+\s*(?:min(?:s|utes?|uten|uti|utos)?\b\.?|'|′|h\s*\d{0,2}\b))",
     re.IGNORECASE,
 )
 _SIDE = r"(?:(?:3/4|¾)\s*)?(?:back|side|front)"
@@ -88,7 +96,7 @@ def prose_sheet(text: str) -> Sheet | None:
 def _items(text: str) -> Iterator[tuple[int, str, str]]:
     """Give each item of a text with its line and its mark; what runs over lines is joined."""
     held: tuple[int, str, str] | None = None
-    lines = [re.sub(r"^[>\s]*>\s?", "", raw) for raw in text.split("\n")]
+    lines = [_STAMP.sub("", re.sub(r"^[>\s]*>\s?", "", raw)) for raw in text.split("\n")]
     for line, plain in enumerate(lines, 1):
         found = _MARK.match(plain)
         body = words.clean(plain[found.end() :] if found else plain)
@@ -144,7 +152,8 @@ def facts_of(text: str) -> dict[str, str]:
     """Give what a sentence says of a shot, by column; the rest of it is the description."""
     cells: dict[str, str] = {}
     told: list[str] = []
-    for part in _CUT.split(_parted(text)):
+    parts = _CUT.split(_LAST.sub(r", \1 min", _parted(text)))
+    for part in parts:
         fragment = words.clean(part).strip(" .,:")
         if not fragment:
             continue
@@ -198,7 +207,7 @@ def _fact(fragment: str, cells: dict[str, str]) -> tuple[str, str] | None:
     has_unit = re.search(r"\d\s*(?:['′:h]|m|std)", fragment, re.IGNORECASE)
     if has_unit and "shoot_min" not in cells:
         whole = _LASTS.fullmatch(fragment)
-        text = whole[1] if whole else fragment
+        text = re.sub(r"^\d+\s*[-–]\s*", "", whole[1]) if whole else fragment  # the longer of two
         if _reads(lambda one: minutes.minutes(one, 1, 720), text):
             return "shoot_min", text
     looks = _LOOKS.fullmatch(fragment)

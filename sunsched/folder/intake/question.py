@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 
 from sunsched.day.model import Size
 
-NOTHING = frozenset({"-", "--", "n/a", "na", "none", "nil", "/", "keine", "aucun", "no one", "."})
+NOTHING = frozenset(
+    {"-", "--", "–", "—", "n/a", "na", "none", "nil", "/", "keine", "aucun", "no one", "."}
+)
 UNSURE = frozenset({"?", "??", "tbd", "tbc", "tba", "???", "offen", "à définir", "por definir"})
 EVERYONE = frozenset({"all", "everyone", "everybody", "alle", "tous", "todos", "tutti", "all cast"})
 

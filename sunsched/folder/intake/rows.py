@@ -13,6 +13,8 @@ from sunsched.folder.text import words
 from sunsched.folder.text.sizes import folded
 
 MAX_SECTION_WORDS = 7
+_TIMES = re.compile(r"[\d:.,hH\s–—-]+")
+_AWAY = re.compile(r"\s*\([^)]*\d\s*(?:min|km|m)\b[^)]*\)")  # how far a spot is
 
 # What a row says that is no shot and no section: breaks of the day, sums, page marks.
 _BREAKS = re.compile(
@@ -79,7 +81,8 @@ def read_rows(lines: Sequence[Line], head: Head) -> Shots:
             and bool(re.search(r"\d", texts[0]))
             and (" " not in texts[0])
         )
-        first = texts[0]
+        # A list with times has them before the name of a break.
+        first = next((text for text in texts if not _TIMES.fullmatch(text)), texts[0])
         is_break = len(texts) <= 3 and bool(_BREAKS.match(first)) and not _is_shot(cells, head)
         if is_break or (is_alone and not is_id and not _is_section(first)):
             found.passed[line] = " ".join(texts)
@@ -101,7 +104,7 @@ def section_of(text: str) -> tuple[str, str]:
     scene = _SCENE.match(bare)
     if scene:
         bare = bare[scene.end() :]
-    bare = _LABEL.sub("", bare)
+    bare = _AWAY.sub("", _LABEL.sub("", bare))
     bare = _HOUR.sub("", _SLUG.sub("", bare)).strip(" *=#_•-–—:.")
     if bare.isupper() and len(bare) > 3:
         bare = bare.capitalize() if " " not in bare else bare.title()

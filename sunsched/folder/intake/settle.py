@@ -12,7 +12,7 @@ from functools import partial
 
 from sunsched.day.model import Size
 from sunsched.day.wish import SunSide
-from sunsched.folder.intake.names import fill_down, number_rows, part_cast
+from sunsched.folder.intake.names import number_rows, part_cast, part_looks, spell_spots
 from sunsched.folder.intake.prose import facts_of
 from sunsched.folder.intake.question import NOTHING, UNSURE, Desk, Question
 from sunsched.folder.intake.take import Taken
@@ -82,7 +82,8 @@ def settle(
     desk = Desk(answers=answers, own=own or {})
     rows = [_cells(row) for row in taken.table.rows]
     number_rows(rows, desk)
-    fill_down(rows, taken.table.columns, desk)
+    part_looks(rows, desk)
+    spell_spots(rows)
     settled = [_row(cells, taken.table.kept, desk) for cells in rows]
     part_cast(settled, desk)
     kept = dict(taken.table.kept)
@@ -225,6 +226,11 @@ def _roll(cells: Mapping[str, str], size: Size | None, row: dict[str, str], desk
             times = ", ".join(f"{one} {least}" for one, least in ROLL_MIN.items())
             desk.say(f"no minutes in the list, so those of the size ({times}): change them", shot)
         return
+    both = re.fullmatch(r"(\d+)\s*\+\s*(\d+)(\D*)", text)
+    if both:
+        text = both[2] + both[3]
+        row.setdefault("setup_min", both[1])
+        desk.say("of two minutes with a `+`, the first are setup", shot)
     span = re.fullmatch(r"(\d+)\s*-\s*(\d+)(\D*)", words.plain_hyphens(text))
     if span:
         text = f"{max(int(span[1]), int(span[2]))}{span[3]}"

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 from sunsched.folder.intake.header import LEAST, LOOKED_AT, best_place, score
 from sunsched.folder.tables import table
-from sunsched.folder.tables.workbook import Sheet
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 

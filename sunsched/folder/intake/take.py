@@ -6,28 +6,21 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from sunsched.errors import lines_text
+from sunsched.folder.intake.above import NAMED_ONCE, fill_from_above
 from sunsched.folder.intake.header import Head, best_place, read_head
 from sunsched.folder.intake.rows import Shots, read_rows
-from sunsched.folder.intake.titles import slip_of
+from sunsched.folder.intake.titles import SHORT_SIZES, slip_of
 from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Table, column_name, table_of
-from sunsched.folder.tables.workbook import Sheet
-from sunsched.folder.text import words
+from sunsched.folder.text import bands, words
 from sunsched.folder.text.findings import Findings
 
 # Letters of compass points in two families of languages: `O` is east in one and west in the other.
 EAST = {"de"}
 WEST = {"fr", "es", "it", "pt"}
-# Abbreviations of sizes that are other sizes in other languages.
-SHORT_SIZES = {
-    "de": {"T": "Totale", "A": "amerikanisch", "N": "nah", "G": "gross", "D": "Detail"},
-    "fr": {"PE": "plan d'ensemble", "PM": "plan moyen", "PL": "plan large", "PT": "plan taille"},
-    "es": {"PE": "plano entero", "PM": "plano medio"},
-    "it": {"FI": "figura intera", "PM": "piano medio"},
-    "pt": {"PM": "plano médio", "PI": "plano inteiro"},
-}
 _POINT = re.compile(r"[NSOEWL]{1,3}")
-_NAMED_EARLIER = ("spot", "scene")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +60,7 @@ def take_sheet(
         line for line, cells in sheet.lines if line in sheet.hidden_lines and any(map(_says, cells))
     ]
     if hidden:
-        notes.append(f"{_lines_text(hidden)} hidden in the spreadsheet: not read; show what counts")
+        notes.append(f"{_lines_are(hidden)} hidden in the spreadsheet: not read; show what counts")
     place = best_place(lines)
     if place is None:
         _note_cells(sheet, {}, None, findings)
@@ -75,7 +68,7 @@ def take_sheet(
         return None if table is None else Taken(table=table, notes=tuple(notes))
     above = [line for line, cells in lines[:place] if any(map(_says, cells))]
     if above:
-        notes.append(f"{_lines_text(above)} above the head: not read")
+        notes.append(f"{_lines_are(above)} above the head: not read")
     head = read_head(lines, place)
     if is_slip_taken:
         head = _without_slips(head, notes)
@@ -157,7 +150,7 @@ def _filled(
         at = places[columns.index("spot")]
         rows = [line for line, cells in shots.rows if at < len(cells) and _says(cells[at])]
         added["spot"] = {line: spot for line, spot in shots.spots.items() if line not in rows}
-    extra = [name for name in _NAMED_EARLIER if added[name] and name not in columns]
+    extra = [name for name in NAMED_ONCE if added[name] and name not in columns]
     if added["spot"]:
         spots = list(dict.fromkeys(added["spot"].values()))
         notes.append(f"spots taken from rows that stand alone: {words.listed(spots, 'and')}")
@@ -170,11 +163,12 @@ def _filled(
             fault = sheet.faults.get((line, at))
             if row[number] is None and not head.columns[at] and fault is not None:
                 row[number] = fault.value
-        for name in _NAMED_EARLIER:
+        for name in NAMED_ONCE:
             if name in columns and not row[columns.index(name)] and line in added[name]:
                 row[columns.index(name)] = added[name][line]
         row += [added[name].get(line, "") for name in extra]
         table.append((line, [*row, *(cells[width:])]))
+    notes += fill_from_above(table[1:], [*columns, *extra])
     return table
 
 
@@ -192,7 +186,8 @@ def _cell(cell: str | None, at: int, head: Head) -> str | None:
         return text.lstrip("#")
     if column == "size" and len(head.languages) == 1:
         return SHORT_SIZES[min(head.languages)].get(text.upper(), cell)
-    if column == "look" and _POINT.fullmatch(text.upper()):
+    if column == "look" and _POINT.fullmatch(bands.joined_point(text)):
+        text = bands.joined_point(text)
         if head.languages and head.languages <= EAST:
             return text.upper().replace("O", "E")
         if head.languages & WEST and not head.languages & EAST:
@@ -243,16 +238,9 @@ def _row_notes(shots: Shots) -> Iterable[str]:
         texts = [one if len(one) < 40 else one[:39] + "…" for one in shots.passed.values()]
         yield f"rows that are no shots: {', '.join(f'`{one}`' for one in texts)}"
     if shots.heads:
-        yield f"the head stands again on {_listed(shots.heads)}"
+        yield f"the head stands again on {lines_text(shots.heads)}"
 
 
-def _lines_text(lines: Sequence[int]) -> str:
+def _lines_are(lines: Sequence[int]) -> str:
     """Say which lines are meant, with the verb that fits their number."""
-    return f"{_listed(lines)} {'is' if len(lines) == 1 else 'are'}"
-
-
-def _listed(lines: Sequence[int]) -> str:
-    some = [str(line) for line in lines[:6]]
-    if len(lines) > 6:
-        return f"lines {lines[0]} to {lines[-1]}"
-    return f"line{'' if len(lines) == 1 else 's'} {words.listed(some, 'and')}"
+    return f"{lines_text(lines)} {'is' if len(lines) == 1 else 'are'}"

@@ -62,7 +62,8 @@ _TITLES: dict[tuple[str, ...], str] = {
     ),
     ("look",): (
         "looks-to,looks-at,camera-looks-to,direction,camera-direction,cam-dir,cam-direction,dir,facing,lens-direction,"
-        "towards,toward,bearing,heading,looking,camera-looks,shooting-direction,"
+        "towards,toward,bearing,heading,looking,camera-looks,cam-looks,cam-faces,"
+        "camera-faces,faces,shooting-direction,"
         "looking-to,view,compass,look-deg,de:,blick,blickrichtung,richtung,"
         "kamerarichtung,fr:,axe,direction-camera,orientation,regard,vers,axe-camera,"
         "es:,direccion,mira,orientacion,hacia,eje,it:,direzione,sguardo,verso,asse,"
@@ -115,6 +116,23 @@ _TITLES: dict[tuple[str, ...], str] = {
         "focale-it,pt:,lente-pt,objetiva"
     ),
 }
+# Abbreviations of sizes that are other sizes in other languages.
+SHORT_SIZES = {
+    "de": {
+        "T": "Totale",
+        "A": "amerikanisch",
+        "N": "nah",
+        "G": "gross",
+        "D": "Detail",
+        "HN": "halbnah",
+        "HT": "Halbtotale",
+        "AM": "amerikanisch",
+    },
+    "fr": {"PE": "plan d'ensemble", "PM": "plan moyen", "PL": "plan large", "PT": "plan taille"},
+    "es": {"PE": "plano entero", "PM": "plano medio"},
+    "it": {"FI": "figura intera", "PM": "piano medio"},
+    "pt": {"PM": "plano médio", "PI": "plano inteiro"},
+}
 # Titles that no list of ours knows and that are no slip of one that it does.
 _OTHERS = (
     "notes,note,vfx,sfx,props,prop,sound,audio,wardrobe,costume,make-up,makeup,hmu,"
@@ -123,6 +141,7 @@ _OTHERS = (
     "shots-done,done,takes,dialogue,music,comments,comment,remarks,"
     "looks,slots,title,edit,script-day,storyboard,frame-rate,aspect,time"
 )
+_WANTED = re.compile(r"-(?:wanted|needed|required|req|preferred|pref)$")  # `light wanted` is light
 OTHERS = frozenset(_OTHERS.split(","))
 
 
@@ -147,7 +166,8 @@ _KNOWN, _SPOKEN = _read_titles()
 def key_of_title(title: str) -> str:
     """Give what the spellings of a title have in common; units in brackets are left out."""
     bare = re.sub(r"[(\[].*?[)\]]", " ", words.clean(title)).strip(" .:*?")
-    return folded(re.sub(r"\s*[/.]\s*|\s*&\s*", " ", bare or title))
+    key = folded(re.sub(r"\s*[/.]\s*|\s*&\s*", " ", bare or title))
+    return _WANTED.sub("", key) or key
 
 
 def columns_for(title: str) -> tuple[str, ...]:
@@ -161,7 +181,8 @@ def columns_for(title: str) -> tuple[str, ...]:
     found = _KNOWN.get(key) or _KNOWN.get(key.removesuffix("s"))
     if found is None and "/" in title:  # `Set / Spot` says one thing twice
         each = {columns_for(part) for part in title.split("/") if words.clean(part)}
-        found = each.pop() if len(each) == 1 else None
+        # `Size / Lens` is a column of sizes with something beside them.
+        found = each.pop() if len(each) == 1 else columns_for(title.split("/")[0])
     return found or ()
 
 

@@ -127,9 +127,8 @@ def _town(line: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]
     others = [one.write for one in found[1:]]
     if not others:
         return found[0], ()
-    more = f" and {len(others) - 3} more" if len(others) > 3 else ""
-    named = words.listed([f"`{one}`" for one in others[:3]], "and")
-    return found[0], (f"other places of this name: {named}{more}",)
+    named = words.some([f"`{one}`" for one in others], 3)
+    return found[0], (f"other places of this name: {named}",)
 
 
 def _one_of(found: Sequence[Candidate], text: str, choose: Choose | None) -> Candidate:

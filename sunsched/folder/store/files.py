@@ -95,7 +95,7 @@ def read_text(files: Files, name: str, findings: Findings, *, strict: bool = Fal
             where,
             "a workbook or an archive, not a text file",
             expected="text in UTF-8",
-            hint="a workbook's name ends in `.xlsx`",
+            hint="a workbook's name ends in `.xlsx` or `.ods`",
         )
         return None
     if b"\x00" in raw:

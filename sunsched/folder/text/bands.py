@@ -32,6 +32,7 @@ _TOWARD = re.compile(
     r"l'|hacia|al|el|verso|para|o|blick|regard|mirando)\s+)+",
     re.IGNORECASE,
 )
+_APART = re.compile(r"(?<=\b[NSEWOL])\s*[-/]\s*(?=[NSEWOL]{1,2}\b)")
 _DEGREES = re.compile(r"\s*(?:deg|degrees|grad|º|˚|°)\.?\s*(?:true|t)?$", re.IGNORECASE)
 _BOTH = re.compile(r"(\d{1,3}(?:[.,]\d+)?)\s*[°º]?\s*[/(,]?\s*([NSEWnsew]{1,3})\)?")
 AGREE_DEG = 25.0  # a point stands for a sixteenth of the circle, and people take the nearest of 8
@@ -54,6 +55,11 @@ DEFAULT_WORDS: dict[str, Angles] = {
 }
 
 
+def joined_point(text: str) -> str:
+    """Give a compass point whose letters stand apart in one word: `N-W` and `n/w` are `NW`."""
+    return _APART.sub("", words.clean(text).upper())
+
+
 def bearing(text: str) -> float:
     """Read a direction, degrees from 0 to below 360: a number or one of 16 compass points.
 
@@ -61,7 +67,8 @@ def bearing(text: str) -> float:
     `to the` before them; a number may have its point beside it, as in `270° (W)`.
     """
     word = _TOWARD.sub("", words.plain_hyphens(text)).strip()
-    point = word.upper() if word.upper() in POINTS else _POINT_WORDS.get(_letters(word), "")
+    joined = joined_point(word)
+    point = joined if joined in POINTS else _POINT_WORDS.get(_letters(word), "")
     if point:
         return POINTS.index(point) * 360 / len(POINTS)
     both = _BOTH.fullmatch(word)

@@ -120,7 +120,7 @@ def leading(text: str) -> tuple[Size, str] | None:
 
 def _named(text: str, known: Mapping[str, Size]) -> list[str]:
     """List the known words in a cell; none where it holds a word that nobody knows."""
-    bare = re.sub(r"\d+\s*mm\b", " ", words.plain_hyphens(text).casefold())
+    bare = re.sub(r"\d+\s*(?:mm|macro)\b", " ", words.plain_hyphens(text).casefold())
     plain = folded(re.sub(r"[^\w\s'’.-]|_", " ", bare))
     parts = [word for word in plain.split("-") if word]
     beside = frozenset(BESIDE.split())

@@ -16,7 +16,8 @@ _THREE_QUARTER = "threequarter"
 _SIDES: dict[SunSide, str] = {
     SunSide.BACK: """
         back backlight backlit backlighting contrejour gegenlicht hinten contraluz contra
-        controluce controluz rim rimlight rimlit silhouette behind""",
+        controluce controluz contre rim rimlight rimlit silhouette behind
+        hinter derriere detras dietro atras""",
     SunSide.SIDE: """
         side sidelight sidelit sidelighting seite seitlich seitenlicht lateral laterale lato
         cross crosslight""",
@@ -41,27 +42,31 @@ _MORNING, _EVENING = "0..180", "180..360"
 _HOUR_WORDS: dict[tuple[str, str], str] = {
     ("golden", ""): """
         golden goldenhour magichour goldenestunde heuredoree horadorada oradoro horadourada""",
-    ("low", ""): "low lowsun tiefstehend bas bajo basso baixo rasant rasante",
+    ("low", ""): "low lowsun tiefstehend tief bas bajo basso baixo rasant rasante",
     ("high", ""): "high highsun overhead haut alto",
     ("golden", _EVENING): "sunset sonnenuntergang coucher puesta tramonto porsol",
     ("golden", _MORNING): "sunrise sonnenaufgang lever amanecer alba nascer",
     ("-6..-0.833", _MORNING): "dawn morgendammerung aube",
     ("", _MORNING): "morning am morgens vormittag matin manana mattina manha",
-    ("low", _MORNING): "earlymorning",
+    ("low", _MORNING): "earlymorning firstlight morninglight morgenlicht morgensonne",
     ("", _EVENING): "afternoon pm nachmittag tarde pomeriggio",
-    ("low", _EVENING): "lateafternoon evening abend abends soir sera",
+    ("low", _EVENING): """
+        lateafternoon evening abend abends soir sera lastlight eveninglight abendlicht
+        abendsonne""",
     (">0", ""): "directsun fullsun hardsun sunny sun sonne soleil sol sole",
 }
 _BESIDE = """
     light lit lighting licht lumiere luz luce from the of in on is with camera cam kamera frame
     ext by to please ideally ideal best preferred pref if possible von a de do da du au vom im
     soft nice strong bright hour stunde only hard direct full schein open pls would be
-    lovely great again too
+    lovely great again too them him her ihm ihr ihnen eux elle lui us actor actors talent
     """
 _OR = re.compile(r"\s*(?:\bor\b|\boder\b|\bou\b|\boppure\b|\bodr\b|/|\||\bo\b(?=\s))\s*")
 _WORDS = {word: side for side, text in _SIDES.items() for word in text.split()}
 _CAMERAS = {word: side for side, text in _CAMERA.items() for word in text.split()}
 _HOURS = {word: hours for hours, text in _HOUR_WORDS.items() for word in text.split()}
+# The sun alone: beside any other word it says no more than that.
+_SUN = frozenset({"sun", "sonne", "soleil", "sol", "sole"})
 _FILLERS = frozenset(_BESIDE.split())
 _LONGEST = 3
 
@@ -149,9 +154,9 @@ def _read_one(
             side = _WORDS[word]
         elif word in _CAMERAS:
             camera = _CAMERAS[word]
-        elif word in _HOURS and not (word == "sun" and (side or hours or is_quarter or parts)):
+        elif word in _HOURS and not (word in _SUN and (side or hours or is_quarter or parts)):
             hours.append(_HOURS[word])
-        elif word not in _FILLERS and word != "sun":
+        elif word not in _FILLERS and word not in _SUN:
             raise _unknown(cell)
     if is_quarter:
         if side not in (SunSide.BACK, SunSide.FRONT):

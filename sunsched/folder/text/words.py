@@ -10,7 +10,7 @@ import difflib
 import math
 import re
 import unicodedata
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 
 from sunsched.day.wish import CameraSide
 
@@ -70,6 +70,15 @@ def listed(words: Iterable[str], last: str = "or") -> str:
     if len(every) < 2:
         return "".join(every)
     return f"{', '.join(every[:-1])} {last} {every[-1]}"
+
+
+def some(words: Sequence[str], most: int) -> str:
+    """Join the first words as a sentence does, and say how many there are besides: `a and 3 more`.
+
+    One more is named, as its name is as short.
+    """
+    rest = len(words) - most
+    return listed(words, "and") if rest < 2 else listed([*words[:most], f"{rest} more"], "and")
 
 
 def choice(names: Collection[str], kind: str) -> str:

@@ -24,8 +24,7 @@ from sunsched.show.drawing.lettering import (
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.sheets.pdf import FOOT_ROOM_IN, write_foot
-from sunsched.show.sheets.pdf_line import GAP_IN, TEXT_PT, rule
-from sunsched.show.sheets.pdf_table import SMALL_PT
+from sunsched.show.sheets.pdf_line import GAP_IN, SMALL_PT, TEXT_PT, rule
 
 HEADING_PT = 10.0
 OVER_HEADING_IN = 0.18

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
-from sunsched.show.charts.price_words import curve_words, table_words
+from sunsched.show.charts.prices.words import curve_words, table_words
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Shape
 from sunsched.show.text.average_day.price import (
@@ -143,12 +143,12 @@ def _block(found: PriceTable, start: int) -> Section:
 
 
 def _table_picture(found: PriceTable, shape: Shape) -> Figure:
-    from sunsched.show.charts.price import table_figure
+    from sunsched.show.charts.prices.half_hours import table_figure
 
     return table_figure(found, shape=shape)
 
 
 def _curve_picture(day: Day, found: Wraps, shape: Shape) -> Figure:
-    from sunsched.show.charts.price import curve_figure
+    from sunsched.show.charts.prices.wraps import curve_figure
 
     return curve_figure(day, found, shape=shape)

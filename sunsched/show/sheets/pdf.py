@@ -15,10 +15,9 @@ from sunsched.show.drawing.lettering import FAINT, Words, cut, wrapped_words
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.proof import verdict
-from sunsched.show.sheets.pdf_line import TEXT_PT, Spacing
+from sunsched.show.sheets.pdf_line import SMALL_PT, TEXT_PT, Spacing
 from sunsched.show.sheets.pdf_table import (
     HEADS_IN,
-    SMALL_PT,
     Block,
     Column,
     table_blocks,
@@ -34,7 +33,8 @@ SPACINGS = (
     Spacing(shot_in=0.36, line_in=0.22, note_in=0.15),
     Spacing(shot_in=0.315, line_in=0.19, note_in=0.14),
     Spacing(shot_in=0.275, line_in=0.16, note_in=0.13),
-    Spacing(shot_in=0.275, line_in=0.16, note_in=0.13, wait_lines=False),
+    Spacing(shot_in=0.275, line_in=0.16, note_in=0.13, kept_lines=1),
+    Spacing(shot_in=0.275, line_in=0.16, note_in=0.13, kept_lines=1, wait_lines=False),
 )
 
 

@@ -1,4 +1,7 @@
-"""The lines of the order on paper that are no shot's: a move, a wait, a meal, now and the wrap."""
+"""The lines of the order on paper beside the shots' own: a move, a wait, a meal, now, the wrap.
+
+Under a shot's own two lines stands what its list says in columns that nothing reads.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +12,16 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from sunsched.day.clock import clock
+from sunsched.day.model import Shot
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import Line, LineKind, timed_text
 from sunsched.show.drawing.figure import RULE, write
-from sunsched.show.drawing.lettering import Words, width_in, wrap
+from sunsched.show.drawing.lettering import FAINT, Words, width_in, wrap
 from sunsched.show.paper_size import Paper
 
 TEXT_PT = 8.0
+SMALL_PT = 7.0
+KEPT_IN = 0.12  # height of a line of what a list says besides
 GAP_IN = 0.09  # between columns
 BAND = "0.90"  # grey of a move and of the meal
 STRONG = (LineKind.MOVE, LineKind.MEAL, LineKind.NOW)  # lines in bold
@@ -26,13 +32,15 @@ NOW_PT = 1.5  # of the rule over the line that parts what is made from what is p
 class Spacing:
     """Height of a shot's row, of any other line of the day, and of a line of notes, inches.
 
-    Where `wait_lines` is false, a wait for a shot's light is told in the shot's own row.
+    Where `wait_lines` is false, a wait for a shot's light is told in the shot's own row. What a
+    list says besides takes `kept_lines` at most under its shot.
     """
 
     shot_in: float
     line_in: float
     note_in: float
     wait_lines: bool = True
+    kept_lines: int = 2
 
 
 def between_in(plan: Plan, line: Line, setting: Paper, spacing: Spacing) -> float:
@@ -70,6 +78,25 @@ def draw_between(
         words = bold(text) if start.bold else normal(text)
         left = setting.margin_in + _indent_in(start)
         write(figure, left, middle + number * spacing.note_in, words)
+
+
+def kept_in(shot: Shot, room_in: float, spacing: Spacing) -> float:
+    """Give the height of what a list says besides of a shot, inches."""
+    return len(_kept_texts(shot, room_in, spacing)) * KEPT_IN
+
+
+def draw_kept(
+    figure: Figure, left: float, top: float, shot: Shot, room_in: float, spacing: Spacing
+) -> None:
+    """Write what a list says besides of a shot, under the shot's own lines."""
+    for number, text in enumerate(_kept_texts(shot, room_in, spacing)):
+        words = Words(text=text, size_pt=SMALL_PT, color=FAINT)
+        write(figure, left, top + KEPT_IN * (number + 0.3), words)
+
+
+def _kept_texts(shot: Shot, room_in: float, spacing: Spacing) -> list[str]:
+    told = "; ".join(f"{title}: {text}" for title, text in shot.kept)
+    return wrap(told, room_in, SMALL_PT, lines=spacing.kept_lines)
 
 
 def _texts(plan: Plan, line: Line, setting: Paper) -> list[str]:

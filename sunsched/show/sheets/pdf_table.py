@@ -31,16 +31,18 @@ from sunsched.show.paper_size import Paper
 from sunsched.show.prospects import chance
 from sunsched.show.sheets.pdf_line import (
     GAP_IN,
+    SMALL_PT,
     TEXT_PT,
     Spacing,
     between_in,
     bold,
     draw_between,
+    draw_kept,
+    kept_in,
     normal,
     rule,
 )
 
-SMALL_PT = 7.0
 HEADS_IN = 0.28  # height of the columns' heads
 LEAST_WHAT_IN = 1.5  # the description's; columns of names are cut for it, at most to these
 NAMES_IN = {"size,": 0.55, "cast": 0.3}
@@ -150,19 +152,24 @@ def _block(
     spacing: Spacing,
     lines: tuple[Line, ...],
 ) -> Block:
+    # What a list says besides stands under the description, and may run under all to its right.
+    left = columns[3].left_in
+    room = setting.width_in - setting.margin_in - left
+
     def draw(figure: Figure, top: float) -> None:
         for line in lines:
             if line.kind is LineKind.SHOT and line.planned is not None:
                 build = _build_lines(plan, line.planned, spacing.wait_lines)
                 _draw_shot(figure, top, spacing.shot_in, plan, line.planned, columns, build)
+                draw_kept(figure, left, top + spacing.shot_in, line.planned.shot, room, spacing)
             else:
                 draw_between(figure, top, spacing, plan, line, setting)
             top += high_of(line)
             rule(figure, top, setting, 0.5)
 
     def high_of(line: Line) -> float:
-        if line.kind is LineKind.SHOT:
-            return spacing.shot_in
+        if line.kind is LineKind.SHOT and line.planned is not None:
+            return spacing.shot_in + kept_in(line.planned.shot, room, spacing)
         return between_in(plan, line, setting, spacing)
 
     return Block(high_in=sum(high_of(line) for line in lines), draw=draw, in_table=True)

@@ -72,7 +72,7 @@ def read_order(source: Path | str, folder: Path | str, day: Day) -> OrderReading
 
     Parameters
     ----------
-    source : path of a .csv or .xlsx file, or the number of a revision saved in the day folder
+    source : path of a .csv, .xlsx or .ods file, or the number of a revision saved in the day folder
     folder : the day folder
     day : what the folder says
 

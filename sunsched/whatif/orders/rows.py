@@ -19,8 +19,8 @@ from sunsched.folder.intake.titles import columns_for
 from sunsched.folder.store import files
 from sunsched.folder.store.files import Files
 from sunsched.folder.tables import table, workbook
+from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Row
-from sunsched.folder.tables.workbook import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.clock import Calendar, clock_time
 from sunsched.folder.text.findings import Findings, Where, shown
@@ -56,11 +56,11 @@ class Entry:
 
 
 def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | None:
-    """Read the rows of a .csv or .xlsx file; None, with the faults noted, when there are none."""
+    """Read the rows of a .csv, .xlsx or .ods file; None, with the faults noted, without any."""
     where = Where(file=shown(path.name or str(path)))
     if not _is_file(path):
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
-        expected = "a .csv or .xlsx file, or the number of a saved revision"
+        expected = "a .csv, .xlsx or .ods file, or the number of a saved revision"
         hint = words.did_you_mean(path.name, beside)
         findings.fault(where, "no such order", str(path), expected=expected, hint=hint)
         return None
@@ -68,7 +68,7 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
     found = Files(folder=path.parent, names=(path.name,))
     own = Findings()
     sheet: Sheet | None = None
-    if path.suffix.casefold() == ".xlsx":
+    if path.suffix.casefold() in workbook.ENDINGS:
         raw = files.read_bytes(found, path.name, own)
         sheets = None if raw is None else workbook.book_sheets(raw, path.name, own)
         sheet = None if sheets is None else _sheet_of(sheets)

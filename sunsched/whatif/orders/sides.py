@@ -60,7 +60,7 @@ def read_source(text: Path | str, folder: Path | str, day: Day) -> Source:
 
     Parameters
     ----------
-    text : path of a .csv or .xlsx file, or the number of a revision saved in the day folder
+    text : path of a .csv, .xlsx or .ods file, or the number of a revision saved in the day folder
     folder : the day folder
     day : what the folder says
 

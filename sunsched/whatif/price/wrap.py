@@ -19,6 +19,7 @@ from sunsched.solver.solve import plan_of
 from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.whatif.price.decision import decided_day
 from sunsched.whatif.price.demand import WrapAt
+from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.starts import is_shut
 
 BEFORE = timedelta(hours=4)  # how far the curve reaches to the left of the day's wrap
@@ -78,16 +79,10 @@ def wrap_curve(
     True
     """
     wraps = wraps_of(solved.fit.day, step_min)
-    points: list[WrapPoint] = []
-    for done, wrap in enumerate(wraps):
-        if is_ended():
-            break
-        point = _wrap_point(solved, wrap, is_ended)
-        if point is not None:
-            points.append(point)
-        if progress is not None:
-            progress(Counted(done=done + 1, whole=len(wraps)))
-    return tuple(points)
+    looked_at = (
+        _wrap_point(solved, wrap, is_ended) for wrap in each_moment(wraps, progress, is_ended)
+    )
+    return tuple(point for point in looked_at if point is not None)
 
 
 def wraps_of(day: Day, step_min: int) -> list[datetime]:

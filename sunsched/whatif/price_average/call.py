@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sunsched.average.order.forecast import Policy
 from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible
@@ -14,8 +13,8 @@ from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.call import LONGEST
 from sunsched.whatif.price.demand import CallAt
-from sunsched.whatif.price_average.ground import decide, order_from_policy
-from sunsched.whatif.price_average.look import Expected, expected, improved
+from sunsched.whatif.price.moments import each_moment
+from sunsched.whatif.price_average.look import Expected, expected, policy_under
 
 BEFORE, AFTER = timedelta(hours=2), timedelta(hours=4)  # how far the curve reaches from the call
 LEAST = timedelta(hours=4)  # of a day, from call to wrap
@@ -60,25 +59,18 @@ def average_call_curve(
     >>> import sunsched
     >>> best = sunsched.average_plan(sunsched.solve_day(sunsched.example_day()))
     >>> curve = sunsched.average_call_curve(best, step_min=120)
-    >>> [one.call < other.call for one, other in zip(curve, curve[1:])]
-    [True, True]
+    >>> all(one.call < other.call for one, other in zip(curve, curve[1:]))
+    True
     """
     day = best.policy.rest.fit.day
     if day.past is not None:
         raise DayImpossible("the crew was called already: there is no other call to look at")
-    calls = calls_of(day, step_min)
-    known: list[Policy] = [best.policy]
     found: list[CallPoint] = []
-    for done, call in enumerate(calls):
-        if is_ended():
-            break
-        ground = decide(best.policy.rest.fit, (CallAt(time=call),)).ground
-        starts = [order_from_policy(ground, one) for one in known[-2:]]
-        policy = ground.policy(improved(ground, starts))
+    known = [best.policy]
+    for call in each_moment(calls_of(day, step_min), progress, is_ended):
+        policy = policy_under(best.policy.rest.fit, (CallAt(time=call),), known)
         known = [best.policy, policy]
         found.append(CallPoint(call=call, kept=expected(day, policy)))
-        if progress is not None:
-            progress(Counted(done=done + 1, whole=len(calls)))
     return tuple(found)
 
 

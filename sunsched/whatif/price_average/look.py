@@ -14,6 +14,8 @@ from sunsched.average.order.forecast import Chance, Policy, forecast, light_shar
 from sunsched.average.order.search import Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
+from sunsched.whatif.price.demand import Decision
+from sunsched.whatif.price_average.ground import decide, order_from_policy
 
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 
@@ -79,6 +81,12 @@ def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
     ]
     judged = [ground.ordered(one.order, one.references) for one in climbed]
     return best_of([*starts, *judged])
+
+
+def policy_under(fit: DayFit, decision: Decision, known: Sequence[Policy]) -> Policy:
+    """Look for the best order under a decision, from orders that are known, repaired to obey it."""
+    ground = decide(fit, decision).ground
+    return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))
 
 
 def _always() -> bool:

@@ -6,14 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
-from sunsched.average.order.forecast import Chance, Policy
+from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import AveragePlan
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.demand import WrapAt
+from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.price.wrap import wraps_of
-from sunsched.whatif.price_average.ground import decide, order_from_policy
-from sunsched.whatif.price_average.look import Expected, expected, improved
+from sunsched.whatif.price_average.look import Expected, expected, policy_under
 
 SELDOM = 0.5  # the chance below which a shot counts as left out
 
@@ -76,27 +76,14 @@ def average_wrap_curve(
     True
     """
     day = best.policy.rest.fit.day
-    wraps = wraps_of(day, step_min)
     found: list[AverageWrapPoint] = []
-    before: Policy | None = None
-    for done, wrap in enumerate(wraps):
-        if is_ended():
-            break
-        before = _policy_by(best, wrap, before)
-        kept = expected(day, before)
+    known = [best.policy]
+    for wrap in each_moment(wraps_of(day, step_min), progress, is_ended):
+        # The earlier wrap's order can be followed by a later one too, so no wrap is worth less.
+        policy = policy_under(best.policy.rest.fit, (WrapAt(time=wrap),), known)
+        known = [best.policy, policy]
+        kept = expected(day, policy)
         if kept.light_kept > 0.0:
             cost = round(day.costs.overtime * kept.overtime_min)
             found.append(AverageWrapPoint(wrap=wrap, kept=kept, overtime_points=cost))
-        if progress is not None:
-            progress(Counted(done=done + 1, whole=len(wraps)))
     return tuple(found)
-
-
-def _policy_by(best: AveragePlan, wrap: datetime, before: Policy | None) -> Policy:
-    """Look for the best order for a wrap, from the best of the day and that of an earlier wrap.
-
-    The earlier wrap's order can be followed by a later one as well, so no wrap is worth less.
-    """
-    ground = decide(best.policy.rest.fit, (WrapAt(time=wrap),)).ground
-    known = [best.policy] if before is None else [best.policy, before]
-    return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))

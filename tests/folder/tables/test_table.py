@@ -113,7 +113,7 @@ def test_windows_code_page_is_read_with_a_warning(make_folder, warnings_of):
         pytest.param(
             b"PK\x03\x04 and more",
             "shots.csv: a workbook or an archive, not a text file (expected text in UTF-8)\n"
-            "  hint: a workbook's name ends in `.xlsx`",
+            "  hint: a workbook's name ends in `.xlsx` or `.ods`",
             id="workbook",
         ),
         pytest.param(

@@ -81,7 +81,7 @@ def test_what_the_reader_prints_of_a_damaged_workbook_is_not_shown(make_folder, 
     """A cell style that leads nowhere is told as a fault, and our output holds nothing else."""
     book = rewritten(workbook(HEADER.split(","), GOOD), b'xfId="0"', b'xfId="99"')
     assert faults(make_folder(shots=None, shots_xlsx=book)) == [
-        "shots.xlsx: not a workbook that can be read (expected an .xlsx workbook)"
+        "shots.xlsx: not a workbook that can be read (expected an .xlsx or .ods workbook)"
     ]
     assert capsys.readouterr() == ("", "")
 
@@ -143,23 +143,23 @@ def packed(name: str, content: bytes) -> bytes:
     [
         pytest.param(
             b"id,size\n",
-            "shots.xlsx: not a workbook that can be read (expected an .xlsx workbook)",
+            "shots.xlsx: not a workbook that can be read (expected an .xlsx or .ods workbook)",
             id="text",
         ),
         pytest.param(
             packed("a.txt", b"hello"),
-            "shots.xlsx: not a workbook that can be read (expected an .xlsx workbook)",
+            "shots.xlsx: not a workbook that can be read (expected an .xlsx or .ods workbook)",
             id="other archive",
         ),
         pytest.param(
             workbook(COLUMNS)[:-200],
-            "shots.xlsx: not a workbook that can be read (expected an .xlsx workbook)",
+            "shots.xlsx: not a workbook that can be read (expected an .xlsx or .ods workbook)",
             id="cut short",
         ),
         pytest.param(
             b"\xd0\xcf\x11\xe0 and more",
-            "shots.xlsx: a workbook with a password or in the old .xls format "
-            "(expected an .xlsx workbook)\n  hint: save it again as .xlsx without a password",
+            "shots.xlsx: a workbook with a password or in the old .xls format (expected an .xlsx "
+            "or .ods workbook)\n  hint: save it again as .xlsx without a password",
             id="password",
         ),
         pytest.param(

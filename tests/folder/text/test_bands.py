@@ -112,3 +112,15 @@ def test_elevation_band_never_stands_on_its_head(low, high):
     else:
         with pytest.raises(WordError, match="low end"):
             bands.elevation_band(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "bearing_deg"), [("N-W", 315), ("n/w", 315), ("S-S-W", 202.5), ("N W", None)]
+)
+def test_letters_of_a_point_may_stand_apart(text, bearing_deg):
+    """With a line between them; two words are two points."""
+    if bearing_deg is None:
+        with pytest.raises(WordError):
+            bands.bearing(text)
+    else:
+        assert bands.bearing(text) == bearing_deg

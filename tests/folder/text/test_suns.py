@@ -116,3 +116,24 @@ def test_what_is_unclear_is_refused(text, problem, hint):
     with pytest.raises(WordError, match=problem) as refused:
         suns.sun_words(text)
     assert refused.value.hint.startswith(hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "side", "elevation", "azimuth"),
+    [
+        ("sun behind them", "back", "", ""),
+        ("Sonne hinter ihm, tief", "back", "low", ""),
+        ("soleil derrière eux", "back", "", ""),
+        ("last light", "any", "low", "180..360"),
+        ("first light", "any", "low", "0..180"),
+        ("Abendlicht", "any", "low", "180..360"),
+        ("soleil de face, bas", "front", "low", ""),
+        ("soleil", "any", ">0", ""),
+        ("direct sun, side", "side", ">0", ""),
+        ("¾ contre", "three-quarter back", "", ""),
+    ],
+)
+def test_the_sun_beside_other_words_says_no_more(text, side, elevation, azimuth):
+    """Alone it asks for direct sun; beside a side or a height it only names what is meant."""
+    found = suns.sun_words(text)
+    assert (found.sides[0][0], found.elevation, found.azimuth) == (side, elevation, azimuth)

@@ -115,3 +115,10 @@ def test_many_names_are_counted_instead_of_listed():
     """A message stays readable with sixty spots."""
     assert words.choice(["a", "b"], "spot") == "a or b"
     assert words.choice([str(place) for place in range(9)], "spot") == "one of the 9 spot names"
+
+
+def test_some_of_many_are_named_and_the_rest_counted():
+    """One more than are named is named too."""
+    assert words.some(["a"], 3) == "a"
+    assert words.some(["a", "b", "c", "d"], 3) == "a, b, c and d"
+    assert words.some(["a", "b", "c", "d", "e"], 3) == "a, b, c and 2 more"

@@ -28,7 +28,8 @@ from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible, FolderError, SunschedError
 from sunsched.plan.crew import crew_figures
 from sunsched.plan.score import left_out_cost
-from sunsched.show.charts.price import curve_figure, shade, table_figure
+from sunsched.show.charts.prices.half_hours import shade, table_figure
+from sunsched.show.charts.prices.wraps import curve_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.price import (

@@ -15,8 +15,9 @@ from sunsched.average.plan import average_plan
 from sunsched.day.model import Size
 from sunsched.errors import DayImpossible
 from sunsched.light.fit import fit_checked
-from sunsched.show.charts.price import curve_figure, table_figure
-from sunsched.show.charts.price_axes import draw_price_table
+from sunsched.show.charts.prices.axes import draw_price_table
+from sunsched.show.charts.prices.half_hours import table_figure
+from sunsched.show.charts.prices.wraps import curve_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.handouts.tables import curve_handout, price_table_handout
 from sunsched.show.records.price_average import average_curve_record, average_table_record

@@ -24,7 +24,8 @@ from sunsched.errors import DayImpossible
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.timetable import Timetable
-from sunsched.show.charts.price import curve_figure, table_figure
+from sunsched.show.charts.prices.half_hours import table_figure
+from sunsched.show.charts.prices.wraps import curve_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.records.price import curve_record, price_record, table_record
 from sunsched.show.text.average_day.price import curve_text

@@ -16,7 +16,8 @@ from sunsched.cli.shared.import_file import import_file
 )
 def import_list(
     file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="A list: .xlsx, .csv, or a mail's text as .txt.")
+        Path,
+        typer.Argument(metavar="FILE", help="A list: .xlsx, .ods, .csv, or a mail's text as .txt."),
     ],
     day: Annotated[
         Path | None,

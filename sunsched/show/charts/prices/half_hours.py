@@ -1,9 +1,8 @@
-"""Pictures of prices: every shot at every half-hour as a grid, and light against the wrap."""
+"""The picture of half-hours: every shot at each of them, as a grid."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -11,17 +10,13 @@ from matplotlib.patches import Rectangle
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
-from sunsched.show.charts.price_words import (
-    Wraps,
-    curve_key_words,
-    curve_words,
+from sunsched.show.charts.prices.words import (
     table_key_words,
     table_note,
     table_words,
 )
 from sunsched.show.drawing.figure import (
     DARK_BLUE,
-    RULE,
     Style,
     add_axes,
     heading,
@@ -53,13 +48,9 @@ FRAME: Style = {"edgecolor": "0.45", "linewidth": 0.4}
 WORSE: Style = {"facecolor": "0.5", **FRAME}
 SHUT: Style = {"facecolor": "white", "hatch": "//////", "edgecolor": "0.6", "linewidth": 0.4}
 PLAN: Style = {"color": DARK_BLUE, "linewidth": 2.6, "solid_capstyle": "butt"}
-LIGHT: Style = {"color": DARK_BLUE, "linewidth": 2.0, "marker": "o", "markersize": 3.5}
-WRAP: Style = {"color": "0.25", "linewidth": 1.0}
-HARD: Style = {"color": "0.25", "linewidth": 1.0, "linestyle": (0, (4.0, 2.0))}
 LEAST_ROW_IN, MOST_ROW_IN = 0.13, 0.34
 PHONE_ROW_IN = 0.22
 NAME_SHARE = 0.2  # share of the page's width that the names of the shots take
-CURVE_IN = 3.6
 
 
 def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
@@ -87,30 +78,6 @@ def table_figure(found: PriceTable, *, shape: Shape = Shape.A4) -> Figure:
             _draw_block(figure, found, (first, last), top, row_in, setting)
             top += clock_in + row_in * len(found.rows) + 0.08
         draw_key(figure, top + 0.02, key, setting)
-    return figure
-
-
-def curve_figure(day: Day, found: Wraps, *, shape: Shape = Shape.A4) -> Figure:
-    """Draw the light kept against the wrap, with the day's own wraps and each shot that falls."""
-    with house_style():
-        setting = paper(shape)
-        head = [*heading(day, setting, curve_words(found, "What an earlier or later wrap keeps"))]
-        head += _past_words(day, setting)
-        key = key_rows(_curve_key(day, found), setting)
-        line_in = LINE * setting.small_pt * POINT_IN
-        left = setting.margin_in + width_in("100%", setting.small_pt) + 0.1
-        wide = setting.width_in - left - setting.margin_in - 0.15
-        top = setting.margin_in + sum(line.height_in for line in head) + 0.15
-        foot = 2.5 * line_in + 0.1 + key_height_in(key, setting) + setting.margin_in
-        high = CURVE_IN if setting.height_in is None else setting.height_in - top - foot
-        name = curve_words(found, "light against wrap")
-        figure = new_figure(setting, top + high + foot, f"{day.title}: {name}")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
-        axes = add_axes(figure, left, top, wide, high)
-        if found:
-            draw_curve(axes, day, found)
-            _write_scales(figure, axes, day, found, (left, top, wide, high), setting)
-        draw_key(figure, top + high + 2.5 * line_in + 0.1, key, setting)
     return figure
 
 
@@ -213,83 +180,3 @@ def _table_key(found: PriceTable) -> list[KeyEntry]:
         KeyEntry(label=planned, line=PLAN),
         KeyEntry(label=sure),
     ]
-
-
-def _curve_key(day: Day, found: Wraps) -> list[KeyEntry]:
-    label, over = curve_key_words(found)
-    entries = [
-        KeyEntry(label=label, line=LIGHT),
-        KeyEntry(label=f"wrap {clock(day, day.hours.wrap)}", line=WRAP),
-    ]
-    if day.hours.hard_wrap > day.hours.wrap:
-        entries.append(KeyEntry(label=f"hard wrap {clock(day, day.hours.hard_wrap)}", line=HARD))
-    entries.append(KeyEntry(label=over))
-    return entries
-
-
-def draw_curve(axes: Axes, day: Day, found: Wraps) -> None:
-    """Draw the light kept against the wrap, in minutes from the first one."""
-    start = found[0].wrap
-    x = [_minutes(start, point.wrap) for point in found]
-    y = [point.light_kept for point in found]
-    low, high = _scale(found)
-    axes.set_xlim(-5, max(x[-1], 1) + 5)
-    axes.set_ylim(low, high)
-    for level in _levels(low, high):
-        axes.plot(axes.get_xlim(), [level, level], color=RULE, linewidth=0.4, zorder=0.5)
-    for name, when, look in (
-        ("wrap", day.hours.wrap, WRAP),
-        ("hard wrap", day.hours.hard_wrap, HARD),
-    ):
-        minute = _minutes(start, when)
-        if -5 <= minute <= x[-1] + 5 and (name == "wrap" or when > day.hours.wrap):
-            axes.plot([minute, minute], [low, high], label=name, zorder=1, **look)
-    axes.plot(x, y, label="light kept", zorder=2, **LIGHT)
-
-
-def _write_scales(
-    figure: Figure,
-    axes: Axes,
-    day: Day,
-    found: Wraps,
-    box: tuple[float, float, float, float],
-    setting: Paper,
-) -> None:
-    """Write shares at the left, times below, and under them the overtime where there is any."""
-    left, top, wide, high = box
-    small, line_in = setting.small_pt, LINE * setting.small_pt * POINT_IN
-    first, last = axes.get_xlim()
-    low, above = axes.get_ylim()
-    for level in _levels(low, above):
-        y = top + high * (above - level) / (above - low)
-        words = Words(text=f"{level:.0%}", size_pt=small, color=FAINT)
-        write(figure, left - 0.06, y, words, align="right")
-    free_from = 0.0
-    for point in found:
-        minute = _minutes(found[0].wrap, point.wrap)
-        x = left + wide * (minute - first) / (last - first)
-        half = width_in("00:00", small) / 2 + 0.05
-        if x - half < free_from:
-            continue
-        free_from = x + half
-        words = Words(text=clock(day, point.wrap)[:5], size_pt=small, color=FAINT)
-        write(figure, x, top + high + 0.7 * line_in, words, align="center")
-        if point.overtime_min:
-            over = Words(text=f"+{point.overtime_min}′", size_pt=small)
-            write(figure, x, top + high + 1.7 * line_in, over, align="center")
-
-
-def _scale(found: Wraps) -> tuple[float, float]:
-    """Give the shares at the foot and the head of the curve: full tenths around what it shows."""
-    shares = [point.light_kept for point in found]
-    low = max(0.0, int(min(shares) * 10.0) / 10.0)
-    return low, max(low + 0.1, -(-max(shares) * 10.0 // 1) / 10.0)
-
-
-def _levels(low: float, high: float) -> Iterator[float]:
-    for tenth in range(round(low * 10), round(high * 10) + 1):
-        yield tenth / 10.0
-
-
-def _minutes(start: datetime, when: datetime) -> float:
-    return (when - start) / timedelta(minutes=1)

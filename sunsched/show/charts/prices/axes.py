@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Sequence
 
 from matplotlib.axes import Axes
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.show.charts.axes import MOST_TICKS, given_axes, name_rows
-from sunsched.show.charts.price import draw_cell, draw_curve, mark_plan
-from sunsched.show.charts.price_words import Wraps, curve_words, table_words
+from sunsched.show.charts.prices.calls import calls_as_curve
+from sunsched.show.charts.prices.curve import Curve, draw_points, minutes_to
+from sunsched.show.charts.prices.half_hours import draw_cell, mark_plan
+from sunsched.show.charts.prices.words import ON_AVERAGE, Wraps, curve_words, table_words
+from sunsched.show.charts.prices.wraps import wraps_as_curve
 from sunsched.show.drawing.lettering import lettering
 from sunsched.show.text.price import FIGURED, cell_text
 from sunsched.whatif.price.cells import PriceTable
-
-_MINUTE = timedelta(minutes=1)
+from sunsched.whatif.price_average.call import CallPoint
 
 
 def draw_price_table(found: PriceTable, axes: Axes | None = None) -> Axes:
@@ -87,13 +89,49 @@ def draw_wrap_curve(day: Day, found: Wraps, axes: Axes | None = None) -> Axes:
     >>> sunsched.draw_wrap_curve(day, curve).get_ylabel()
     'light kept'
     """
-    axes = given_axes(axes)
-    draw_curve(axes, day, found)
-    step = -(-len(found) // MOST_TICKS) or 1
-    named = found[::step]
-    axes.set_xticks([(one.wrap - found[0].wrap) / _MINUTE for one in named])
-    axes.set_xticklabels([clock(day, one.wrap) for one in named])
+    axes = _on_axes(wraps_as_curve(day, found), axes)
     axes.set_xlabel("wrap")
-    axes.yaxis.set_major_formatter(lambda share, _place: f"{share:.0%}")
     axes.set_ylabel(curve_words(found, "light kept"))
+    return axes
+
+
+def draw_call_curve(day: Day, found: Sequence[CallPoint], axes: Axes | None = None) -> Axes:
+    """Draw the points of the average day against the call, with the day's own and the best one.
+
+    Parameters
+    ----------
+    day : Day
+        The day.
+    found : sequence of CallPoint
+        What each call keeps, of `average_call_curve`; one at least.
+    axes : matplotlib.axes.Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        The axes: x in minutes from the first call, ticks on the local clock; y in points.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> day = sunsched.example_day()
+    >>> best = sunsched.average_plan(sunsched.solve_day(day))
+    >>> curve = sunsched.average_call_curve(best, step_min=120)
+    >>> sunsched.draw_call_curve(day, curve).get_ylabel()
+    'points on the average day'
+    """
+    axes = _on_axes(calls_as_curve(day, found), axes)
+    axes.set_xlabel("call")
+    axes.set_ylabel(f"points{ON_AVERAGE}")
+    return axes
+
+
+def _on_axes(curve: Curve, axes: Axes | None) -> Axes:
+    axes = given_axes(axes)
+    draw_points(axes, curve)
+    named = curve.points[:: -(-len(curve.points) // MOST_TICKS) or 1]
+    axes.set_xticks([minutes_to(curve, one.at) for one in named])
+    axes.set_xticklabels([clock(curve.day, one.at) for one in named])
+    axes.yaxis.set_major_formatter(lambda value, _place: curve.told(value))
     return axes
