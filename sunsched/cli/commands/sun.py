@@ -17,14 +17,13 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.spots import day_track, find_spot
+from sunsched.cli.shared.wrong_use import whole_option
 
 
 @app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")
 def sun(
     day: DayArgument,
-    every: Annotated[
-        int, typer.Option("--every", min=1, max=720, metavar="MIN", help="Minutes between rows.")
-    ] = 30,
+    every: Annotated[int, whole_option("--every", 1, 720, "MIN", "Minutes between rows,")] = 30,
     spot: Annotated[
         str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
     ] = None,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 import typer
 
 from sunsched.cli.shared.asking import ask, choose_of, is_terminal
+from sunsched.cli.shared.wrong_use import refuse
 
 if TYPE_CHECKING:
     from sunsched.folder.place.take import Taken
@@ -76,7 +77,7 @@ def _date(text: str | None) -> dt.date:
         return ask("Which date is the day? (such as 2027-06-09)", calendar_date)
     found = _read(text, calendar_date, "--date")
     if found is None:
-        raise typer.BadParameter("say the day's date, such as 2027-06-09", param_hint="--date")
+        refuse("--date", "missing", expected="the day's date, such as `--date 2027-06-09`")
     return found
 
 
@@ -102,7 +103,7 @@ def _hours(
             found[number] = ask(question, _clock, f"{default:%H:%M}") if asks else default
     first, last = found
     if first is None or last is None or first == last:
-        raise typer.BadParameter("wrap stands at the call: say a later time", param_hint="--wrap")
+        refuse("--wrap", "it stands at the call", expected="a later time, such as 19:00")
     return first, last
 
 
@@ -121,6 +122,4 @@ def _read(text: str | None, reader: Callable[[str], Value], option: str) -> Valu
     try:
         return reader(text)
     except WordError as error:
-        expected = f" (expected {error.expected})" if error.expected else ""
-        message = f"`{text}` is {error.problem}{expected}"
-        raise typer.BadParameter(message, param_hint=option) from None
+        refuse(option, error.problem, text, expected=error.expected, hint=error.hint)
