@@ -11,6 +11,7 @@ import typer
 
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import DayArgument, JsonOption, print_json, read_asked
+from sunsched.cli.shared.new_day import place_at
 from sunsched.cli.shared.spots import day_track
 from sunsched.cli.shared.wrong_use import refuse, whole_option
 from sunsched.errors import SunschedError
@@ -192,7 +193,7 @@ def _show_points(asked: Day, start: str, end: str, as_json: bool) -> None:
 
     from sunsched.folder.place.take import take_point
 
-    a, b = take_point(start), take_point(end)
+    a, b = place_at(take_point, start, "--from"), place_at(take_point, end, "--to")
     line = Geodesic.WGS84.Inverse(a.latitude_deg, a.longitude_deg, b.latitude_deg, b.longitude_deg)
     far_m = float(line["s12"])
     if far_m < 1.0:
@@ -213,7 +214,7 @@ def _show_photo(asked: Day, file: Path, as_json: bool) -> None:
         found = read_photo(file)
     except WordError as error:
         expected = f" (expected {error.expected})" if error.expected else ""
-        raise SunschedError(f"{file}: {error.problem}{expected}") from None
+        raise SunschedError(f"--photo: {error.problem}: `{file}`{expected}") from None
     if found.direction_deg is None:
         raise SunschedError(
             f"{file}: the photo tells no direction\n"
