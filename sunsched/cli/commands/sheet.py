@@ -36,7 +36,9 @@ def sheet(
     day: DayArgument,
     file: Annotated[
         Path,
-        typer.Argument(metavar="FILE", help="Ends with .pdf .png .svg .html .ics .csv or .xlsx."),
+        typer.Argument(
+            metavar="FILE", help="A name that ends with .pdf .png .svg .html .ics .csv or .xlsx."
+        ),
     ],
     paper: Annotated[
         Paper, choice_option("--paper", Paper, "The shape of pages and pictures.")

@@ -133,9 +133,10 @@ def _town(line: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]
     others = [one.write for one in found[1:]]
     if not others:
         return found[0], ()
-    more = f" and {len(others) - 3} more" if len(others) > 3 else ""
-    named = words.listed([f"`{one}`" for one in others[:3]], "and")
-    return found[0], (f"other places of this name: {named}{more}",)
+    named = [f"`{one}`" for one in others[:3]]
+    if len(others) > 3:
+        named.append(f"{len(others) - 3} more")
+    return found[0], (f"other places of this name: {words.listed(named, 'and')}",)
 
 
 def _one_of(found: Sequence[Candidate], text: str, choose: Choose | None) -> Candidate:
