@@ -16,6 +16,7 @@ import typer
 
 from sunsched.cli import commands as commands
 from sunsched.cli.shared.app import app
+from sunsched.cli.shared.wrong_use import UsageError, wrong_use_text
 from sunsched.errors import SunschedError
 
 LOOSE_OBJECTS = 200_000  # new ones before garbage is looked for; 700, Python's own, costs a tenth
@@ -39,7 +40,13 @@ def main() -> None:
     modules: dict[str, Any] = sys.modules
     is_loaded = modules.setdefault(UNUSED, None) is not None
     try:
-        app()
+        sys.exit(app(standalone_mode=False) or 0)
+    except UsageError as error:
+        typer.echo(wrong_use_text(error, typer.main.get_command(app), sys.argv[1:]), err=True)
+        sys.exit(2)
+    except typer.Abort:
+        typer.echo("ended; nothing more was written", err=True)
+        sys.exit(1)
     except SunschedError as error:
         typer.echo(str(error), err=True)
         sys.exit(1)

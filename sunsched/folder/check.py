@@ -71,7 +71,7 @@ def check_day(day: Day, *, grid_min: int | None = None) -> None:
     ...     print(error)
     day, hours.wrap: a time without a zone: `2027-06-09T17:00:00` (expected an aware time in UTC)
     day.shots:1, after: no such shot: `9` (expected ids of the list)
-    day.shots:1, shoot_min: out of range: `-5` (expected a whole number from 1 to 720)
+    day.shots:1, shoot_min: out of range: `-5` (expected a whole number from 1 to 720, such as 20)
     """
     findings = Findings()
     if grid_min is not None and (grid_min < 1 or 60 % grid_min):
@@ -155,7 +155,7 @@ def _check_figures(day: Day, findings: Findings) -> None:
                 _at(column), "an elevation out of range", expected=f"degrees from {low} to {high}"
             )
     if any(not 0 <= cloud.cover <= 1 for cloud in day.clouds):
-        findings.fault(_at("clouds"), "a cover out of range", expected="a number from 0 to 1")
+        findings.fault(_at("clouds"), "a cover out of range", expected=words.a_number(0, 1))
     for place, shot in enumerate(day.shots, start=1):
         for name, band in (("azimuth", shot.wish.azimuth), ("elevation", shot.wish.elevation)):
             if band is not None and not 0 <= band.give_deg <= 180:

@@ -69,8 +69,8 @@ def day_from_frame(shots: pd.DataFrame, settings: Mapping[str, Any]) -> Day:
     ...     sunsched.day_from_frame(shots.assign(shoot_min=[0, None]), settings)
     ... except sunsched.FolderError as error:
     ...     print(error)
-    shots:2, shoot_min: out of range: `0` (expected a whole number from 1 to 720)
-    shots:3, shoot_min: blank (expected a whole number from 1 to 720)
+    shots:2, shoot_min: out of range: `0` (expected a whole number from 1 to 720, such as 20)
+    shots:3, shoot_min: blank (expected a whole number from 1 to 720, such as 20)
     """
     findings = Findings()
     written = Document(file=SETTINGS, data=dict(settings), lines={})

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from PIL import Image
 
 DATA = Path(__file__).parents[2] / "data"
 MEDIA_BOX = rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+)"
@@ -107,6 +108,16 @@ def test_pictures_are_of_the_kind_that_their_names_say(run, tmp_path, words):
         assert code == 0
         assert file.read_bytes().startswith(MAGIC[ending])
         assert out == without
+
+
+@pytest.mark.parametrize("words", [["sun", "--spot", "mole"], ["windows", "--shot", "1"]])
+def test_pictures_of_one_spot_or_shot_are_as_wide_as_a_phone(words, run, tmp_path):
+    """A .png is looked at on a phone: 4 inches of 270 dots; the pages of a .pdf are A4."""
+    command, *more = words
+    file = tmp_path / "picture.png"
+    assert run(command, DATA / "ferry-light", *more, "--picture", file).code == 0
+    with Image.open(file) as image:
+        assert image.width == 1080
 
 
 def test_one_picture_holds_one_spot_or_shot(run, tmp_path):

@@ -194,7 +194,7 @@ BAD = [
     (
         ["Cort", "--note", "1:1"],
         2,
-        "no spot `Cort`, there is Court and mill; did you mean `Court`?",
+        "no such spot: `Cort` (expected Court or mill) hint: did you mean `Court`?",
     ),
     ([], 2, "name one of its spots: Court, mill"),
     (

@@ -113,11 +113,11 @@ def test_huge_whole_numbers_are_out_of_range(minimal_day, make_folder, faults):
     assert faults(make_folder(day, shots)) == [
         (
             f"day.toml:7, place.elevation_m: out of range: `{shown}` "
-            "(expected a number from -430 to 9000)"
+            "(expected a number from -430 to 9000, such as 20.5)"
         ),
         (
             f"shots.csv:2, shoot_min: out of range: `{'9' * 59}…` "
-            "(expected a whole number from 1 to 720)"
+            "(expected a whole number from 1 to 720, such as 20)"
         ),
     ]
 

@@ -124,7 +124,7 @@ def test_a_shots_moments_are_those_of_its_fit(run):
     [
         ((), 2, "give one of --shot ID"),
         (("--shot", "4B", "--sun", "back"), 2, "give one of --shot ID"),
-        (("--shot", "9Z"), 2, "no shot `9Z`"),
+        (("--shot", "9Z"), 2, "no such shot: `9Z`"),
         (("--sun", "back"), 2, "--at HH:MM"),
         (("--sun", "bak", "--at", "11:00"), 2, "not a sun side"),
         (("--sun", "any", "--at", "11:00"), 2, "asks for no side"),

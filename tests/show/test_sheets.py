@@ -856,7 +856,7 @@ def test_unknown_ending_names_the_known(tmp_path, usual):
         write_sheet(tmp_path / "day.doc", usual)
     assert str(refused.value) == (
         "`day.doc` has no ending that can be written\n"
-        "  hint: .pdf, .png, .svg, .html, .ics, .csv or .xlsx"
+        "  hint: end the name with .pdf, .png, .svg, .html, .ics, .csv or .xlsx"
     )
     assert list(tmp_path.iterdir()) == []
 
@@ -864,7 +864,7 @@ def test_unknown_ending_names_the_known(tmp_path, usual):
 def test_picture_has_fewer_endings(tmp_path):
     """A picture is no calendar."""
     assert file_kind(tmp_path / "day.SVG", PICTURE_KINDS) == "svg"
-    with pytest.raises(WriteRefused, match=re.escape("hint: .png, .svg or .pdf")):
+    with pytest.raises(WriteRefused, match=re.escape("hint: end the name with .png, .svg or .pdf")):
         file_kind(tmp_path / "day.ics", PICTURE_KINDS)
 
 

@@ -458,13 +458,16 @@ def test_a_slow_day_is_slow_for_all_its_work(day_folder_of):
         ("[overrun.day]\nspread = 2\n", "overrun.day.spread: out of range: `2`"),
         (
             "[overrun.wide]\nroll_median = 0.1\n",
-            "overrun.wide.roll_median: out of range: `0.1` (expected a number from 0.2 to 5)",
+            (
+                "overrun.wide.roll_median: out of range: `0.1` (expected a number from 0.2 to 5, "
+                "such as 2.5)"
+            ),
         ),
         (
             '[overrun.wide]\nroll_spread = "a lot"\n',
             (
                 "overrun.wide.roll_spread: not a number: `a lot` "
-                "(expected a number from 0 to 1.5, without quotes)"
+                "(expected a number from 0 to 1.5, such as 0.5, without quotes)"
             ),
         ),
         (

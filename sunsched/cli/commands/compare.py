@@ -23,6 +23,7 @@ from sunsched.cli.shared.common import (
     refuse_loss,
     warn_of_log,
 )
+from sunsched.cli.shared.wrong_use import choice_option
 
 
 @app.command(epilog="Example: sunsched compare data/last-lamp monday.csv")
@@ -40,7 +41,7 @@ def compare(
         typer.Argument(metavar="[ORDER]", help="Beside this one, not beside our plan."),
     ] = None,
     grid: Annotated[
-        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+        Grid, choice_option("--grid", Grid, "Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
     aim: AimOption = Aim.AVERAGE,

@@ -18,6 +18,7 @@ from sunsched.cli.shared.common import (
     warn_of,
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN, went_as_planned
+from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -105,6 +106,9 @@ def log(
         else:
             typer.echo(log_text(asked, found))
         return
+    for option, text in (("--from", since), ("--until", until)):
+        if text is not None and not text.strip():
+            refuse(option, "blank", expected="a clock time such as 06:00")
     cells = _cells(event, words or [])
     event = cells["event"]
     if event == AS_PLANNED:

@@ -32,6 +32,7 @@ from sunsched.cli.shared.common import (
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
+from sunsched.cli.shared.wrong_use import choice_option, whole_option
 
 if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan
@@ -50,7 +51,7 @@ def plan(
     revision: RevisionOption = None,
     aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
-        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+        Grid, choice_option("--grid", Grid, "Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
     certify: Annotated[
@@ -59,7 +60,7 @@ def plan(
     ] = False,
     others: Annotated[
         int,
-        typer.Option("--alternatives", min=0, max=20, metavar="N", help="Next best plans too."),
+        whole_option("--alternatives", 0, 20, "N", "Next best plans too,"),
     ] = 0,
     picture: PictureOption = None,
     sheet: SheetOption = None,

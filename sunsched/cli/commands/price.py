@@ -31,6 +31,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
+from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
@@ -94,7 +95,7 @@ def price(
     ] = False,
     aim: AimOption = Aim.AVERAGE,
     grid: Annotated[
-        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+        Grid, choice_option("--grid", Grid, "Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
     picture: PictureOption = None,

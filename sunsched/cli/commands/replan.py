@@ -29,6 +29,7 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.saved_plan import NO_PLAN
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
+from sunsched.cli.shared.wrong_use import choice_option, whole_option
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -58,15 +59,13 @@ def replan(
     at: Annotated[
         str | None, typer.Option("--at", metavar="HH:MM", help="The moment, instead of now.")
     ] = None,
-    late: Annotated[
-        int, typer.Option("--late", min=0, max=720, metavar="MIN", help="Minutes lost from then.")
-    ] = 0,
+    late: Annotated[int, whole_option("--late", 0, 720, "MIN", "Minutes lost from then,")] = 0,
     take: Annotated[
-        Take | None, typer.Option("--take", help="Save this choice as the next revision.")
+        Take | None, choice_option("--take", Take, "Save this choice as the next revision.")
     ] = None,
     grid: Annotated[
         Grid | None,
-        typer.Option("--grid", help="Minutes between two possible starts; else as last planned."),
+        choice_option("--grid", Grid, "Minutes between two possible starts; else as last planned."),
     ] = None,
     assume: AssumeOption = None,
     aim: AimOption = Aim.AVERAGE,

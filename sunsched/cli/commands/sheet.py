@@ -20,6 +20,7 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.render_process import drawn_beside
 from sunsched.cli.shared.saved_plan import restored, unknown_events, used_options
+from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
@@ -35,17 +36,19 @@ def sheet(
     day: DayArgument,
     file: Annotated[
         Path,
-        typer.Argument(metavar="FILE", help="Ends with .pdf .png .svg .html .ics .csv or .xlsx."),
+        typer.Argument(
+            metavar="FILE", help="A name that ends with .pdf .png .svg .html .ics .csv or .xlsx."
+        ),
     ],
     paper: Annotated[
-        Paper, typer.Option("--paper", help="The shape of pages and pictures.")
+        Paper, choice_option("--paper", Paper, "The shape of pages and pictures.")
     ] = Paper.A4,
     revision: Annotated[
         int | None,
-        typer.Option("--revision", min=1, metavar="N", help="Its number, if not the newest plan."),
+        whole_option("--revision", 1, NO_LIMIT, "N", "Its number, if not the newest plan;"),
     ] = None,
     grid: Annotated[
-        Grid, typer.Option("--grid", help="Minutes between two possible starts.")
+        Grid, choice_option("--grid", Grid, "Minutes between two possible starts.")
     ] = Grid.FIVE,
     limit: LimitOption = None,
     aim: AimOption = Aim.AVERAGE,

@@ -21,6 +21,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.saved_plan import restored
+from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.errors import SunschedError
 
 
@@ -36,12 +37,8 @@ def stress(
             "else the newest revision, or the plan where none is saved.",
         ),
     ] = None,
-    days: Annotated[
-        int, typer.Option("--days", min=1, max=100_000, metavar="N", help="Days to draw.")
-    ] = 10_000,
-    seed: Annotated[
-        int, typer.Option("--seed", min=0, metavar="N", help="The seed of the draws.")
-    ] = 1,
+    days: Annotated[int, whole_option("--days", 1, 100_000, "N", "Days to draw,")] = 10_000,
+    seed: Annotated[int, whole_option("--seed", 0, NO_LIMIT, "N", "The seed of the draws,")] = 1,
     safest: Annotated[
         bool,
         typer.Option("--safest", help="Look for the order that keeps the most light on bad days."),

@@ -12,19 +12,19 @@ from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
     PictureOption,
+    kind_of,
     print_json,
     read_asked,
     write_pictures,
 )
 from sunsched.cli.shared.spots import day_track, find_spot
+from sunsched.cli.shared.wrong_use import whole_option
 
 
 @app.command(epilog="Example: sunsched sun data/late-ridge --every 15 --spot barn")
 def sun(
     day: DayArgument,
-    every: Annotated[
-        int, typer.Option("--every", min=1, max=720, metavar="MIN", help="Minutes between rows.")
-    ] = 30,
+    every: Annotated[int, whole_option("--every", 1, 720, "MIN", "Minutes between rows,")] = 30,
     spot: Annotated[
         str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
     ] = None,
@@ -47,9 +47,12 @@ def sun(
     if picture is not None:
         from sunsched.light.fit import fit_day
         from sunsched.show.charts.sun import sun_figure
+        from sunsched.show.paper_size import Shape
 
+        shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         fit = fit_day(asked)
-        write_pictures(picture, [partial(sun_figure, fit, name) for name in spots], "--spot")
+        figures = [partial(sun_figure, fit, name, shape=shape) for name in spots]
+        write_pictures(picture, figures, "--spot")
     direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
     events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
     if as_json:

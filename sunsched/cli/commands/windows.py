@@ -17,6 +17,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     write_pictures,
 )
+from sunsched.cli.shared.wrong_use import refuse
 
 
 @app.command(epilog="Example: sunsched windows data/ferry-light")
@@ -39,8 +40,7 @@ def windows(
     ids = [one.id for one in asked.shots]
     if shot is not None and shot not in ids:
         hint = words.did_you_mean(shot, ids)
-        text = f"no shot `{shot}`"
-        raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint="--shot")
+        refuse("--shot", "no such shot", shot, expected=words.choice(ids, "shot"), hint=hint)
     fit = fit_day(asked)
     found = tuple(one for one in find_windows(fit) if shot in (None, one.shot))
     if picture is not None:

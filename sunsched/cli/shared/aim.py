@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.common import found_plan, solve_asked
+from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan
@@ -27,10 +28,10 @@ class Aim(StrEnum):
 
 AimOption = Annotated[
     Aim,
-    typer.Option(
+    choice_option(
         "--for",
-        help="The average day, on which work takes longer and shorter by chance, or planned "
-        "minutes.",
+        Aim,
+        "The average day, on which work takes longer and shorter by chance, or planned minutes.",
     ),
 ]
 

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
+from sunsched.errors import SunschedError
+
 if TYPE_CHECKING:
     from sunsched.folder.place.candidate import Candidate
 
@@ -30,7 +32,10 @@ def ask(question: str, reader: Callable[[str], Value], default: str | None = Non
             return reader(text)
         except WordError as error:
             expected = f" (expected {error.expected})" if error.expected else ""
-            typer.echo(f"{error.problem}: `{text}`{expected}", err=True)
+            hint = f"\n  hint: {error.hint}" if error.hint else ""
+            typer.echo(f"{error.problem}: `{text}`{expected}{hint}", err=True)
+        except SunschedError as error:
+            typer.echo(str(error), err=True)
 
 
 def choose_of(found: Sequence[Candidate]) -> int:

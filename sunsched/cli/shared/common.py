@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
 import typer
 
+from sunsched.cli.shared.wrong_use import choice_option, seconds_option
 from sunsched.errors import SunschedError
 
 # Everything else is imported inside the functions, so that `--help` is quick.
@@ -37,7 +38,7 @@ PictureOption = Annotated[
 ]
 LimitOption = Annotated[
     float | None,
-    typer.Option("--limit", min=0.1, help="Seconds after which the best plan so far is given."),
+    seconds_option("--limit", 0.1, "How long it may take; then the best plan so far is given."),
 ]
 QUIET_S = 2.0  # how long a solve may take before it shows how far it has come
 
@@ -63,7 +64,8 @@ SheetOption = Annotated[
     typer.Option("--sheet", metavar="FILE", help="Write a .pdf, .html, .csv or .xlsx too."),
 ]
 PaperOption = Annotated[
-    PrintedPaper | None, typer.Option("--paper", help="The pages of --sheet; a4 unless given.")
+    PrintedPaper | None,
+    choice_option("--paper", PrintedPaper, "The pages of --sheet; a4 unless given."),
 ]
 
 

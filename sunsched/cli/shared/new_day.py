@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-import typer
-
 from sunsched.cli.shared.asking import ask, choose_of, is_terminal
+from sunsched.cli.shared.wrong_use import refuse
+from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
     from sunsched.folder.place.take import Taken
@@ -76,18 +77,27 @@ def _date(text: str | None) -> dt.date:
         return ask("Which date is the day? (such as 2027-06-09)", calendar_date)
     found = _read(text, calendar_date, "--date")
     if found is None:
-        raise typer.BadParameter("say the day's date, such as 2027-06-09", param_hint="--date")
+        refuse("--date", "missing", expected="the day's date, such as `--date 2027-06-09`")
     return found
 
 
 def _place(text: str | None) -> Taken:
     from sunsched.folder.place.take import WAYS, take_place
 
-    if not is_terminal():
-        return take_place(DEFAULT_PLACE if text is None else text)
-    if text is None:
-        text = typer.prompt(f"Where is it shot? {WAYS}", default=DEFAULT_PLACE, type=str)
-    return take_place(text, choose_of)
+    chosen = choose_of if is_terminal() else None
+    if text is not None:
+        return place_at(partial(take_place, choose=chosen), text, "--at")
+    if chosen is None:
+        return take_place(DEFAULT_PLACE)
+    return ask(f"Where is it shot? {WAYS}", partial(take_place, choose=chosen), DEFAULT_PLACE)
+
+
+def place_at(take: Callable[[str], Value], text: str, option: str) -> Value:
+    """Take the place that an option names; what is wrong with it is told with the option."""
+    try:
+        return take(text)
+    except SunschedError as error:
+        raise SunschedError(f"{option}: {error}") from None
 
 
 def _hours(
@@ -99,11 +109,22 @@ def _hours(
     for number, question in enumerate(questions):
         if found[number] is None:
             default = laid[number]
-            found[number] = ask(question, _clock, f"{default:%H:%M}") if asks else default
+            read = partial(_other_clock, other=found[1 - number])
+            found[number] = ask(question, read, f"{default:%H:%M}") if asks else default
     first, last = found
     if first is None or last is None or first == last:
-        raise typer.BadParameter("wrap stands at the call: say a later time", param_hint="--wrap")
+        refuse("--wrap", "it stands at the call", expected="a later time, such as 19:00")
     return first, last
+
+
+def _other_clock(text: str, other: dt.time | None) -> dt.time:
+    """Read a clock time that is not another one, as wrap is not the call."""
+    from sunsched.folder.text.words import WordError
+
+    found = _clock(text)
+    if found == other:
+        raise WordError("the call and the wrap are one", expected="another time, such as 19:00")
+    return found
 
 
 def _clock(text: str) -> dt.time:
@@ -121,6 +142,4 @@ def _read(text: str | None, reader: Callable[[str], Value], option: str) -> Valu
     try:
         return reader(text)
     except WordError as error:
-        expected = f" (expected {error.expected})" if error.expected else ""
-        message = f"`{text}` is {error.problem}{expected}"
-        raise typer.BadParameter(message, param_hint=option) from None
+        refuse(option, error.problem, text, expected=error.expected, hint=error.hint)

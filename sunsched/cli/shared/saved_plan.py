@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import datetime
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
 
 RevisionOption = Annotated[
     int | None,
-    typer.Option("--revision", min=1, metavar="N", help="A saved plan instead of a new one."),
+    whole_option("--revision", 1, NO_LIMIT, "N", "A saved plan instead of a new one;"),
 ]
 NO_PLAN = (
     "no plan is saved that the day could have gone by\n  hint: `sunsched plan DAY --save` saves one"

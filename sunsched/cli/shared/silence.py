@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.saved_plan import went_as_planned
+from sunsched.cli.shared.wrong_use import choice_option
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -33,9 +34,10 @@ class Assume(StrEnum):
 
 AssumeOption = Annotated[
     Assume | None,
-    typer.Option(
+    choice_option(
         "--assume",
-        help="After 45 minutes without an event: all went by the saved plan, or only what is "
+        Assume,
+        "After 45 minutes without an event: all went by the saved plan, or only what is "
         "noted has happened.",
     ),
 ]

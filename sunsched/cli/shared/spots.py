@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import typer
+from sunsched.cli.shared.wrong_use import refuse
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day, Spot
@@ -20,8 +20,7 @@ def find_spot(asked: Day, name: str, named_by: str) -> Spot:
     if found is None:
         names = [one.name for one in asked.spots]
         hint = words.did_you_mean(name, names)
-        text = f"no spot `{name}`, there is {words.listed(names, 'and')}"
-        raise typer.BadParameter(f"{text}; {hint}" if hint else text, param_hint=named_by)
+        refuse(named_by, "no such spot", name, expected=words.listed(names), hint=hint)
     return found
 
 

@@ -33,8 +33,9 @@ def read_list(path: Path, findings: Findings) -> Taken | None:
     where = Where(file=name)
     if not path.is_file():
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
-        hint = words.did_you_mean(path.name, beside)
-        findings.fault(where, "no such file", expected="a shot list", hint=hint)
+        hint = "" if path.is_dir() else words.did_you_mean(path.name, beside)
+        problem = "a folder, not a file" if path.is_dir() else "no such file"
+        findings.fault(where, problem, expected="a shot list, such as list.xlsx", hint=hint)
         return None
     if kind not in (*workbook.ENDINGS, *TEXTS):
         hint = "save it as .xlsx, .ods or .csv, or copy its text into a .txt"

@@ -57,8 +57,8 @@ READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "adjust_min": (partial(minutes.minutes, low=0, high=480), "minutes"),
     "weight": (partial(words.number, low=0.01, high=100), "a number"),
     "hold": (words.yes_no, "yes or no"),
-    "pin": (clock.clock_time, "a clock time"),
-    "control": (partial(words.number, low=0, high=1), "a number from 0 to 1"),
+    "pin": (clock.clock_time, "a clock time such as 06:00"),
+    "control": (partial(words.number, low=0, high=1), words.a_number(0, 1)),
     "lens_mm": (partial(words.number, low=1, high=2000), "a number"),
 }
 

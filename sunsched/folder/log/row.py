@@ -116,7 +116,7 @@ def read_event(row: Row, desk: Desk, state: State, number: int, findings: Findin
     subject, shot = _read_subject(cells, kind, desk, state)
     minutes = None
     if kind in (Kind.MORE, Kind.LATE):
-        expected = f"a whole number from 1 to {MAX_LOST_MIN}"
+        expected = words.a_whole_number(1, MAX_LOST_MIN)
         minutes = cells.need(
             "value", partial(read_minutes, low=1, high=MAX_LOST_MIN), None, expected
         )

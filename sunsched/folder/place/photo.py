@@ -85,7 +85,8 @@ def _exif(path: Path) -> Any:
         raise WordError("not a photo that can be read", expected=expected, hint=hint) from None
     except OSError as error:
         reason = str(error.strerror or "it is damaged").lower()
-        raise WordError(f"cannot be read ({reason})") from None
+        expected = "the path of a photo, such as `spot.jpg`"
+        raise WordError(f"cannot be read ({reason})", expected=expected) from None
     finally:
         Image.MAX_IMAGE_PIXELS = limit
 

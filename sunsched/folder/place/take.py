@@ -22,11 +22,14 @@ from sunsched.folder.text.findings import shown
 from sunsched.folder.text.words import WordError
 
 WAYS = (
-    "a town (`Lisbon`, `Springfield, US-IL`), coordinates (`36.5, -10.2`, `36°30'N 10°12'W`), "
-    "a `geo:` link, a GPX file or a photo"
+    "a town such as `Lisbon` or `Springfield, US-IL`, coordinates such as `36.5, -10.2` or "
+    "`36°30'N 10°12'W`, a `geo:` link, a GPX file or a photo"
 )
 GPX_ENDING = ".gpx"
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".tif", ".tiff", ".png", ".webp", ".heic", ".heif", ".dng")
+# Of files that may hold a place in ways that are not read, and of those of a day folder.
+OTHER_ENDINGS = (".kml", ".kmz", ".geojson", ".json", ".csv", ".xlsx", ".txt", ".pdf", ".toml")
+FILES = f"a file that tells a place: {GPX_ENDING}, or a photo ({words.listed(PHOTO_ENDINGS)})"
 MOST_LISTED = 8
 ONE_PLACE_KM = 2.0  # points of a file that lie nearer to each other are one place
 # The lowest and highest ground that a place may stand on, metres; a height past them is a slip of
@@ -74,9 +77,10 @@ def take_place(text: str, choose: Choose | None = None) -> Taken:
     try:
         found, notes = _find(line, choose)
     except WordError as error:
+        value = f": `{shown(line)}`" if line else ""
         expected = f" (expected {error.expected})" if error.expected else ""
         hint = f"\n  hint: {error.hint}" if error.hint else ""
-        raise SunschedError(f"{error.problem}: `{shown(line)}`{expected}{hint}") from None
+        raise SunschedError(f"{error.problem}{value}{expected}{hint}") from None
     return _taken(found, notes)
 
 
@@ -96,6 +100,8 @@ def _find(line: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]
         return _in_file(Path(line), ending, choose)
     if looks_like_coordinates(line):
         return _at(coordinates(line), "coordinates"), ()
+    if ending and (ending in OTHER_ENDINGS or Path(line).is_file()):
+        raise WordError("no place", expected=FILES, hint="or write its coordinates or its town")
     return _town(line, choose)
 
 

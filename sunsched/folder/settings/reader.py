@@ -28,8 +28,8 @@ REQUIRED: dict[str, dict[str, str]] = {
         "hours": "a table `[hours]`",
     },
     "place": {
-        "latitude_deg": "a number from -90 to 90, north positive",
-        "longitude_deg": "a number from -180 to 180, east positive",
+        "latitude_deg": "a number from -90 to 90, north positive, such as 36.5",
+        "longitude_deg": "a number from -180 to 180, east positive, such as -10.2",
         "timezone": "an IANA name such as Europe/Madrid",
     },
     "hours": {

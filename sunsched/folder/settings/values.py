@@ -34,7 +34,7 @@ def _as_date(value: object) -> object:
 
 
 def _as_number(low: float, high: float, hint: str, value: object) -> float:
-    expected = f"a number from {low:g} to {high:g}"
+    expected = words.a_number(low, high)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise WordError("not a number", expected=f"{expected}, without quotes")
     if not low <= value <= high:
@@ -44,7 +44,7 @@ def _as_number(low: float, high: float, hint: str, value: object) -> float:
 
 
 def _as_whole(low: int, high: int, value: object) -> int:
-    expected = f"a whole number from {low} to {high}"
+    expected = words.a_whole_number(low, high)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise WordError("not a number", expected=f"{expected}, without quotes")
     if not low <= value <= high:

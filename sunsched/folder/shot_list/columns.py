@@ -21,7 +21,7 @@ COLUMNS: dict[str, str] = {
     "give_deg": "",
     "setup_min": "",
     "adjust_min": "",
-    "shoot_min": f"a whole number from 1 to {MAX_SHOOT}",
+    "shoot_min": words.a_whole_number(1, MAX_SHOOT),
     "rig": "",
     "match": "",
     "weight": "",

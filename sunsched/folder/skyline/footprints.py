@@ -14,6 +14,7 @@ from sunsched.folder.text.findings import Findings, Where, shown
 from sunsched.folder.text.words import WordError
 
 MAX_BYTES = 50_000_000
+EXPECTED = "a GeoJSON file such as `houses.geojson`"
 # The names of heights in open data are those of OpenStreetMap's keys; a plain number is in metres.
 HEIGHT_KEYS = ("height", "building:height", "height_m", "building_height")
 FLOOR_KEYS = ("building:levels", "levels", "floors", "storeys")
@@ -94,7 +95,8 @@ def _document(path: Path) -> dict[str, Any]:
     try:
         if not path.is_file():
             near = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
-            raise WordError("no such file", hint=words.did_you_mean(path.name, near))
+            hint = words.did_you_mean(path.name, near)
+            raise WordError("no such file", expected=EXPECTED, hint=hint)
         if path.stat().st_size > MAX_BYTES:
             raise WordError(
                 f"{path.stat().st_size:,} bytes long", expected=f"at most {MAX_BYTES:,} bytes"

@@ -18,11 +18,11 @@ from sunsched.folder.text import bands, clock, words
 from sunsched.folder.text.words import WordError
 
 WALL_EXPECTED = (
-    "such as `from 80 to 130, 20 m away, 12 m high` or `80 at 25 m, 130 at 31 m, 12 m high`"
+    "a wall such as `from 80 to 130, 20 m away, 12 m high` or `80 at 25 m, 130 at 31 m, 12 m high`"
 )
-ROOF_EXPECTED = "such as `from 80 to 130, 4 m to 10 m away, 3 m to 5 m high`"
+ROOF_EXPECTED = "a roof such as `from 80 to 130, 4 m to 10 m away, 3 m to 5 m high`"
 NOTE_EXPECTED = "pairs of bearing and angle such as `100:15 120:18`, or `200..260:15`"
-SUN_EXPECTED = "such as `cleared ridge at 09:40 on 2026-11-02`"
+SUN_EXPECTED = "a time of the sun such as `cleared ridge at 09:40 on 2026-11-02`"
 ANGLE_DEG = (-5.0, 89.0)
 MOST_WALL_DEG = 178.0  # square on to its middle a wider one would reach to no end
 
@@ -116,7 +116,10 @@ def roof(text: str, turn_deg: float = 0.0) -> Roof:
     """Read a slab above the ground, from its near to its far edge and from its underside up."""
     told = _clauses(text, ROOF_EXPECTED)
     counts = (len(told.ends), len(told.away), len(told.high), len(told.corners))
-    if counts != (1, 1, 1, 0) or not told.away[0][0] or not told.high[0][0]:
+    if counts[1:3] == (1, 1) and not (told.away[0][0] and told.high[0][0]):
+        what = "height, of its underside" if told.away[0][0] else "distance, of its near edge"
+        raise WordError(f"a roof without a second {what}", expected=ROOF_EXPECTED)
+    if counts != (1, 1, 1, 0):
         raise WordError("not a roof", expected=ROOF_EXPECTED)
     [(start, end)], [(near, far, at)], [(low, high)] = told.ends, told.away, told.high
     _check_wide(start, end, 0.0)

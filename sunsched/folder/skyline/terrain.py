@@ -14,6 +14,7 @@ from sunsched.folder.text.words import WordError
 
 MAX_TILE_BYTES = 400_000_000
 ENDINGS = (".hgt", ".asc", ".tif", ".tiff")
+EXPECTED = "a tile such as `N46E013.hgt`, `hills.asc` or `hills.tif`"
 # An .hgt file has a row every second of arc, or every three: NASA, SRTM Topography (documentation
 # of version 2.1, sections 2 and 3), from memory: 16 bits with a sign, the high byte first, rows
 # from north to south, -32768 where nothing was measured. The corner in its name is the middle of
@@ -36,10 +37,10 @@ def read_tile(path: Path) -> Tile:
     """
     ending = path.suffix.lower()
     if ending not in ENDINGS:
-        raise WordError("not a terrain file", expected=words.listed(ENDINGS))
+        raise WordError("not a terrain file", expected=EXPECTED)
     try:
         if not path.is_file():
-            raise WordError("no such file", hint=_near(path))
+            raise WordError("no such file", expected=EXPECTED, hint=_near(path))
         if path.stat().st_size > MAX_TILE_BYTES:
             raise WordError(
                 f"{path.stat().st_size:,} bytes long", expected=f"at most {MAX_TILE_BYTES:,} bytes"

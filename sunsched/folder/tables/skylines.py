@@ -149,7 +149,7 @@ def read_clouds(
     for row in found.rows if found else ():
         cells = Cells(row=row, findings=findings)
         hour = cells.need("hour", _hour, None, "an hour from 0 to 23")
-        cover = cells.need("cloud_cover", _cover, None, "a number from 0 to 1")
+        cover = cells.need("cloud_cover", _cover, None, words.a_number(0, 1))
         if hour is not None and hour in lines:
             findings.fault(
                 row.at("hour"),
@@ -222,7 +222,9 @@ def _hour(text: str) -> time:
         return clock.clock_time(text)
     except WordError as error:
         raise WordError(
-            "not an hour", expected="an hour from 0 to 23 or a clock time", hint=error.hint
+            "not an hour",
+            expected="an hour from 0 to 23 or a clock time, such as 6 or 06:00",
+            hint=error.hint,
         ) from None
 
 

@@ -32,7 +32,7 @@ _NAMED = {"noon": time(12), "midday": time(12), "mittag": time(12), "midi": time
 
 def clock_time(text: str) -> time:
     """Read a clock time such as `06:00`, `9.40`, `0940`, `8`, `6:00 pm` or `noon`."""
-    expected = "a clock time from 00:00 to 23:59"
+    expected = "a clock time from 00:00 to 23:59, such as 06:00"
     word = words.clean(text)
     if word.casefold() in _NAMED:
         return _NAMED[word.casefold()]

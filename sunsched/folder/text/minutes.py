@@ -35,7 +35,7 @@ def minutes(text: str, low: int, high: int) -> int:
         For anything else, and for two figures such as `15-20`.
     """
     word = _ABOUT.sub("", words.plain_hyphens(text).casefold())
-    expected = f"a whole number from {low} to {high}"
+    expected = words.a_whole_number(low, high)
     if found := _IN_MINUTES.fullmatch(word):
         return words.whole(found[1], low, high)
     if found := _IN_HOURS.fullmatch(word):

@@ -101,6 +101,18 @@ def _is_start(one: str, other: str) -> bool:
     return one.startswith(other) or other.startswith(one)
 
 
+def a_number(low: float, high: float) -> str:
+    """Say which number is expected, with one of them as an example."""
+    example = next((one for one in (20.5, 2.5, 0.5) if low <= one <= high), low)
+    return f"a number from {low:g} to {high:g}, such as {example:g}"
+
+
+def a_whole_number(low: int, high: int) -> str:
+    """Say which whole number is expected, with one of them as an example."""
+    example = next((one for one in (20, 5, 2) if low <= one <= high), low)
+    return f"a whole number from {low} to {high}, such as {example}"
+
+
 def number(text: str, low: float, high: float) -> float:
     """Read a number; a decimal comma is as good as a point, and a degree sign may follow.
 
@@ -116,7 +128,7 @@ def number(text: str, low: float, high: float) -> float:
     WordError
         For anything else, and for `1,250`, which may be a thousand or a little over one.
     """
-    expected = f"a number from {low:g} to {high:g}"
+    expected = a_number(low, high)
     plain = plain_hyphens(text).removesuffix("°").rstrip()
     if _THOUSANDS.fullmatch(plain):
         whole_text, decimals = plain.split(",")
@@ -133,13 +145,13 @@ def number(text: str, low: float, high: float) -> float:
 def within(value: float, low: float, high: float) -> float:
     """Give the value back when it is finite and in its range, else raise `WordError`."""
     if not math.isfinite(value) or not low <= value <= high:
-        raise WordError("out of range", expected=f"a number from {low:g} to {high:g}")
+        raise WordError("out of range", expected=a_number(low, high))
     return value
 
 
 def whole(text: str, low: int, high: int) -> int:
     """Read a whole number; `25.0`, as spreadsheets write it, is one."""
-    expected = f"a whole number from {low} to {high}"
+    expected = a_whole_number(low, high)
     try:
         value = number(text, low, high)
     except WordError as error:
@@ -176,7 +188,7 @@ def shot_id(text: str) -> str:
     if not _ID.fullmatch(word) or len(word) > MAX_ID:
         raise WordError(
             "not a shot id",
-            expected=f"1 to {MAX_ID} letters, digits, dots, hyphens or underscores, no spaces",
+            expected=f"1 to {MAX_ID} letters, digits, dots, hyphens or underscores, such as 7A",
         )
     return word
 

@@ -34,7 +34,9 @@ def file_kind(path: Path, kinds: tuple[str, ...] = SHEET_KINDS) -> str:
     kind = path.suffix.lower().removeprefix(".")
     if kind not in kinds:
         endings = listed(f".{one}" for one in kinds)
-        raise WriteRefused(f"`{path.name}` has no ending that can be written\n  hint: {endings}")
+        raise WriteRefused(
+            f"`{path.name}` has no ending that can be written\n  hint: end the name with {endings}"
+        )
     if _DAY_FILES.fullmatch(path.name):
         raise WriteRefused(
             f"`{path.name}` is the name of a file that a day is read from\n"

@@ -57,12 +57,13 @@ class Entry:
 
 def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | None:
     """Read the rows of a .csv, .xlsx or .ods file; None, with the faults noted, without any."""
-    where = Where(file=shown(path.name or str(path)))
+    where = Where(file=shown(path.name or "ORDER"))
     if not _is_file(path):
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
-        expected = "a .csv, .xlsx or .ods file, or the number of a saved revision"
-        hint = words.did_you_mean(path.name, beside)
-        findings.fault(where, "no such order", str(path), expected=expected, hint=hint)
+        expected = "a .csv, .xlsx or .ods file, such as monday.csv, or the number of a saved revision"
+        hint = "" if path.is_dir() else words.did_you_mean(path.name, beside)
+        written = "" if path == Path() else str(path)
+        findings.fault(where, "no such order", written, expected=expected, hint=hint)
         return None
     path = path.resolve()
     found = Files(folder=path.parent, names=(path.name,))

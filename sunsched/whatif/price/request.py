@@ -74,6 +74,12 @@ class _Reader:
             return calendar.nearest(clock, self.day.hours, where, self.findings)
         return calendar.at(clock, where, self.findings)
 
+    def is_written(self, shot: str, option: str) -> bool:
+        """Say whether a shot is named, or note that it is not."""
+        if not clean(shot):
+            self.fault(option, "blank", None, "a shot of the list, such as 7")
+        return bool(clean(shot))
+
     def fault(self, option: str, problem: str, value: str | None, expected: str) -> None:
         """Note something else that is wrong."""
         self.findings.fault(
@@ -117,7 +123,9 @@ def read_decision(day: Day, asked: Asked) -> Decision:
     for text in asked.releases:
         name, sign, clock = text.rpartition("=")
         if not sign:
-            reader.fault("--release", "no name and time", text, "such as Ana=15:00")
+            reader.fault(
+                "--release", "no name and time", text, "a name and a time, such as Ana=15:00"
+            )
             continue
         time = reader.time(clock, "--release")
         if time is not None:
@@ -130,8 +138,10 @@ def read_decision(day: Day, asked: Asked) -> Decision:
         time = reader.time(asked.call, "--call", is_nearest=True)
         if time is not None:
             reader.demands.append(CallAt(time=time))
-    reader.demands.extend(Cut(shot=clean(shot)) for shot in asked.cuts)
-    if asked.first is not None:
+    for shot in asked.cuts:
+        if reader.is_written(shot, "--cut"):
+            reader.demands.append(Cut(shot=clean(shot)))
+    if asked.first is not None and reader.is_written(asked.first, "--first"):
         reader.demands.append(First(shot=clean(asked.first)))
     for text in asked.keep_orders:
         _read_order(reader, text)
@@ -158,7 +168,7 @@ def _read_rolls(reader: _Reader, asked: Asked) -> None:
             continue
         for shot, text in zip(asked.shots, texts, strict=True):
             time = reader.time(text, option)
-            if time is not None:
+            if reader.is_written(shot, "--shot") and time is not None:
                 reader.demands.append(kind(shot=clean(shot), time=time))
 
 

@@ -234,7 +234,7 @@ SINCE_640 = ("rolled", "06:40", "1")
             [],
             ("late", "06:40", "", "0"),
             {},
-            "late: out of range: `0` (expected a whole number from 1 to 720)",
+            "late: out of range: `0` (expected a whole number from 1 to 720, such as 20)",
         ),
         (
             [],
@@ -306,7 +306,10 @@ SINCE_640 = ("rolled", "06:40", "1")
             [],
             ("late", "25:00", "", "5"),
             {},
-            "late, --at: not a clock time: `25:00` (expected a clock time from 00:00 to 23:59)",
+            (
+                "late, --at: not a clock time: `25:00` (expected a clock time from 00:00 to "
+                "23:59, such as 06:00)"
+            ),
         ),
         (
             [],
@@ -563,9 +566,10 @@ def test_hand_edits_tell_every_fault_at_once(folder):
         "here, closed, open, cloud, meal, add, note or undo)\n"
         "  hint: did you mean `done`?\n"
         "log.csv:3, at: not a clock time: `6:50 o'clock` (expected a clock time from 00:00 to "
-        "23:59)\n"
+        "23:59, such as 06:00)\n"
         "log.csv:4, subject: no such shot: `8` (expected 1, 2 or 7A)\n"
-        "log.csv:5, value: not a number: `soon` (expected a whole number from 1 to 720)\n"
+        "log.csv:5, value: not a number: `soon` (expected a whole number from 1 to 720, such "
+        "as 20)\n"
         "log.csv:6, size: not a size: `insrt` (expected wide, full, medium, close-up or insert)\n"
         "  hint: did you mean `insert`?"
     )
@@ -599,7 +603,7 @@ def test_hand_edits_tell_every_fault_at_once(folder):
         ),
         (
             ["1,2027-06-09T06:40+02:00,meal", "2,2027-06-09T06:40+02:00,undo,,7"],
-            "log.csv:3, value: out of range: `7` (expected a whole number from 1 to 2)",
+            "log.csv:3, value: out of range: `7` (expected a whole number from 1 to 2, such as 2)",
         ),
         (
             [

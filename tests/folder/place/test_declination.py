@@ -27,6 +27,19 @@ def test_published_values(row):
     assert found.deg == pytest.approx(float(row["declination_deg"]), abs=0.011)
 
 
+def test_within_a_year_it_drifts_evenly():
+    """Its coefficients change in a line (WMM2025 technical report): July lies half-way."""
+    place = a_place(latitude_deg=78.0, longitude_deg=-80.0)
+    days = (date(2027, 1, 1), date(2027, 7, 2), date(2028, 1, 1))
+    first, middle, last = (declination(place, on) for on in days)
+    assert first is not None
+    assert middle is not None
+    assert last is not None
+    assert abs(last.deg - first.deg) > 0.3
+    assert middle.deg == pytest.approx((first.deg + last.deg) / 2, abs=0.02)
+    assert middle.deg == round(middle.deg, 2)
+
+
 def test_only_the_years_of_the_models():
     """Outside the models nothing is guessed; the last day inside has the last model."""
     place = a_place(latitude_deg=36.9, longitude_deg=10.75)

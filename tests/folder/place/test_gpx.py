@@ -11,7 +11,8 @@ HEAD = (
 WAY = '<wpt lat="36.9" lon="10.75"><ele>12.5</ele><name>Tërrace </name></wpt>'
 OTHER = '<wpt lat="36.95" lon="10.8"/>'
 ROUTE = '<rte><rtept lat="36.1" lon="10.1"/><rtept lat="36.2" lon="10.2"/></rte>'
-TRACK = '<trk><trkseg><trkpt lat="1" lon="2"/><trkpt lat="3" lon="4"/></trkseg></trk>'
+STEPS = '<trkpt lat="1" lon="2"/><trkpt lat="3" lon="4"/><trkpt lat="5" lon="6"/>'
+TRACK = f"<trk><trkseg>{STEPS}</trkseg></trk>"
 
 
 @pytest.fixture
@@ -44,6 +45,7 @@ def test_several_points(gpx):
         "start of the track",
         "end of the track",
     ]
+    assert [one.write for one in gpx_points(gpx(TRACK))] == ["1, 2", "5, 6"]
 
 
 def test_points_of_one_place(gpx):
@@ -68,6 +70,16 @@ def test_files_without_a_place(gpx, inside, head, problem):
     with pytest.raises(WordError) as raised:
         gpx_points(gpx(inside, head))
     assert raised.value.problem == problem
+
+
+def test_a_long_file_is_not_read(gpx, monkeypatch):
+    """As long as may be it is read, a byte longer it is refused."""
+    path = gpx(WAY)
+    monkeypatch.setattr("sunsched.folder.place.gpx.MAX_FILE_BYTES", path.stat().st_size)
+    assert len(gpx_points(path)) == 1
+    monkeypatch.setattr("sunsched.folder.place.gpx.MAX_FILE_BYTES", path.stat().st_size - 1)
+    with pytest.raises(WordError, match="too long"):
+        gpx_points(path)
 
 
 def test_bytes_that_are_no_text(tmp_path):

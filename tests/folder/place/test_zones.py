@@ -12,7 +12,8 @@ JUNE = date(2027, 6, 9)
 @pytest.mark.parametrize(
     ("latitude", "longitude", "zone"),
     [
-        # Cities and the zones that the IANA database names after or for them.
+        # Cities and the zones that the IANA database names after or for them; where they lie to a
+        # hundredth of a degree, from memory.
         (38.72, -9.14, "Europe/Lisbon"),
         (40.42, -3.70, "Europe/Madrid"),
         (28.10, -15.43, "Atlantic/Canary"),

@@ -121,7 +121,7 @@ CASES = [
             "latitude_deg = 36.2\n": "",
         },
         "day.toml:4, place.latitude_deg: missing (expected a number from -90 to 90, "
-        "north positive)",
+        "north positive, such as 36.5)",
         id="latitude missing",
     ),
     pytest.param(
@@ -129,7 +129,7 @@ CASES = [
             "36.2": "136.2",
         },
         "day.toml:6, place.latitude_deg: out of range: `136.2` (expected a number from "
-        "-90 to 90)\n"
+        "-90 to 90, such as 20.5)\n"
         "  hint: latitude and longitude may be swapped",
         id="latitude out of range",
     ),
@@ -138,14 +138,15 @@ CASES = [
             "36.2": '"36.2"',
         },
         "day.toml:6, place.latitude_deg: not a number: `36.2` (expected a number from "
-        "-90 to 90, without quotes)",
+        "-90 to 90, such as 20.5, without quotes)",
         id="latitude quoted",
     ),
     pytest.param(
         {
             "36.2": "nan",
         },
-        "day.toml:6, place.latitude_deg: out of range: `nan` (expected a number from -90 to 90)",
+        "day.toml:6, place.latitude_deg: out of range: `nan` (expected a number from -90 to "
+        "90, such as 20.5)",
         id="latitude not finite",
     ),
     pytest.param(
@@ -153,14 +154,15 @@ CASES = [
             "36.2": "true",
         },
         "day.toml:6, place.latitude_deg: not a number: `true` (expected a number from "
-        "-90 to 90, without quotes)",
+        "-90 to 90, such as 20.5, without quotes)",
         id="latitude true",
     ),
     pytest.param(
         {
             "-5.9": "inf",
         },
-        "day.toml:7, place.longitude_deg: out of range: `inf` (expected a number from -180 to 180)",
+        "day.toml:7, place.longitude_deg: out of range: `inf` (expected a number from -180 to "
+        "180, such as 20.5)",
         id="longitude out of range",
     ),
     pytest.param(
@@ -200,7 +202,8 @@ CASES = [
         {
             "longitude_deg": "elevation_m = 9001\nlongitude_deg",
         },
-        "day.toml:7, place.elevation_m: out of range: `9001` (expected a number from -430 to 9000)",
+        "day.toml:7, place.elevation_m: out of range: `9001` (expected a number from -430 to "
+        "9000, such as 20.5)",
         id="elevation out of range",
     ),
     pytest.param(
@@ -263,7 +266,7 @@ CASES = [
             '"06:00"': '"dawn"',
         },
         "day.toml:11, hours.crew_call: not a clock time: `dawn` (expected a clock time "
-        "from 00:00 to 23:59)",
+        "from 00:00 to 23:59, such as 06:00)",
         id="call not a time",
     ),
     pytest.param(
@@ -271,7 +274,7 @@ CASES = [
             '"06:00"': '"24:00"',
         },
         "day.toml:11, hours.crew_call: not a clock time: `24:00` (expected a clock "
-        "time from 00:00 to 23:59)\n"
+        "time from 00:00 to 23:59, such as 06:00)\n"
         "  hint: write midnight as `00:00`",
         id="call hour 24",
     ),
@@ -358,7 +361,8 @@ CASES = [
         {
             "": "[meal]\nlength_min = 0\n",
         },
-        "day.toml:14, meal.length_min: out of range: `0` (expected a whole number from 1 to 240)",
+        "day.toml:14, meal.length_min: out of range: `0` (expected a whole number from 1 to "
+        "240, such as 20)",
         id="meal length",
     ),
     pytest.param(
@@ -366,7 +370,7 @@ CASES = [
             "": "[meal]\nlatest_after_call_min = 330.5\n",
         },
         "day.toml:14, meal.latest_after_call_min: not a whole number: `330.5` "
-        "(expected a whole number from 1 to 1440)",
+        "(expected a whole number from 1 to 1440, such as 20)",
         id="meal latest half",
     ),
     pytest.param(
@@ -399,7 +403,8 @@ CASES = [
         {
             "\n[place]": 'bearings = "magnetic"\ndeclination_deg = 200\n\n[place]',
         },
-        "day.toml:4, declination_deg: out of range: `200` (expected a number from -180 to 180)",
+        "day.toml:4, declination_deg: out of range: `200` (expected a number from -180 to "
+        "180, such as 20.5)",
         id="declination out of range",
     ),
     pytest.param(
@@ -407,7 +412,7 @@ CASES = [
             "latitude_deg": "lattitude_deg",
         },
         "day.toml:4, place.latitude_deg: missing (expected a number from -90 to 90, "
-        "north positive)\n"
+        "north positive, such as 36.5)\n"
         "day.toml:6, place.lattitude_deg: unknown key\n"
         "  hint: did you mean `latitude_deg`?",
         id="key slip",
@@ -467,14 +472,16 @@ CASES = [
         {
             "": "[size.wide]\nweight = 0\n",
         },
-        "day.toml:14, size.wide.weight: out of range: `0` (expected a number from 0.01 to 100)",
+        "day.toml:14, size.wide.weight: out of range: `0` (expected a number from 0.01 to "
+        "100, such as 20.5)",
         id="weight zero",
     ),
     pytest.param(
         {
             "": "[size.wide]\ncontrol = 1.5\n",
         },
-        "day.toml:14, size.wide.control: out of range: `1.5` (expected a number from 0 to 1)",
+        "day.toml:14, size.wide.control: out of range: `1.5` (expected a number from 0 to 1, "
+        "such as 0.5)",
         id="control of a size",
     ),
     pytest.param(
@@ -482,6 +489,7 @@ CASES = [
             "": '[size.insert]\nflat = "0.8"\n',
         },
         "day.toml:14, size.insert.flat: not a number: `0.8` (expected a number from 0 to 1, "
+        "such as 0.5, "
         "without quotes)",
         id="flat light of a size",
     ),
@@ -489,7 +497,8 @@ CASES = [
         {
             "": "[size.wide]\ntop_light = 40\n",
         },
-        "day.toml:14, size.wide.top_light: out of range: `40` (expected a number from 0 to 1)",
+        "day.toml:14, size.wide.top_light: out of range: `40` (expected a number from 0 to 1, "
+        "such as 0.5)",
         id="top light",
     ),
     pytest.param(
@@ -497,14 +506,15 @@ CASES = [
             "": "[size.wide]\nsetup_min = 481\n",
         },
         "day.toml:14, size.wide.setup_min: out of range: `481` (expected a whole "
-        "number from 0 to 480)",
+        "number from 0 to 480, such as 20)",
         id="setup long",
     ),
     pytest.param(
         {
             "": "[costs]\nmove = -1\n",
         },
-        "day.toml:14, costs.move: out of range: `-1` (expected a whole number from 0 to 100000)",
+        "day.toml:14, costs.move: out of range: `-1` (expected a whole number from 0 to "
+        "100000, such as 20)",
         id="cost negative",
     ),
     pytest.param(
@@ -512,7 +522,7 @@ CASES = [
             "": "[costs]\nwait = 2.5\n",
         },
         "day.toml:14, costs.wait: not a whole number: `2.5` (expected a whole number from 0 to "
-        "100000)",
+        "100000, such as 20)",
         id="cost of waiting",
     ),
     pytest.param(
@@ -550,7 +560,7 @@ CASES = [
             "": "[costs]\novertime = 0.5\n",
         },
         "day.toml:14, costs.overtime: not a whole number: `0.5` (expected a whole "
-        "number from 0 to 100000)",
+        "number from 0 to 100000, such as 20)",
         id="cost fraction",
     ),
     pytest.param(
@@ -558,14 +568,15 @@ CASES = [
             "": "[costs]\novertime = nan\n",
         },
         "day.toml:14, costs.overtime: out of range: `nan` (expected a whole number "
-        "from 0 to 100000)",
+        "from 0 to 100000, such as 20)",
         id="cost not finite",
     ),
     pytest.param(
         {
             "": "[costs]\nmatch_span_deg = 0\n",
         },
-        "day.toml:14, costs.match_span_deg: out of range: `0` (expected a number from 1 to 180)",
+        "day.toml:14, costs.match_span_deg: out of range: `0` (expected a number from 1 to "
+        "180, such as 20.5)",
         id="match span zero",
     ),
     pytest.param(
@@ -573,7 +584,7 @@ CASES = [
             "": '[changeover]\nturnaround_min = "10"\n',
         },
         "day.toml:14, changeover.turnaround_min: not a number: `10` (expected a whole "
-        "number from 0 to 480, without quotes)",
+        "number from 0 to 480, such as 20, without quotes)",
         id="changeover",
     ),
     pytest.param(
@@ -718,7 +729,8 @@ CASES = [
         {
             "": "[camera]\nsensor_width_mm = 0\n",
         },
-        "day.toml:14, camera.sensor_width_mm: out of range: `0` (expected a number from 1 to 200)",
+        "day.toml:14, camera.sensor_width_mm: out of range: `0` (expected a number from 1 to "
+        "200, such as 20.5)",
         id="no sensor",
     ),
     pytest.param(
@@ -923,15 +935,15 @@ CASES = [
     pytest.param(
         {"wrap": "\n  # the end\n\thard_wrap = 'soon'\n  wrap"},
         "day.toml:14, hours.hard_wrap: not a clock time: `soon` "
-        "(expected a clock time from 00:00 to 23:59)",
+        "(expected a clock time from 00:00 to 23:59, such as 06:00)",
         id="indented key in other quotes",
     ),
     pytest.param(
         {"wrap": 'hard_wrap = """\n[place]\nwrap"""\nwrap', "19:00": "soon"},
         "day.toml:12, hours.hard_wrap: not a clock time: `[place] wrap` "
-        "(expected a clock time from 00:00 to 23:59)\n"
+        "(expected a clock time from 00:00 to 23:59, such as 06:00)\n"
         "day.toml:15, hours.wrap: not a clock time: `soon` "
-        "(expected a clock time from 00:00 to 23:59)",
+        "(expected a clock time from 00:00 to 23:59, such as 06:00)",
         id="text over lines that looks like a table",
     ),
     pytest.param(

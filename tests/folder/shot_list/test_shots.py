@@ -19,21 +19,21 @@ CELLS = [
         "id",
         "7 A",
         "shots.csv:2, id: not a shot id: `7 A` (expected 1 to 20 letters, digits, "
-        "dots, hyphens or underscores, no spaces)",
+        "dots, hyphens or underscores, such as 7A)",
         id="id with a space",
     ),
     pytest.param(
         "id",
         "111111111111111111111",
         "shots.csv:2, id: not a shot id: `111111111111111111111` (expected 1 to 20 "
-        "letters, digits, dots, hyphens or underscores, no spaces)",
+        "letters, digits, dots, hyphens or underscores, such as 7A)",
         id="id long",
     ),
     pytest.param(
         "id",
         "7@13",
         "shots.csv:2, id: not a shot id: `7@13` (expected 1 to 20 letters, digits, "
-        "dots, hyphens or underscores, no spaces)",
+        "dots, hyphens or underscores, such as 7A)",
         id="id odd",
     ),
     pytest.param(
@@ -202,63 +202,69 @@ CELLS = [
     pytest.param(
         "give_deg",
         "0",
-        "shots.csv:2, give_deg: out of range: `0` (expected a number from 1 to 90)",
+        "shots.csv:2, give_deg: out of range: `0` (expected a number from 1 to 90, such as 20.5)",
         id="give none",
     ),
     pytest.param(
         "give_deg",
         "wide",
-        "shots.csv:2, give_deg: not a number: `wide` (expected a number from 1 to 90)",
+        "shots.csv:2, give_deg: not a number: `wide` (expected a number from 1 to 90, such as "
+        "20.5)",
         id="give text",
     ),
     pytest.param(
         "setup_min",
         "481",
-        "shots.csv:2, setup_min: out of range: `481` (expected a whole number from 0 to 480)",
+        "shots.csv:2, setup_min: out of range: `481` (expected a whole number from 0 to 480, "
+        "such as 20)",
         id="setup long",
     ),
     pytest.param(
         "setup_min",
         "12.5",
         "shots.csv:2, setup_min: not a whole number: `12.5` (expected a whole number "
-        "from 0 to 480)",
+        "from 0 to 480, such as 20)",
         id="setup half",
     ),
     pytest.param(
         "adjust_min",
         "-5",
-        "shots.csv:2, adjust_min: out of range: `-5` (expected a whole number from 0 to 480)",
+        "shots.csv:2, adjust_min: out of range: `-5` (expected a whole number from 0 to 480, "
+        "such as 20)",
         id="adjust negative",
     ),
     pytest.param(
         "setup_min",
         "25-30 min",
         "shots.csv:2, setup_min: two figures: `25-30 min` (expected a whole number from 0 to "
-        "480)\n  hint: write the longer one, `30`, to be safe",
+        "480, such as 20)\n  hint: write the longer one, `30`, to be safe",
         id="setup range",
     ),
     pytest.param(
         "shoot_min",
         "0",
-        "shots.csv:2, shoot_min: out of range: `0` (expected a whole number from 1 to 720)",
+        "shots.csv:2, shoot_min: out of range: `0` (expected a whole number from 1 to 720, "
+        "such as 20)",
         id="shoot none",
     ),
     pytest.param(
         "shoot_min",
         "721",
-        "shots.csv:2, shoot_min: out of range: `721` (expected a whole number from 1 to 720)",
+        "shots.csv:2, shoot_min: out of range: `721` (expected a whole number from 1 to 720, "
+        "such as 20)",
         id="shoot long",
     ),
     pytest.param(
         "shoot_min",
         "nan",
-        "shots.csv:2, shoot_min: not a number: `nan` (expected a whole number from 1 to 720)",
+        "shots.csv:2, shoot_min: not a number: `nan` (expected a whole number from 1 to 720, "
+        "such as 20)",
         id="shoot nan",
     ),
     pytest.param(
         "shoot_min",
         "",
-        "shots.csv:2, shoot_min: blank (expected a whole number from 1 to 720)",
+        "shots.csv:2, shoot_min: blank (expected a whole number from 1 to 720, such as 20)",
         id="shoot blank",
     ),
     pytest.param(
@@ -288,20 +294,21 @@ CELLS = [
     pytest.param(
         "weight",
         "0",
-        "shots.csv:2, weight: out of range: `0` (expected a number from 0.01 to 100)",
+        "shots.csv:2, weight: out of range: `0` (expected a number from 0.01 to 100, such as 20.5)",
         id="weight zero",
     ),
     pytest.param(
         "weight",
         "101",
-        "shots.csv:2, weight: out of range: `101` (expected a number from 0.01 to 100)",
+        "shots.csv:2, weight: out of range: `101` (expected a number from 0.01 to 100, such "
+        "as 20.5)",
         id="weight heavy",
     ),
     pytest.param(
         "weight",
         "1,000",
         "shots.csv:2, weight: a comma that may mean thousands or decimals: `1,000` "
-        "(expected a number from 0.01 to 100)\n"
+        "(expected a number from 0.01 to 100, such as 20.5)\n"
         "  hint: write `1000` or `1.000`",
         id="weight thousands",
     ),
@@ -327,7 +334,7 @@ CELLS = [
         "after",
         "2@",
         "shots.csv:2, after: not a shot id: `2@` (expected 1 to 20 letters, digits, "
-        "dots, hyphens or underscores, no spaces)",
+        "dots, hyphens or underscores, such as 7A)",
         id="after odd",
     ),
     pytest.param(
@@ -347,44 +354,45 @@ CELLS = [
     pytest.param(
         "pin",
         "soon",
-        "shots.csv:2, pin: not a clock time: `soon` (expected a clock time from 00:00 to 23:59)",
+        "shots.csv:2, pin: not a clock time: `soon` (expected a clock time from 00:00 to "
+        "23:59, such as 06:00)",
         id="pin not a time",
     ),
     pytest.param(
         "pin",
         "13:00 pm",
         "shots.csv:2, pin: not a clock time: `13:00 pm` (expected a clock time from "
-        "00:00 to 23:59)",
+        "00:00 to 23:59, such as 06:00)",
         id="pin pm",
     ),
     pytest.param(
         "lens_mm",
         "0",
-        "shots.csv:2, lens_mm: out of range: `0` (expected a number from 1 to 2000)",
+        "shots.csv:2, lens_mm: out of range: `0` (expected a number from 1 to 2000, such as 20.5)",
         id="lens none",
     ),
     pytest.param(
         "control",
         "1.1",
-        "shots.csv:2, control: out of range: `1.1` (expected a number from 0 to 1)",
+        "shots.csv:2, control: out of range: `1.1` (expected a number from 0 to 1, such as 0.5)",
         id="control more than all",
     ),
     pytest.param(
         "control",
         "-0.1",
-        "shots.csv:2, control: out of range: `-0.1` (expected a number from 0 to 1)",
+        "shots.csv:2, control: out of range: `-0.1` (expected a number from 0 to 1, such as 0.5)",
         id="control negative",
     ),
     pytest.param(
         "control",
         "some",
-        "shots.csv:2, control: not a number: `some` (expected a number from 0 to 1)",
+        "shots.csv:2, control: not a number: `some` (expected a number from 0 to 1, such as 0.5)",
         id="control text",
     ),
     pytest.param(
         "control",
         "65 %",
-        "shots.csv:2, control: not a number: `65 %` (expected a number from 0 to 1)",
+        "shots.csv:2, control: not a number: `65 %` (expected a number from 0 to 1, such as 0.5)",
         id="control per cent",
     ),
 ]
@@ -412,7 +420,7 @@ LISTS = [
     pytest.param(
         "",
         "id,description,size,look\n1,Wide,wide,N\n",
-        "shots.csv:1: no column `shoot_min` (expected a whole number from 1 to 720)",
+        "shots.csv:1: no column `shoot_min` (expected a whole number from 1 to 720, such as 20)",
         id="column missing",
     ),
     pytest.param(

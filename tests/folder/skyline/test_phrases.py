@@ -149,8 +149,11 @@ def test_a_roof_has_two_distances_and_two_heights():
     assert [round(one.distance_m or 0, 2) for one in slab.corners] == [4.41, 4.41, 11.03, 11.03]
     assert (slab.low_m, slab.high_m) == (3, 5)
     assert roof("300 to 60, 0 m to 6 m away, 3 m to 3.2 m high").corners[0].distance_m == 0
+    second = "a roof without a second"
     for text, problem in (
-        ("from 80 to 130, 4 m away, 3 m high", "not a roof"),
+        ("from 80 to 130, 12 m high", "not a roof"),
+        ("from 80 to 130, 4 m away, 3 m to 5 m high", f"{second} distance, of its near edge"),
+        ("from 80 to 130, 4 m to 9 m away, 3 m high", f"{second} height, of its underside"),
         ("from 80 to 130, 10 m to 4 m away, 3 m to 5 m high", "a roof that ends before it begins"),
     ):
         with pytest.raises(WordError) as raised:

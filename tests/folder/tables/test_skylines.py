@@ -32,7 +32,8 @@ FILES = [
     pytest.param(
         "sky_csv",
         "hour,cloud_cover\n25,0\n",
-        "sky.csv:2, hour: not an hour: `25` (expected an hour from 0 to 23 or a clock time)",
+        "sky.csv:2, hour: not an hour: `25` (expected an hour from 0 to 23 or a clock time, "
+        "such as 6 or 06:00)",
         id="sky hour",
     ),
     pytest.param(
@@ -44,21 +45,22 @@ FILES = [
     pytest.param(
         "sky_csv",
         "hour,cloud_cover\n6,40\n",
-        "sky.csv:2, cloud_cover: out of range: `40` (expected a number from 0 to 1)\n"
+        "sky.csv:2, cloud_cover: out of range: `40` (expected a number from 0 to 1, such as 0.5)\n"
         "  hint: write 40 percent as `0.4`",
         id="sky percent",
     ),
     pytest.param(
         "sky_csv",
         "hour,cloud_cover\n6,40%\n",
-        "sky.csv:2, cloud_cover: not a number: `40%` (expected a number from 0 to 1)\n"
+        "sky.csv:2, cloud_cover: not a number: `40%` (expected a number from 0 to 1, such as 0.5)\n"
         "  hint: write 40 percent as `0.4`",
         id="sky percent sign",
     ),
     pytest.param(
         "sky_csv",
         "hour,cloud_cover\n6,overcast\n",
-        "sky.csv:2, cloud_cover: not a number: `overcast` (expected a number from 0 to 1)",
+        "sky.csv:2, cloud_cover: not a number: `overcast` (expected a number from 0 to 1, "
+        "such as 0.5)",
         id="sky cover text",
     ),
     pytest.param(
@@ -71,7 +73,7 @@ FILES = [
         "sky_csv",
         "hour,cloud_cover\n24:00,0\n",
         "sky.csv:2, hour: not an hour: `24:00` (expected an hour from 0 to 23 or a "
-        "clock time)\n"
+        "clock time, such as 6 or 06:00)\n"
         "  hint: write midnight as `00:00`",
         id="sky midnight",
     ),
@@ -86,7 +88,7 @@ FILES = [
         "horizon_salt_pans_csv",
         "azimuth_deg,elevation_deg\n0,-6\n",
         "horizon-salt-pans.csv:2, elevation_deg: out of range: `-6` (expected a number "
-        "from -5 to 89)",
+        "from -5 to 89, such as 20.5)",
         id="horizon deep",
     ),
     pytest.param(
@@ -155,7 +157,7 @@ FILES = [
         "horizon_salt_pans_csv",
         "azimuth_deg,elevation_deg\nN,tree\n",
         "horizon-salt-pans.csv:2, elevation_deg: not a number: `tree` (expected a "
-        "number from -5 to 89)",
+        "number from -5 to 89, such as 20.5)",
         id="horizon text",
     ),
 ]
@@ -217,7 +219,10 @@ def test_horizon_key_names_the_file_and_spots_may_share_it(minimal_day, make_fol
     shots = "id,description,size,look,shoot_min,spot\n1,Wide,wide,N,30,a\n"
     folder = make_folder(minimal_day + spots, shots, ridge_csv="azimuth_deg,elevation_deg\n0,99\n")
     assert faults(folder) == [
-        "ridge.csv:2, elevation_deg: out of range: `99` (expected a number from -5 to 89)"
+        (
+            "ridge.csv:2, elevation_deg: out of range: `99` (expected a number from -5 to 89, "
+            "such as 20.5)"
+        )
     ]
     (folder / "ridge.csv").write_text("azimuth_deg,elevation_deg\n0,9\n")
     day = read_day(folder)

@@ -34,7 +34,10 @@ def test_line_that_names_the_separator_is_obeyed(make_folder, faults):
     """Some spreadsheets write `sep=;` first; lines still count from the top of the file."""
     shots = "sep=;\nid;description;size;look;shoot_min\n1;Wide, then tight;wide;N;0\n"
     assert faults(make_folder(shots=shots)) == [
-        "shots.csv:3, shoot_min: out of range: `0` (expected a whole number from 1 to 720)"
+        (
+            "shots.csv:3, shoot_min: out of range: `0` (expected a whole number from 1 to 720, "
+            "such as 20)"
+        )
     ]
 
 
@@ -43,7 +46,10 @@ def test_line_ends_of_other_systems_count_as_lines(end, make_folder, faults):
     """The line told is the one that an editor shows."""
     shots = end.join([HEADER, "1,Wide,wide,N,30", "2,Wide,wide,N,0", ""])
     assert faults(make_folder(shots=shots)) == [
-        "shots.csv:3, shoot_min: out of range: `0` (expected a whole number from 1 to 720)"
+        (
+            "shots.csv:3, shoot_min: out of range: `0` (expected a whole number from 1 to 720, "
+            "such as 20)"
+        )
     ]
 
 
@@ -54,7 +60,10 @@ def test_quoted_line_break_is_a_space_and_keeps_the_count(make_folder, faults):
     assert read_day(folder).shots[0].description == 'The pans, at "first" light'
     (folder / "shots.csv").write_text(f"{shots}2,Wide,wide,N,0\n")
     assert faults(folder) == [
-        "shots.csv:4, shoot_min: out of range: `0` (expected a whole number from 1 to 720)"
+        (
+            "shots.csv:4, shoot_min: out of range: `0` (expected a whole number from 1 to 720, "
+            "such as 20)"
+        )
     ]
 
 

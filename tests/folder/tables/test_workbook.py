@@ -110,14 +110,15 @@ def test_what_the_reader_prints_of_a_damaged_workbook_is_not_shown(make_folder, 
         pytest.param(
             4,
             True,
-            "shots.xlsx:3, shoot_min: not a number: `yes` (expected a whole number from 1 to 720)",
+            "shots.xlsx:3, shoot_min: not a number: `yes` (expected a whole number from 1 to "
+            "720, such as 20)",
             id="boolean",
         ),
         pytest.param(
             4,
             dt.time(0, 0, 30),
             "shots.xlsx:3, shoot_min: not whole minutes: `00:00:30` "
-            "(expected a whole number from 1 to 720)",
+            "(expected a whole number from 1 to 720, such as 20)",
             id="time",
         ),
     ],

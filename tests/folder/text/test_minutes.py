@@ -55,4 +55,4 @@ def test_what_is_no_number_of_minutes_is_refused(text, problem, hint):
     with pytest.raises(WordError) as refused:
         minutes(text, 1, 720)
     assert (refused.value.problem, refused.value.hint) == (problem, hint)
-    assert refused.value.expected == "a whole number from 1 to 720"
+    assert refused.value.expected == "a whole number from 1 to 720, such as 20"

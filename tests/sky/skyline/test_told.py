@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -35,6 +36,16 @@ def test_the_skyline_is_the_subjects():
     day = replace(DAY, spots=(replace(DAY.spots[0], subject=subject), *DAY.spots[1:]))
     made = sunsched.told_skyline(day, SPOT, [("wall", "from 60 to 120, 20 m away, 12 m high")])
     assert horizon_deg(made.points, 90) == pytest.approx(45, abs=0.01)
+
+
+@pytest.mark.parametrize("bearing", [0, 90, 180, 270])
+def test_without_a_word_the_subject_stands_at_the_camera(bearing):
+    """A wall 20 m away and 12 m high stands atan((12 - 1.6) / 20) high, on whichever side."""
+    left, right = (bearing - 30) % 360, (bearing + 30) % 360
+    told = [("wall", f"from {left} to {right}, 20 m away, 12 m high")]
+    made = sunsched.told_skyline(DAY, SPOT, told)
+    expected = math.degrees(math.atan((12 - 1.6) / 20))
+    assert horizon_deg(made.points, bearing) == pytest.approx(expected, abs=0.005)
 
 
 def test_peaks_have_a_dip_between_them():

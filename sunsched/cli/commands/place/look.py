@@ -11,7 +11,9 @@ import typer
 
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import DayArgument, JsonOption, print_json, read_asked
+from sunsched.cli.shared.new_day import place_at
 from sunsched.cli.shared.spots import day_track
+from sunsched.cli.shared.wrong_use import refuse, whole_option
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -48,9 +50,7 @@ def look(
     photo: Annotated[
         Path | None, typer.Option("--photo", metavar="FILE", help="The direction of a photo.")
     ] = None,
-    every: Annotated[
-        int, typer.Option("--every", min=1, max=720, metavar="MIN", help="Minutes between rows.")
-    ] = 30,
+    every: Annotated[int, whole_option("--every", 1, 720, "MIN", "Minutes between rows,")] = 30,
     as_json: JsonOption = False,
 ) -> None:
     """Say which way to look: by a shot's day, a sun at a time, two points, or a photo."""
@@ -96,16 +96,16 @@ def _time(asked: Day, text: str) -> datetime:
     try:
         found = calendar.nearest(clock_time(text), asked.hours, Where(file="--at"), findings)
     except WordError as error:
-        text = f"{error.problem}: `{text}` (expected {error.expected})"
-        raise typer.BadParameter(text, param_hint="--at") from None
+        refuse("--at", error.problem, text, expected=error.expected, hint=error.hint)
     if found is None:
-        raise typer.BadParameter(str(findings.faults[0]), param_hint="--at")
+        fault = findings.faults[0]
+        refuse("--at", fault.problem, fault.value, expected=fault.expected, hint=fault.hint)
     return found
 
 
 def _show_shot(asked: Day, shot_id: str, when: datetime | None, every: int, as_json: bool) -> None:
     """Show the sun from a shot's lens through its hours, with the least turn at each time."""
-    from sunsched.folder.text.words import did_you_mean, listed
+    from sunsched.folder.text.words import choice, did_you_mean
     from sunsched.light.angles import side_arcs
     from sunsched.light.fit import fit_day
     from sunsched.light.looks import nearest_turn
@@ -117,8 +117,8 @@ def _show_shot(asked: Day, shot_id: str, when: datetime | None, every: int, as_j
     shot = known.get(shot_id.strip().casefold())
     if shot is None:
         ids = [one.id for one in asked.shots]
-        hint = did_you_mean(shot_id, ids) or f"there is {listed(ids, 'and')}"
-        raise typer.BadParameter(f"no shot `{shot_id}`; {hint}", param_hint="--shot")
+        hint = did_you_mean(shot_id, ids)
+        refuse("--shot", "no such shot", shot_id, expected=choice(ids, "shot"), hint=hint)
     fit = fit_day(asked)
     own, arcs = fit.shots[shot.id], side_arcs(shot.wish)
     first, last = fit.minute_of(asked.hours.first_roll), fit.minute_of(asked.hours.hard_wrap)
@@ -178,13 +178,12 @@ def _arcs(text: str) -> tuple[Arc, ...]:
     try:
         sides = sun_words(text).sides
     except WordError as error:
-        problem = f"{error.problem}: `{text}` (expected {expected})"
-        raise typer.BadParameter(problem, param_hint="--sun") from None
+        refuse("--sun", error.problem, text, expected=expected, hint=error.hint)
     found: list[Arc] = []
     for side, camera_side in sides:
         found += side_arcs(Wish(side=side, camera_side=camera_side))
     if not found:
-        raise typer.BadParameter(f"`{text}` asks for no side; {expected}", param_hint="--sun")
+        refuse("--sun", "it asks for no side", text, expected=expected)
     return tuple(found)
 
 
@@ -194,7 +193,7 @@ def _show_points(asked: Day, start: str, end: str, as_json: bool) -> None:
 
     from sunsched.folder.place.take import take_point
 
-    a, b = take_point(start), take_point(end)
+    a, b = place_at(take_point, start, "--from"), place_at(take_point, end, "--to")
     line = Geodesic.WGS84.Inverse(a.latitude_deg, a.longitude_deg, b.latitude_deg, b.longitude_deg)
     far_m = float(line["s12"])
     if far_m < 1.0:
@@ -215,7 +214,7 @@ def _show_photo(asked: Day, file: Path, as_json: bool) -> None:
         found = read_photo(file)
     except WordError as error:
         expected = f" (expected {error.expected})" if error.expected else ""
-        raise SunschedError(f"{file}: {error.problem}{expected}") from None
+        raise SunschedError(f"--photo: {error.problem}: `{file}`{expected}") from None
     if found.direction_deg is None:
         raise SunschedError(
             f"{file}: the photo tells no direction\n"
