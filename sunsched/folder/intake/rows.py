@@ -16,11 +16,13 @@ MAX_SECTION_WORDS = 7
 
 # What a row says that is no shot and no section: breaks of the day, sums, page marks.
 _BREAKS = re.compile(
-    r"^\W*(?:lunch|meal|catering|break|wrap|company[ -]?move|unit[ -]?move|move to|end of|total|"
-    r"sum|sub-?total|page|notes?\b|note:|mittag|pause|umzug|summe|gesamt|seite|ende|drehschluss|"
-    r"d[ée]jeuner|repas|fin\b|somme|almuerzo|comida|descanso|pranzo|pausa|totale\b|almo[çc]o|"
-    r"call\b|crew call|(?:from|to|cc|subject|betreff|objet|asunto|oggetto|"
-    r"sent|date|von|an)\s*:|breakfast|second meal|continued|tbc|tba)",
+    r"^\W*(?:(?:lunch|lunch[ -]?break|meals?|catering|breaks?|wrap|total|sum|sub-?total|page|"
+    r"notes?|mittag|mittagspause|mittagessen|pausen?|umzug|summe|gesamt|gesamtzeit|seite|ende|drehschluss|"
+    r"d[ée]jeuner|repas|fin|somme|almuerzo|comida|descanso|pranzo|pausa|totale|almo[çc]o|call|"
+    r"breakfast|continued|tbc|tba|end of|move to|company[ -]?move|unit[ -]?move|crew call|"
+    # A spot may begin like them: Summit, Endeavour Bay.
+    r"second meal)(?![^\W\d_])|(?:from|to|cc|subject|betreff|objet|asunto|oggetto|"
+    r"sent|date|von|an)\s*:)",
     re.IGNORECASE,
 )
 _SLUG = re.compile(r"^(?:(?:i/e|e/i|int|ext|est|innen|au[sß]en|a/i)\b[./ ]*)+", re.IGNORECASE)

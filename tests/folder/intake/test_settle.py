@@ -99,3 +99,50 @@ def test_everyone_is_in_it(tmp_path):
     text = "Shot,Action,Size,Dir,Cast\n1,x,WS,N,all\n2,y,MS,N,Ana & Bo\n3,z,MS,N,ana / Cy (hands)\n"
     found = settled(tmp_path, text)
     assert column(found, "cast") == ["Ana; Bo; Cy", "Ana; Bo", "Ana; Cy"]
+
+
+def test_scene_that_is_named_once_counts_for_the_rows_below_it(tmp_path):
+    """Numbers that start anew are told apart by it, also where its cell is blank."""
+    found = settled(
+        tmp_path, "Scene,Shot,Action,Size,Dir\n1,A,x,WS,N\n,B,y,WS,N\n2,A,z,WS,N\n,B,z,CU,N\n"
+    )
+    assert column(found, "id") == ["1-A", "1-B", "2-A", "2-B"]
+    assert column(found, "scene") == ["1", "1", "2", "2"]
+
+
+def test_one_number_on_every_row_is_told_apart(tmp_path):
+    """Also where letters run out; no id is longer than ids can be, in capitals or not."""
+    rows = "".join(f"7,x{row},WS,N\n" for row in range(30))
+    ids = column(settled(tmp_path, f"Shot,Action,Size,Dir\n{rows}"), "id")
+    assert ids[:3] == ["7", "7b", "7c"]
+    assert ids[25:28] == ["7z", "7-27", "7-28"]
+    assert len(set(ids)) == 30
+    long = "a" * 25
+    found = settled(tmp_path, f"id,Action,Size,Dir\n{long},x,WS,N\n{long.upper()},y,WS,N\n")
+    assert column(found, "id") == ["a" * 20, "A" * 19 + "b"]
+
+
+def test_letter_behind_a_number_is_one_that_nobody_has(tmp_path):
+    """Neither above nor below it; a row without a number takes none of another row."""
+    text = "Shot,Action,Size,Dir\n4,x,WS,N\n4,y,WS,N\n4B,z,CU,N\n,v,CU,N\n5,w,CU,N\n"
+    assert column(settled(tmp_path, f"{text}"), "id") == ["4", "4c", "4B", "6", "5"]
+
+
+@pytest.mark.parametrize(
+    ("written", "lens", "listed"),
+    [
+        ("85mm", "85", ""),
+        ("T1.3 85 mm", "85", ""),
+        ("50mm f/2.8", "50", ""),
+        ("24-70", "", "24-70"),
+        ("24–70mm", "", "24–70"),
+        ("24/70", "", "24/70"),
+        ("35 or 50", "", "35 or 50"),
+        ("the long one", "", "the long one"),
+    ],
+)
+def test_a_zoom_is_no_focal_length(written, lens, listed, tmp_path):
+    """With whatever dash it is written; the stop of a lens is none either."""
+    found = settled(tmp_path, f"Shot,Action,Size,Dir,Lens\n1,x,WS,N,{written}\n2,y,WS,N,35\n")
+    assert column(found, "lens_mm") == [lens, "35"]
+    assert column(found, "lens as listed") == [listed, ""]
