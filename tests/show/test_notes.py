@@ -53,14 +53,23 @@ def test_no_sun_stands_in_a_frame_of_the_night():
     assert not any("frame" in text for text in notes(plan))
 
 
-@pytest.mark.parametrize("name", ["ferry-light", "late-ridge"])
-def test_the_first_useful_light_is_the_first_window(name):
-    """No shot that asks for the sun has half its light in any minute before it."""
-    day = read_day(DATA / name)
-    plan, fit = make_plan(day, limit_s=3), fit_day(day)
+@pytest.fixture(scope="module")
+def ferry():
+    """Give the plan of a demo day."""
+    return make_plan(read_day(DATA / "ferry-light"), limit_s=3)
+
+
+@pytest.mark.parametrize("earlier_min", [60, 90])
+def test_the_first_useful_light_is_told_to_a_crew_that_is_called_before_it(ferry, earlier_min):
+    """No shot that asks for the sun has half its light in any minute between."""
+    day = ferry.day
+    call = day.hours.crew_call - timedelta(minutes=earlier_min)
+    day = replace(day, hours=replace(day.hours, crew_call=call))
+    fit = fit_day(day)
+    plan = replace(ferry, fit=fit)
     (text,) = [text for text in notes(plan) if text.startswith("the first useful light")]
     asking = [shot.id for shot in day.shots if not shot.wish.asks_nothing]
-    first = fit.minute_of(day.hours.first_roll)
+    first = fit.minute_of(call)
     useful = {
         shot: next(
             minute
@@ -73,11 +82,10 @@ def test_the_first_useful_light_is_the_first_window(name):
     local = fit.time_of(minute).astimezone(day.place.zone)
     whose = ", ".join(shot for shot in asking if useful[shot] == minute)
     assert text == f"the first useful light is {local:%H:%M}, for {whose}"
+    assert fit.time_of(minute) < day.hours.first_roll
 
 
-def test_light_at_the_call_is_no_news():
-    """Only a crew that is called long before it is told."""
-    day = read_day(DATA / "ferry-light")
-    hours = replace(day.hours, crew_call=day.hours.first_roll - timedelta(minutes=5))
-    plan = make_plan(replace(day, hours=hours), limit_s=3)
-    assert not any("first useful light" in text for text in notes(plan))
+def test_light_at_the_call_is_no_news(ferry):
+    """Also where the first roll is half an hour later: the light is older than that."""
+    assert ferry.day.hours.first_roll - ferry.day.hours.crew_call >= timedelta(minutes=30)
+    assert not any("first useful light" in text for text in notes(ferry))
