@@ -34,7 +34,8 @@ class Head:
     """A head: its place among the lines, and for each of its titles the column it stands for.
 
     A column is empty where the title is kept as it is; `languages` are those that the titles are
-    in, as far as that can be told. `hours` are the places of titles whose figures are hours.
+    in, as far as that can be told. `hours` are the places of titles whose figures are hours,
+    `clocks` those of titles over clock times that no shot is held to.
     """
 
     place: int

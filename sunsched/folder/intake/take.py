@@ -36,7 +36,6 @@ class Taken:
 
     table: Table
     notes: tuple[str, ...]
-    languages: frozenset[str] = frozenset()
 
 
 def take_sheet(
@@ -89,7 +88,7 @@ def take_sheet(
     )
     if table is None:
         return None
-    return Taken(table=table, notes=tuple(notes), languages=head.languages)
+    return Taken(table=table, notes=tuple(notes))
 
 
 def _without_slips(head: Head, notes: list[str]) -> Head:
