@@ -108,3 +108,9 @@ def test_title_in_any_dress_is_known(title, columns):
 def test_slip_of_a_title(title, column):
     """What is known, of others or short is none."""
     assert slip_of(title) == column
+
+
+def test_a_camera_of_points_looks_and_one_of_figures_has_a_lens():
+    """Also where points are those of another language, and say east or west by their list."""
+    assert columns("Shot,Action,Camera", "1,Tree,O", "2,Hill,SO")[2] == "look"
+    assert columns("Shot,Action,Camera", "1,Tree,35 mm", "2,Hill,1200 mm")[2] == "lens_mm"

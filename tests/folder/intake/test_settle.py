@@ -146,3 +146,23 @@ def test_a_zoom_is_no_focal_length(written, lens, listed, tmp_path):
     found = settled(tmp_path, f"Shot,Action,Size,Dir,Lens\n1,x,WS,N,{written}\n2,y,WS,N,35\n")
     assert column(found, "lens_mm") == [lens, "35"]
     assert column(found, "lens as listed") == [listed, ""]
+
+
+def test_numbers_that_stand_twice_in_a_scene_get_letters(tmp_path):
+    """Then the scene does not tell them apart; `Shot 4`, `Plan 4` and `Nr. 4` are one number."""
+    found = settled(tmp_path, "Scene,Shot,Action,Size,Dir\n1,A,x,WS,N\n1,A,y,WS,N\n2,A,z,CU,N\n")
+    assert column(found, "id") == ["A", "Ab", "Ac"]
+    rows = "".join(f"{one},x,WS,N\n" for one in ("Shot 4", "plan 4", "Nr. 4", "sc 12", "scenic"))
+    found = settled(tmp_path, f"id,Action,Size,Dir\n{rows}")
+    assert column(found, "id") == ["4", "4b", "4c", "12", "scenic"]
+
+
+def test_a_name_is_spelled_as_it_was_first(tmp_path):
+    """Spots and people; nobody stands twice in a shot, and an open cell is nobody."""
+    text = (
+        "Shot,Action,Size,Dir,Set,Cast\n1,x,WS,N,Old mill,Ana; ANA\n2,y,MS,N,old-mill,ana and Bo\n"
+        "3,z,MS,N,,tbd\n4,z,MS,N,-,none\n5,v,MS,N,Dam,All\n"
+    )
+    found = settled(tmp_path, text)
+    assert column(found, "spot") == [*["Old mill"] * 4, "Dam"]
+    assert column(found, "cast") == ["Ana", "Ana; Bo", "", "", "Ana; Bo"]
