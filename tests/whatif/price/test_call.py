@@ -12,6 +12,7 @@ import pytest
 from builders import a_day, a_place, a_shot, at, the_hours
 
 from sunsched.average.plan import average_plan
+from sunsched.day.past import Past
 from sunsched.errors import DayImpossible
 from sunsched.folder.read import read_day
 from sunsched.solver.solve import make_plan
@@ -93,6 +94,9 @@ def test_a_call_at_the_edge_of_what_can_be():
     for call in (hours.hard_wrap - timedelta(hours=24) - minute, hours.wrap):
         with pytest.raises(DayImpossible, match="from 20:00-1 to before the wrap at 19:00"):
             check_call(day, call)
+    begun = replace(day, past=Past(at=at("6:10"), free_at=at("6:10")))
+    with pytest.raises(DayImpossible, match="and yet the crew was called at 06:00"):
+        check_call(begun, at("7:00"))
 
 
 def test_what_is_told_a_time_stays_as_far_as_it_can():
