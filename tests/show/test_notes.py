@@ -46,6 +46,23 @@ def test_the_sun_in_a_frame_is_said(off_deg, lens_mm, told):
     assert all(f"the sun stands {told} the frame of 1 (" in text for text in found)
 
 
+def test_no_sun_stands_in_the_frame_of_a_made_shot():
+    """What has rolled needs no flag any more."""
+    plan = a_plan(0.0)
+    plan = a_plan(plan.shots[0].sun_azimuth_deg, lens_mm=50.0)
+    assert len(told(plan, "the sun stands")) == 1
+    roll = plan.shots[0]
+    made = Made(
+        shot_id="1",
+        changeover_start=roll.changeover_start,
+        roll_start=roll.roll_start,
+        roll_end=roll.roll_end,
+    )
+    past = Past(at=roll.roll_end, free_at=roll.roll_end, made=(made,))
+    plan = replace(plan, fit=replace(plan.fit, day=replace(plan.day, past=past)))
+    assert told(plan, "the sun stands") == []
+
+
 def test_no_sun_stands_in_a_frame_of_the_night():
     """Below the horizon it is in nobody's eyes."""
     dusk = Wish(side=SunSide.DUSK, elevation=Band(low_deg=-6.0, high_deg=-0.9, give_deg=1.0))
@@ -86,6 +103,9 @@ def test_the_first_useful_light_is_told_to_a_crew_that_is_called_before_it(ferry
     whose = ", ".join(shot for shot in asking if useful[shot] == minute)
     assert text == f"the first useful light is {local:%H:%M}, for {whose}"
     assert fit.time_of(minute) < day.hours.first_roll
+    begun = replace(day, past=Past(at=call, free_at=call))
+    under_way = replace(plan, fit=replace(fit, day=begun))
+    assert told(under_way, "the first useful light") == []
 
 
 def test_light_at_the_call_is_no_news(ferry):
