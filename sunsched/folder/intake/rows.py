@@ -6,11 +6,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from sunsched.folder.intake.header import Head, score
+from sunsched.folder.intake.header import Head
 from sunsched.folder.intake.titles import key_of_title
 from sunsched.folder.tables.table import Line
 from sunsched.folder.text import words
-from sunsched.folder.text.sizes import folded
 
 MAX_SECTION_WORDS = 7
 
@@ -85,7 +84,7 @@ def read_rows(lines: Sequence[Line], head: Head) -> Shots:
         is_break = len(texts) <= 3 and bool(_BREAKS.match(first)) and not _is_shot(cells, head)
         if is_break or (is_alone and not is_id and not _is_section(first)):
             found.passed[line] = " ".join(texts)
-        elif is_alone and not is_id and not _names_column(first):
+        elif is_alone and not is_id:
             found.sections[line] = first
             spot, scene = section_of(first)
         else:
@@ -123,10 +122,6 @@ def _is_section(text: str) -> bool:
     return (
         count <= MAX_SECTION_WORDS and not text.endswith((".", ",", "!", "?")) and "@" not in text
     )
-
-
-def _names_column(text: str) -> bool:
-    return score([text]) > 0 and folded(text) in ("id", "shot")
 
 
 def _is_shot(cells: Sequence[str | None], head: Head) -> bool:
