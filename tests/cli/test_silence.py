@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from builders import a_day, a_shot, at
 
-from sunsched.folder.log.log import read_log
+from sunsched.cli.shared.silence import _assumed, note_assumed
+from sunsched.errors import SunschedError
+from sunsched.folder.log.course import begin
+from sunsched.folder.log.event import Event, Kind
+from sunsched.folder.log.log import Log, read_log
 from sunsched.folder.read import read_day
 from sunsched.saved.revisions import revision_numbers
 
@@ -95,3 +101,39 @@ def test_on_a_terminal_it_is_asked(day, run, monkeypatch):
     assert yes["assumed"]
     assert not no["assumed"]
     assert asked[0].endswith("Did it go so?")
+
+
+@pytest.mark.parametrize(
+    ("events", "text"),
+    [
+        (["rolled 1"], "1 rolls"),
+        (["rolled 1", "done 1"], "1 is made"),
+        (["rolled 1", "done 1", "rolled 2"], "1 is made and 2 rolls"),
+        (
+            ["rolled 1", "done 1", "rolled 2", "done 2", "meal "],
+            "1 and 2 are made and lunch has begun",
+        ),
+    ],
+)
+def test_what_would_have_happened_is_named(events, text):
+    """Shots that were made roll no more; and since when nothing was noted."""
+    day = a_day(a_shot("1"), a_shot("2"))
+    course = begin(day)
+    rows = [dict(zip(("event", "subject"), one.split(" "), strict=True)) for one in events]
+    log = Log(events=(), state=course.now, warnings=())
+    assert _assumed(day, log, rows) == f"nothing is noted; by the plan {text}"
+    noted = Event(number=1, at=at("6:30"), since=at("6:30"), kind=Kind.NOTE)
+    log = Log(events=(noted,), state=replace(course.now, last=noted), warnings=())
+    assert _assumed(day, log, rows) == f"nothing is noted since 06:30; by the plan {text}"
+
+
+def test_what_was_noted_meanwhile_is_not_passed_over(make_folder):
+    """Somebody else wrote to the log after it was read: nothing is assumed."""
+    folder = make_folder()
+    day = read_day(folder)
+    rows = [{"at": "07:00", "event": "rolled", "subject": "1"}]
+    with pytest.raises(SunschedError, match="something was noted meanwhile"):
+        note_assumed(folder, day, lambda _: rows, known=1)
+    assert not (folder / "log.csv").exists()
+    note_assumed(folder, day, lambda _: rows, known=0)
+    assert len(read_log(folder, day).events) == 1

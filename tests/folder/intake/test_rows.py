@@ -56,6 +56,14 @@ def test_kind_of_a_row(row, kind):
     assert [name for name, lines in kinds.items() if 2 in lines] == ([kind] if kind else [])
 
 
+def test_a_row_with_a_size_and_a_look_is_a_shot():
+    """Whatever its words begin with."""
+    head: list[str | None] = ["Action", "Size", "Looking", "Min"]
+    rows: list[list[str | None]] = [["Lunch on the rocks", "WS", "N", ""], ["Lunch", "", "N", ""]]
+    found = sorted_rows(*rows, head=head)
+    assert list(found.passed) == [3]
+
+
 def test_a_section_gives_its_spot_and_scene_to_the_rows_below_it():
     """Until the next one, which may name neither."""
     one, two = ["1", "Tree", "WS", "30"], ["2", "Hill", "CU", "20"]

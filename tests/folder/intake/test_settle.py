@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from sunsched.day.model import Size
 from sunsched.folder.intake.file import read_list
 from sunsched.folder.intake.settle import Settled, settle
+from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings
 
 
@@ -166,3 +168,70 @@ def test_a_name_is_spelled_as_it_was_first(tmp_path):
     found = settled(tmp_path, text)
     assert column(found, "spot") == [*["Old mill"] * 4, "Dam"]
     assert column(found, "cast") == ["Ana", "Ana; Bo", "", "", "Ana; Bo"]
+
+
+def test_every_column_of_remarks_is_read(tmp_path):
+    """The first says where the lens looks, the second what light is wanted."""
+    text = "Shot,Action,Size,Mins,Notes,Comments\n1,x,WS,20,looking W,want it backlit\n"
+    found = settled(tmp_path, text)
+    assert (column(found, "look"), column(found, "sun")) == (["W"], ["back"])
+
+
+def test_what_is_open_stays_open_and_what_is_plain_is_not_told_again(tmp_path):
+    """In any case of letters; minutes are written as such."""
+    text = (
+        "Shot,Action,Size,Dir,Light,Mins,Setup time\n1,x,WS,N,TBD,Tbc,0:20\n"
+        "2,y,OTS,?,any,20-30,1h\n3,z,CU,N,back,30 - 20 min,TBA\n"
+    )
+    found = settled(tmp_path, text)
+    assert found.questions == ()
+    assert column(found, "sun") == ["", "any", "back"]
+    assert column(found, "shoot_min") == ["30", "30", "30"]
+    assert column(found, "setup_min") == ["20", "60", ""]
+    assert column(found, "size as listed") == ["", "OTS", ""]
+    assert "sun `TBD` left blank: 1" in found.notes
+    assert "the longer of two figures of minutes: 2 and 3" in found.notes
+
+
+def test_a_side_of_the_sun_needs_a_look_and_shade_none(tmp_path):
+    """Also one that only the side of the camera tells; each is asked by its spot."""
+    text = (
+        "Shot,Action,Size,Set,Light,Sun side\n1,x,WS,Dam,shade,\n2,y,WS,Dam,dusk,\n"
+        "3,z,WS,Mill,any,left\n4,v,WS,Weir,side left,\n5,q,WS,Weir,front,\n"
+    )
+    found = settled(tmp_path, text)
+    assert [(one.column, one.shots) for one in found.questions] == [
+        ("look", ("3",)),
+        ("look", ("4", "5")),
+    ]
+    assert column(found, "look") == ["N", "N", "", "", ""]
+
+
+def test_minutes_that_cannot_be_are_asked(tmp_path):
+    """No minute at all, or more than a shot can take; the answer is written."""
+    text = "Shot,Action,Size,Dir,Mins\n1,x,WS,N,0\n2,y,WS,N,720\n3,y,WS,N,721\n"
+    assert [one.shots for one in settled(tmp_path, text).questions] == [("1",), ("3",)]
+    assert column(settled(tmp_path, text, shoot_min="25"), "shoot_min") == ["25", "720", "25"]
+
+
+def test_a_height_that_is_written_stays_before_that_of_an_hour(tmp_path):
+    """And a description is no longer than it may be, nor ever blank."""
+    text = (
+        "Shot,Action,Size,Dir,Light,Elevation\n1,x,WS,N,golden hour,>30\n2,y,WS,N,golden hour,\n"
+        f"3,{'long ' * 200},WS,N,any,\n4,,WS,N,any,\n"
+    )
+    found = settled(tmp_path, text)
+    assert column(found, "elevation") == [">30", "golden", "", ""]
+    assert column(found, "sun")[:2] == ["", ""]
+    long, blank = column(found, "description")[2:]
+    assert len(long) <= words.MAX_DESCRIPTION < 1000
+    assert blank == "wide"
+
+
+def test_own_words_for_sizes_count(tmp_path):
+    """Those of the day that the list goes into."""
+    (tmp_path / "list.csv").write_text("Shot,Action,Size,Dir\n1,x,hero,N\n2,y,WS,N\n")
+    taken = read_list(tmp_path / "list.csv", Findings())
+    assert taken is not None
+    assert [one.value for one in settle(taken, {}).questions] == ["hero"]
+    assert column(settle(taken, {}, {"hero": Size.FULL}), "size") == ["full", "wide"]
