@@ -235,3 +235,34 @@ def test_own_words_for_sizes_count(tmp_path):
     assert taken is not None
     assert [one.value for one in settle(taken, {}).questions] == ["hero"]
     assert column(settle(taken, {}, {"hero": Size.FULL}), "size") == ["full", "wide"]
+
+
+def test_what_a_column_says_counts_before_the_words_of_the_description(tmp_path):
+    """Look, minutes and sun; nothing is said of light then."""
+    text = (
+        'Shot,Action,Size,Dir,Light,Mins\n1,"backlit tree, looking E, 40 min",WS,N,side,1-2 h\n'
+        "2,x,CU,N,any,10\n"
+    )
+    found = settled(tmp_path, text)
+    one = found.rows[0]
+    assert (one["look"], one["sun"], one["shoot_min"]) == ("N", "side", "120")
+    assert found.notes == ("the longer of two figures of minutes: 1",)
+
+
+def test_a_point_among_words_is_a_look_unless_all_is_in_capitals(tmp_path):
+    """Then a letter may be one of the words."""
+    text = "Shot,Action,Size,Dir\n1,x,WS,up the street N\n2,y,WS,S\n3,z,WS,PIER N\n4,v,WS,N or E\n"
+    found = settled(tmp_path, text)
+    assert column(found, "look") == ["N", "S", "", ""]
+    assert [one.value for one in found.questions] == ["PIER N", "N or E"]
+
+
+def test_sizes_for_each_are_given_to_the_shots_without_one(tmp_path):
+    """In their order, whatever is answered about other shots between them."""
+    (tmp_path / "list.csv").write_text(
+        "Shot,Action,Size,Dir\n1,tree,,N\n2,hill,odd,N\n3,lake,,N\n4,dog,WS,N\n5,cat,WS,N\n"
+    )
+    taken = read_list(tmp_path / "list.csv", Findings())
+    assert taken is not None
+    found = settle(taken, {("size", ""): "full, insert", ("size", "odd"): "CU"})
+    assert column(found, "size") == ["full", "close-up", "insert", "wide", "wide"]
