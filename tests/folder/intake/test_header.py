@@ -6,20 +6,21 @@ import pytest
 
 from sunsched.folder.intake.header import CLOCK, LOOKED_AT, best_place, read_head
 from sunsched.folder.intake.titles import columns_for, slip_of
+from sunsched.folder.tables.table import Line
 
 SHOT = ["1", "The tree", "WS", "N"]
 
 
 def columns(*rows: str) -> tuple[str, ...]:
     """Give what the titles of a list stand for; cells are parted by commas."""
-    lines = [(line, [*row.split(",")]) for line, row in enumerate(rows, 1)]
+    lines: list[Line] = [(line, [*row.split(",")]) for line, row in enumerate(rows, 1)]
     return read_head(lines, 0).columns
 
 
 def test_head_is_found_as_far_down_as_readers_look():
     """Further down it is none; two titles are enough, however long they are."""
     head = ["Camera direction", "Shot description"]
-    above = [(line, ["x"]) for line in range(1, LOOKED_AT)]
+    above: list[Line] = [(line, ["x"]) for line in range(1, LOOKED_AT)]
     assert best_place([*above, (LOOKED_AT, [*head]), (LOOKED_AT + 1, [*SHOT])]) == LOOKED_AT - 1
     assert best_place([(0, ["x"]), *above, (LOOKED_AT, [*head])]) is None
     assert best_place([(1, ["Notes", "Shot size"])]) is None

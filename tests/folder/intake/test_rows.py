@@ -8,10 +8,10 @@ from sunsched.folder.intake.header import read_head
 from sunsched.folder.intake.question import Desk, Question
 from sunsched.folder.intake.rows import Shots, read_rows, section_of
 
-HEAD: list[str | None] = ["Shot", "Action", "Size", "Min"]
+HEAD = ["Shot", "Action", "Size", "Min"]
 
 
-def sorted_rows(*rows: list[str | None], head=HEAD) -> Shots:
+def sorted_rows(*rows, head=HEAD) -> Shots:
     """Sort rows below a head; the first of them is on line 2."""
     shots = [["901", "Tree", "WS", "30"], ["902", "Hill", "CU", "20"]]
     lines = list(enumerate([head, *rows, *shots], 1))
@@ -58,8 +58,8 @@ def test_kind_of_a_row(row, kind):
 
 def test_a_row_with_a_size_and_a_look_is_a_shot():
     """Whatever its words begin with."""
-    head: list[str | None] = ["Action", "Size", "Looking", "Min"]
-    rows: list[list[str | None]] = [["Lunch on the rocks", "WS", "N", ""], ["Lunch", "", "N", ""]]
+    head = ["Action", "Size", "Looking", "Min"]
+    rows = [["Lunch on the rocks", "WS", "N", ""], ["Lunch", "", "N", ""]]
     found = sorted_rows(*rows, head=head)
     assert list(found.passed) == [3]
 
