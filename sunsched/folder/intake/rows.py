@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from sunsched.folder.intake.header import Head
 from sunsched.folder.intake.titles import key_of_title
-from sunsched.folder.tables.table import Line
+from sunsched.folder.tables.table import Line, says
 from sunsched.folder.text import words
 
 MAX_SECTION_WORDS = 7
@@ -66,7 +66,7 @@ def read_rows(lines: Sequence[Line], head: Head) -> Shots:
     titles = [key_of_title(title) for title in head.titles]
     spot = scene = ""
     for line, cells in lines[head.place + 1 :]:
-        written = [at for at, cell in enumerate(cells) if cell is None or words.clean(cell)]
+        written = [at for at, cell in enumerate(cells) if says(cell)]
         texts = list(dict.fromkeys(words.clean(cells[at] or "") for at in written))
         if not written:
             continue
