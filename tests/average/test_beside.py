@@ -3,13 +3,15 @@
 from dataclasses import replace
 from math import inf
 
+import numpy as np
 import pytest
 from benchmarks.days import day as an_invented_day
 
 from sunsched.average.beside import bound_of, bounded_beside, rounds_of
-from sunsched.average.ground import Ground
+from sunsched.average.ground import Ground, best_references
 from sunsched.average.plan import average_plan
 from sunsched.light.fit import fit_checked
+from sunsched.plan.score import drift_costs
 from sunsched.solver.solved import solve_day
 
 
@@ -74,3 +76,19 @@ def test_an_order_keeps_what_must_come_first():
     assert ground.whole([ids[1]]).tolist() == [3, 1, 0, 2]
     assert ground.whole([ids[2], ids[1], "gone"]).tolist() == [2, 3, 1, 0]
     assert ground.indices([ids[1], ids[2], ids[3]]).tolist() == [2, 3, 1]
+
+
+def test_the_reference_of_a_timetable_is_where_its_rolls_drift_least():
+    """Of all references of a match, summed over the rolls of its shots."""
+    day = an_invented_day(6, seed=3, has_matches=True)
+    solved = solve_day(day)
+    fit, ground = solved.fit, Ground(solved.fit)
+    found = best_references(fit, ground.drifts, solved.plan.timetable)
+    assert len(found) == len(ground.drifts.names) > 0
+    for name, reference in zip(ground.drifts.names, found, strict=True):
+        cost = sum(
+            drift_costs(fit, day.shot(roll.shot_id), np.array([fit.minute_of(roll.roll_start)]))[0]
+            for roll in solved.plan.timetable.rolls
+            if day.shot(roll.shot_id).match == name
+        )
+        assert cost[reference] == cost.min() < cost.max()

@@ -46,7 +46,7 @@ _SHORT = re.compile(
     r"(?:medium |extreme |big )?close[- ]?up|medium|two[- ]shot|insert|cutaway|detail|aerial))\b"
 )
 # A size before these is part of the description: `wide of the yard`.
-_OF = tuple(f"{word} " for word in "of on der des von de del du di della do da".split())
+_OF = ("of ", "on ", "der ", "des ", "von ", "de ", "del ", "du ", "di ", "della ", "do ", "da ")
 _LENS = re.compile(r"(?:lens )?(?:on (?:a |the )?)?(\d{1,3})\s*mm(?: lens)?", re.IGNORECASE)
 
 
