@@ -39,7 +39,7 @@ def test_a_box_of_one_reference_pays_what_that_costs(ground):
         gain = ground.odds(a_box(ground, reference, reference)).gain
         other = with_references(ground.rest, ground.drifts, np.array([reference])).gain
         assert np.allclose(gain, other, atol=0.01)
-    assert not np.allclose(gain, ground.rest.odds.gain, atol=0.01)
+        assert not np.allclose(gain, ground.rest.odds.gain, atol=0.01)
 
 
 def test_a_box_pays_no_more_than_any_of_its_references(ground):
