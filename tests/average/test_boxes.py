@@ -117,3 +117,5 @@ def test_the_bound_is_that_of_the_worst_box(ground):
             assert worth <= bound + 1e-6
     later = replace(rest, settled=rest.settled + 100.0)
     assert boxes._fine_bound(later, drifts, none, halves) == pytest.approx(max(each) + 100.0)
+    dearer = replace(drifts, made=drifts.made + 70.0)
+    assert boxes._fine_bound(rest, dearer, none, halves) == pytest.approx(max(each) - 70.0)
