@@ -8,7 +8,6 @@ from datetime import timedelta
 from sunsched.day.clock import AGAIN, clock
 from sunsched.light.angles import TAIL, frame_deg
 from sunsched.light.fit import HALF
-from sunsched.light.windows import windows
 from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
@@ -73,13 +72,18 @@ def first_light_notes(plan: Plan) -> Iterator[str]:
     if day.past is not None:
         return
     asking = {shot.id for shot in day.shots if not shot.wish.asks_nothing}
-    begins = {one.shot: one.spans[0].start for one in windows(plan.fit) if one.spans}
-    coming = {shot: start for shot, start in begins.items() if shot in asking}
-    if not coming:
-        return
-    first = min(coming.values())
-    if first - day.hours.crew_call >= timedelta(minutes=IDLE_MIN):
-        whose = ", ".join(shot for shot, start in coming.items() if start == first)
+    # From the call on, not from the first roll: light that was there before it is no news.
+    call, wrap = plan.fit.minute_of(day.hours.crew_call), plan.fit.minute_of(day.hours.hard_wrap)
+    is_useful = {
+        shot: own.by_itself[call:wrap] >= HALF
+        for shot, own in plan.fit.shots.items()
+        if shot in asking
+    }
+    waits_min = {shot: int(useful.argmax()) for shot, useful in is_useful.items() if useful.any()}
+    least_min = min(waits_min.values(), default=0)
+    if least_min >= IDLE_MIN:
+        whose = ", ".join(shot for shot, wait_min in waits_min.items() if wait_min == least_min)
+        first = plan.fit.time_of(call + least_min)
         yield f"the first useful light is {clock(day, first)}, for {whose}"
 
 

@@ -101,7 +101,7 @@ def assert_as_drawn(policy, day, days):
     assert kept.mean() == pytest.approx(light_share(policy), abs=0.005)
 
 
-@pytest.mark.parametrize("seed", [1, 4, 5, 8, 10, 12, 14, 16])
+@pytest.mark.parametrize("seed", few_first([1, 4, 5, 8, 10, 12, 14, 16], 3))
 def test_the_judge_counts_a_drawn_day_as_the_programme_does(seed):
     """On days on which all shots are made; light is rounded by the judge alone."""
     day = a_small_day(seed, shots=3)

@@ -19,7 +19,7 @@ MAGIC = {".pdf": b"%PDF-", ".png": b"\x89PNG", ".svg": b"<?xml"}
 def test_sheet_writes_the_table(run, tmp_path):
     """A `.csv` holds every shot of the day; stdout stays empty and stderr names the file."""
     file = tmp_path / "order.csv"
-    code, out, err = run("sheet", DATA / "ferry-light", file)
+    code, out, err = run("sheet", DATA / "ferry-light", file, "--for", "planned")
     assert (code, out) == (0, "")
     assert str(file) in err
     assert pd.read_csv(file, dtype=str)["id"].dropna().nunique() == 12

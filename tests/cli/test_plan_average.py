@@ -78,23 +78,20 @@ def test_what_is_for_planned_minutes_is_refused(option):
     assert "is for planned minutes" in " ".join(result.stderr.split())
 
 
-def test_the_picture_is_that_of_the_likely_day(tmp_path):
-    """It is written where it is asked for."""
-    target = tmp_path / "day.png"
-    day = str(DATA / "ferry-light")
-    result = RUN.invoke(
-        app, ["plan", day, "--for", "average", "--limit", "1", "--picture", str(target)]
-    )
-    assert result.exit_code == 0
-    assert target.stat().st_size > 20_000
-
-
 @pytest.fixture
 def starter(run, tmp_path):
     """Give a starter day, which is planned in a second."""
     folder = tmp_path / "day"
     assert run("new", folder, "--at", "Lisbon", "--date", "2027-05-20").code == 0
     return folder
+
+
+def test_the_picture_is_that_of_the_likely_day(run, starter, tmp_path):
+    """It is written where it is asked for."""
+    target = tmp_path / "day.png"
+    words = ("plan", starter, "--for", "average", "--limit", "1", "--picture", target)
+    assert run(*words).code == 0
+    assert target.stat().st_size > 20_000
 
 
 def test_it_is_the_default_and_can_be_saved_and_shown_again(run, starter, tmp_path):

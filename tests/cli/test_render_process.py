@@ -96,7 +96,10 @@ def day(tmp_path_factory) -> str:
     """Give a short day with a saved plan, so that the minute it was made does not differ."""
     folder = tmp_path_factory.mktemp("saved") / "day"
     command = "import sunsched.cli; sunsched.cli.main()"
-    for words in (("new", str(folder), "--date", "2027-05-20"), ("plan", str(folder), "--save")):
+    for words in (
+        ("new", str(folder), "--date", "2027-05-20"),
+        ("plan", str(folder), "--for", "planned", "--save"),
+    ):
         subprocess.run([sys.executable, "-c", command, *words], check=True)
     return str(folder)
 
@@ -131,6 +134,7 @@ def test_a_second_process_draws_the_same_bytes(day, drawn_here, tmp_path, fault,
     assert file == drawn_here
 
 
+@pytest.mark.slow
 @linux
 def test_what_is_refused_is_told_as_in_one_process(day, tmp_path):
     """An error of the process beside is told in two lines, and no file is written."""

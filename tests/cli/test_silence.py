@@ -4,12 +4,20 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
+from typing import cast
 
 import pytest
+from builders import a_day, a_shot, at
 
-from sunsched.folder.log.log import read_log
+from sunsched.cli.shared.silence import Assume, _assumed, note_assumed, silent_events
+from sunsched.errors import SunschedError
+from sunsched.folder.log.course import begin
+from sunsched.folder.log.event import Event, Kind
+from sunsched.folder.log.log import Log, read_log
 from sunsched.folder.read import read_day
+from sunsched.saved.plan_file import Revision
 from sunsched.saved.revisions import revision_numbers
 
 DATA = Path(__file__).parents[2] / "data"
@@ -84,7 +92,8 @@ def test_on_a_terminal_it_is_asked(day, run, monkeypatch):
     """Yes takes the plan, no takes the log."""
     asked = []
 
-    def confirm(text, **_):
+    def confirm(text, **options):
+        assert options == {"default": True, "err": True}
         asked.append(text)
         return len(asked) == 1
 
@@ -95,3 +104,66 @@ def test_on_a_terminal_it_is_asked(day, run, monkeypatch):
     assert yes["assumed"]
     assert not no["assumed"]
     assert asked[0].endswith("Did it go so?")
+
+
+@pytest.mark.parametrize(
+    ("events", "text"),
+    [
+        (["rolled 1"], "1 rolls"),
+        (["rolled 1", "done 1"], "1 is made"),
+        (["rolled 1", "done 1", "rolled 2"], "1 is made and 2 rolls"),
+        (
+            ["rolled 1", "done 1", "rolled 2", "done 2", "meal "],
+            "1 and 2 are made and lunch has begun",
+        ),
+    ],
+)
+def test_what_would_have_happened_is_named(events, text):
+    """Shots that were made roll no more; and since when nothing was noted."""
+    day = a_day(a_shot("1"), a_shot("2"))
+    course = begin(day)
+    rows = [dict(zip(("event", "subject"), one.split(" "), strict=True)) for one in events]
+    log = Log(events=(), state=course.now, warnings=())
+    assert _assumed(day, log, rows) == f"nothing is noted; by the plan {text}"
+    noted = Event(number=1, at=at("6:30"), since=at("6:30"), kind=Kind.NOTE)
+    log = Log(events=(noted,), state=replace(course.now, last=noted), warnings=())
+    assert _assumed(day, log, rows) == f"nothing is noted since 06:30; by the plan {text}"
+
+
+@pytest.mark.parametrize(
+    ("clock", "is_asked"), [("6:44", False), ("6:45", True), ("7:14", True), ("7:15", True)]
+)
+def test_a_silence_begins_with_the_call(monkeypatch, clock, is_asked):
+    """Forty-five minutes of it are one, also where the first roll is later."""
+    day = a_day(a_shot("1"))
+    day = replace(day, hours=replace(day.hours, first_roll=at("6:30")))
+    log = Log(events=(), state=begin(day).now, warnings=())
+    rows = [{"event": "rolled", "subject": "1"}]
+    monkeypatch.setattr("sunsched.cli.shared.silence.went_as_planned", lambda *_: lambda _: rows)
+    saved = cast("Revision", None)  # what went as planned is said above
+    assert (silent_events(day, log, saved, at(clock), Assume.PLAN) is not None) == is_asked
+    assert silent_events(day, log, saved, at(clock), Assume.LOG) is None
+
+
+def test_a_day_that_has_left_its_plan_is_not_asked_about(monkeypatch):
+    """Nothing can be assumed of it, so only what is noted has happened."""
+
+    def nothing(_):
+        raise SunschedError("the day did not go as planned")
+
+    day = a_day(a_shot("1"))
+    log = Log(events=(), state=begin(day).now, warnings=())
+    monkeypatch.setattr("sunsched.cli.shared.silence.went_as_planned", lambda *_: nothing)
+    assert silent_events(day, log, cast("Revision", None), at("9:00"), None) is None
+
+
+def test_what_was_noted_meanwhile_is_not_passed_over(make_folder):
+    """Somebody else wrote to the log after it was read: nothing is assumed."""
+    folder = make_folder()
+    day = read_day(folder)
+    rows = [{"at": "07:00", "event": "rolled", "subject": "1"}]
+    with pytest.raises(SunschedError, match="something was noted meanwhile"):
+        note_assumed(folder, day, lambda _: rows, known=1)
+    assert not (folder / "log.csv").exists()
+    note_assumed(folder, day, lambda _: rows, known=0)
+    assert len(read_log(folder, day).events) == 1

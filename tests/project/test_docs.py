@@ -160,6 +160,7 @@ def test_what_is_left_out_hides_no_other_line():
         assert not is_as_shown(wrong, "a\nb\nc\nd")
 
 
+@pytest.mark.slow
 def test_python_blocks_run(desk):
     """What the README shows of the Python interface runs as it stands."""
     shown = blocks(README, "python")
@@ -168,6 +169,7 @@ def test_python_blocks_run(desk):
         subprocess.run([sys.executable, "-c", block], cwd=desk, check=True)
 
 
+@pytest.mark.slow
 def test_first_command_plans_a_demo_day(desk):
     """The README opens with one line that sets up and plans, and shows what it prints."""
     line, rest = marked(README, "plan")

@@ -38,7 +38,7 @@ def planned(seed: int) -> Plan | None:
         return None
 
 
-@pytest.mark.parametrize("seed", few_first(range(40), 12))
+@pytest.mark.parametrize("seed", few_first(range(40), 5))
 def test_the_rest_is_what_brute_force_finds(seed: int) -> None:
     """Shots that rolled at any minutes: brute force and judge agree with the solver's points."""
     plan = planned(seed)
@@ -59,7 +59,7 @@ def test_the_rest_is_what_brute_force_finds(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [*range(14), 21, 24])
+@pytest.mark.parametrize("seed", few_first([21, 24, *range(14)], 6))
 def test_the_rest_is_the_best_that_the_judge_knows(seed: int) -> None:
     """No table is trusted: the judge is asked about everything that could still be done."""
     plan = planned(seed)

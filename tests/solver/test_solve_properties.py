@@ -164,14 +164,14 @@ def test_same_day_twice_gives_the_same_plan():
 
 
 @pytest.mark.parametrize("rule", RELAXED)
-@pytest.mark.parametrize("seed", few_first(range(4), 2))
+@pytest.mark.parametrize("seed", few_first(range(4), 1))
 def test_relaxing_a_rule_never_lowers_the_points(rule, seed):
     """A day with a rule fewer is worth at least as much; waiting is free, as calls may be early."""
     day = a_day(seed, 5, costs=Costs(wait=0))
     assert make_plan(RELAXED[rule](day)).points >= make_plan(day).points
 
 
-@pytest.mark.parametrize("seed", few_first(range(6), 3))
+@pytest.mark.parametrize("seed", few_first(range(6), 1))
 def test_a_shot_less_never_lowers_the_others(seed):
     """Without one shot the rest is worth at least what it was worth beside it.
 
@@ -285,7 +285,7 @@ def timed_by_hand(tables, seq):
     return best
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", few_first(range(12), 4))
 def test_best_times_are_the_best_of_all(seed):
     """The compiled timing of a sequence is worth what the best of every timing is worth."""
     tables = random_tables(seed)
@@ -314,7 +314,7 @@ def filled(tables, seq):
     return before, ahead
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", few_first(range(12), 4))
 def test_insertion_is_worth_the_sequence_that_results(seed):
     """The value of the best place is the best timing of any resulting sequence, less its pairs."""
     tables = make_tables(make_problem(fit_checked(a_day(seed, 7))))
@@ -334,7 +334,7 @@ def test_insertion_is_worth_the_sequence_that_results(seed):
         assert value == max(worths) == worths[place]
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", few_first(range(8), 3))
 def test_filling_from_the_change_on_equals_filling_from_scratch(seed):
     """After a change at one place, only the prefixes behind it and the suffixes before it move."""
     tables = make_tables(make_problem(fit_checked(a_day(seed, 8))))

@@ -8,6 +8,7 @@ from itertools import permutations
 import numpy as np
 import pytest
 from oracles.days import random_day
+from seeds import few_first
 
 from sunsched.light.fit import fit_day
 from sunsched.solver.build import make_problem
@@ -31,7 +32,7 @@ def worth(problem: Problem, answer: Answer, order: tuple[int, ...]) -> tuple[int
     return int(value) - paid, int(starts.sum())
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", few_first(range(12), 5))
 def test_no_two_shots_could_change_places_for_the_better(seed):
     """With any two of them exchanged it is worth less, works later, or leaves the list's order."""
     problem = make_problem(fit_day(random_day(seed, 5, ((), ("keel",))[seed % 2])), 10)

@@ -18,6 +18,7 @@ import openpyxl
 import pytest
 from odfdo import Cell, Document, Row, Table
 from oracles.days import at, random_day
+from seeds import few_first
 from under_way import soonest_meals
 
 from sunsched.day.model import CastMember, Costs, Day, Meal, Shot, Size, Span
@@ -118,7 +119,7 @@ def a_day(seed: int) -> Day:
 
 
 # On days 14, 20 and 40 the suns of the matches must be looked for.
-@pytest.mark.parametrize("seed", [*range(5, 15), 20, 40])
+@pytest.mark.parametrize("seed", few_first([14, 20, 40, 5, *range(6, 14)], 4))
 def test_untimed_order_is_timed_as_enumeration_would(seed):
     """No start, wait or meal that the judge allows is worth more; nor is any missed."""
     fit = fit_day(a_day(seed))

@@ -23,6 +23,7 @@ from benchmarks import stress as benchmark
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 from oracles.days import random_day
+from seeds import few_first
 from typer.testing import CliRunner
 
 from sunsched.average.drawn import draw_days, draw_factors
@@ -138,7 +139,7 @@ def without_spread(day: Day) -> Day:
     return replace(day, overruns=dict.fromkeys(Size, NONE))
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3, 4, 6, 7, 8, 10])
+@pytest.mark.parametrize("seed", few_first([1, 2, 3, 4, 6, 7, 8, 10], 3))
 def test_without_overruns_a_proven_plan_is_worth_its_points(seed):
     """On any minute no way to follow the best order is worth more than the judge gives it."""
     day = without_spread(random_day(seed, 6, ("a", "a", "b"), room_min=50))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from sunsched.errors import lines_text
+from sunsched.folder.intake.question import NOTHING
 from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.folder.tables.table import Line
 from sunsched.folder.text import words
@@ -53,7 +54,7 @@ def fill_from_above(rows: Sequence[Line], columns: Sequence[str]) -> Iterator[st
             if text.casefold() in SAME and above:
                 cells[at] = above
                 same.append(line)
-            elif text:
+            elif text and not (column in NAMED_ONCE and text.casefold() in NOTHING):
                 above = text
             elif above and column in NAMED_ONCE:
                 cells[at] = above

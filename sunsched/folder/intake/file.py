@@ -64,7 +64,7 @@ def read_list(path: Path, findings: Findings) -> Taken | None:
     if taken is None or (not taken.table.rows and not findings.faults):
         findings.fault(where, "no shots below its head", expected="one row a shot")
         return None
-    return Taken(table=taken.table, notes=(*notes, *taken.notes), languages=taken.languages)
+    return Taken(table=taken.table, notes=(*notes, *taken.notes))
 
 
 def _text_sheet(text: str, name: str) -> Sheet | None:

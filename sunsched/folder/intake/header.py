@@ -17,7 +17,7 @@ from sunsched.folder.intake.titles import (
     slip_of,
 )
 from sunsched.folder.shot_list.columns import MAX_SHOOT
-from sunsched.folder.tables.table import Line, column_name
+from sunsched.folder.tables.table import Line, column_name, says
 from sunsched.folder.text import bands, clock, minutes, sizes, suns, words
 from sunsched.folder.text.words import WordError
 
@@ -35,7 +35,8 @@ class Head:
     """A head: its place among the lines, and for each of its titles the column it stands for.
 
     A column is empty where the title is kept as it is; `languages` are those that the titles are
-    in, as far as that can be told. `hours` are the places of titles whose figures are hours.
+    in, as far as that can be told. `hours` are the places of titles whose figures are hours,
+    `clocks` those of titles over clock times that no shot is held to.
     """
 
     place: int
@@ -63,7 +64,7 @@ def read_head(lines: Sequence[Line], place: int) -> Head:
     """Say what each title of a head stands for, by its words and by the cells below it."""
     titles = tuple(words.clean(title or "") for title in lines[place][1])
     # What a title stands for is seen in rows that are filled, not in sections, sums or heads again.
-    filled = [cells for _, cells in lines[place + 1 :] if sum(map(_says, cells)) >= FILLED]
+    filled = [cells for _, cells in lines[place + 1 :] if sum(map(says, cells)) >= FILLED]
     below = [cells for cells in filled if score(cells) < LEAST]
     columns = [""] * len(titles)
     clocks: set[int] = set()
@@ -117,12 +118,8 @@ def _is_known(title: str) -> bool:
 def _all_read(column: str, cells: Sequence[str | None]) -> bool:
     written = [cell for cell in cells if cell and words.clean(cell)]
     return len(written) > 1 and all(
-        re.search(r"[^\W\d]|°", cell) and _reads(_READS[column], cell) for cell in written
+        re.search(r"[^\W\d]|°", cell) and words.reads(_READS[column], cell) for cell in written
     )
-
-
-def _says(cell: str | None) -> bool:
-    return cell is None or bool(words.clean(cell))
 
 
 def _haste(title: str, cells: Sequence[str | None]) -> tuple[bool, bool, bool]:
@@ -142,7 +139,7 @@ def _fits(column: str, options: tuple[str, ...], cells: Sequence[str | None]) ->
     test = _READS.get(column)
     if test is None:
         return True
-    share = sum(_reads(test, cell) for cell in written) / len(written)
+    share = sum(words.reads(test, cell) for cell in written) / len(written)
     if column == "shoot_min" and CLOCK in options:
         return share >= 0.6 and _middle(written) <= ROLL_MIN
     return share >= 0.6 if column != "sun" else share >= 0.5
@@ -158,14 +155,6 @@ def _value(cell: str) -> int | None:
         return minutes.minutes(cell, 0, 24 * 60)
     except WordError:
         return None
-
-
-def _reads(test: Callable[[str], object], cell: str) -> bool:
-    try:
-        test(cell)
-    except WordError:
-        return False
-    return True
 
 
 def _is_id(text: str) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import chain, count
 
 from sunsched.folder.intake.question import EVERYONE, NOTHING, UNSURE, Desk
 from sunsched.folder.text import bands, words
@@ -23,31 +24,46 @@ def number_rows(rows: Sequence[dict[str, str]], desk: Desk) -> None:
     for cells in rows:
         cells["id"] = _plain_id(cells.get("id", ""))
     written = Counter(cells["id"].casefold() for cells in rows if cells["id"])
-    scened = [f"{cells.get('scene', '')}-{cells['id']}".casefold() for cells in rows]
-    if any(count > 1 for count in written.values()) and len(set(scened)) == len(rows):
-        for cells in rows:
-            scene = _plain_id(cells.get("scene", ""))
-            cells["id"] = f"{scene}-{cells['id']}".strip("-")
+    # A scene is often named only once, in the first of its rows.
+    scenes = [_plain_id(scene) for scene in _as_above(rows, "scene")]
+    ids = [cells["id"] for cells in rows]
+    scened = ["-".join(filter(None, one)) for one in zip(scenes, ids, strict=True)]
+    is_each_own = len({one.casefold() for one in scened}) == len(rows)
+    if any(times > 1 for times in written.values()) and is_each_own:
+        for cells, own in zip(rows, scened, strict=True):
+            cells["id"] = own
         desk.say("numbers start anew in each scene, so ids are scene-shot", rows[0]["id"])
     taken: set[str] = set()
     for place, cells in enumerate(rows, 1):
         own = cells["id"][: words.MAX_ID]
         if not own:
-            cells["id"] = next(
-                one
-                for one in map(str, range(place, 10_000))
-                if one not in written | dict.fromkeys(taken)
-            )
+            numbers = map(str, count(place))
+            cells["id"] = next(one for one in numbers if one not in taken and one not in written)
             desk.say("without a number, numbered by their row", cells["id"])
         elif own.casefold() in taken:
-            letters = (f"{own}{letter}" for letter in "bcdefghijklmnopqrstuvwxyz")
             cells["id"] = next(
                 one
-                for one in letters
+                for one in _told_apart(own)
                 if one.casefold() not in taken and one.casefold() not in written
             )
             desk.say("a number that stands twice, with a letter behind it", cells["id"])
+        else:
+            cells["id"] = own
         taken.add(cells["id"].casefold())
+
+
+def _told_apart(own: str) -> Iterator[str]:
+    """Give ids like one that stands twice: with a letter behind, then with a number."""
+    for behind in chain("bcdefghijklmnopqrstuvwxyz", map("-{}".format, count(27))):
+        yield f"{own[: words.MAX_ID - len(behind)]}{behind}"
+
+
+def _as_above(rows: Sequence[dict[str, str]], column: str) -> Iterator[str]:
+    """Give a column's cells, each blank one as the one above it."""
+    above = ""
+    for cells in rows:
+        above = cells.get(column, above)
+        yield above
 
 
 def _plain_id(text: str) -> str:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from sunsched.folder.intake.rows import is_break
 from sunsched.folder.intake.titles import columns_for
 from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line
 from sunsched.folder.text import bands, minutes, sizes, suns, words
-from sunsched.folder.text.words import WordError
 
 COLUMNS = ("id", "description", "size", "look", "sun", "shoot_min", "lens_mm", "cast", "spot")
 WRAPPED = 55  # signs of a line that a mail program may have broken
@@ -54,21 +53,8 @@ _SHORT = re.compile(
     r"\b(?:EWS|VWS|WS|LS|MLS|FS|MS|MCU|CU|BCU|ECU|OTS|POV|(?i:(?:big|very|extreme) wide|wide|"
     r"(?:medium |extreme |big )?close[- ]?up|medium|two[- ]shot|insert|cutaway|detail|aerial))\b"
 )
-_OF = (
-    "of ",
-    "on ",
-    "der ",
-    "des ",
-    "von ",
-    "de ",
-    "del ",
-    "du ",
-    "des ",
-    "di ",
-    "della ",
-    "do ",
-    "da ",
-)
+# A size before these is part of the description: `wide of the yard`.
+_OF = ("of ", "on ", "der ", "des ", "von ", "de ", "del ", "du ", "di ", "della ", "do ", "da ")
 _LENS = re.compile(r"(?:lens )?(?:on (?:a |the )?)?(\d{1,3})\s*mm(?: lens)?", re.IGNORECASE)
 
 
@@ -193,7 +179,7 @@ def _parted(text: str) -> str:
     """Set minutes and what says where the lens looks apart from the words around them."""
 
     def apart(found: re.Match[str]) -> str:
-        return f"; {found[0]}; " if _reads(bands.bearing, found[1]) else found[0]
+        return f"; {found[0]}; " if words.reads(bands.bearing, found[1]) else found[0]
 
     plain = re.sub(r"(?i)\bhalf an hour\b", "30 min", text)
     return _LOOKS.sub(apart, _LASTS.sub(r"; \1; ", plain))
@@ -208,25 +194,17 @@ def _fact(fragment: str, cells: dict[str, str]) -> tuple[str, str] | None:
     if has_unit and "shoot_min" not in cells:
         whole = _LASTS.fullmatch(fragment)
         text = re.sub(r"^\d+\s*[-–]\s*", "", whole[1]) if whole else fragment  # the longer of two
-        if _reads(lambda one: minutes.minutes(one, 1, 720), text):
+        if words.reads(lambda one: minutes.minutes(one, 1, 720), text):
             return "shoot_min", text
     looks = _LOOKS.fullmatch(fragment)
-    if looks and "look" not in cells and _reads(bands.bearing, looks[1]):
+    if looks and "look" not in cells and words.reads(bands.bearing, looks[1]):
         return "look", looks[1]
-    if "look" not in cells and not fragment.isdigit() and _reads(bands.bearing, fragment):
+    if "look" not in cells and not fragment.isdigit() and words.reads(bands.bearing, fragment):
         return "look", fragment
-    if "size" not in cells and _reads(sizes.size, fragment):
+    if "size" not in cells and words.reads(sizes.size, fragment):
         return "size", fragment
     if "sun" not in cells and re.fullmatch(r"3/4|¾", fragment):
         return "sun", fragment  # of what is asked
-    if "sun" not in cells and _reads(suns.sun_words, fragment):
+    if "sun" not in cells and words.reads(suns.sun_words, fragment):
         return "sun", fragment
     return None
-
-
-def _reads(reader: Callable[[str], object], text: str) -> bool:
-    try:
-        reader(text)
-    except WordError:
-        return False
-    return True

@@ -6,11 +6,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from sunsched.folder.intake.header import Head, score
+from sunsched.folder.intake.header import Head
 from sunsched.folder.intake.titles import key_of_title
-from sunsched.folder.tables.table import Line
+from sunsched.folder.tables.table import Line, says
 from sunsched.folder.text import words
-from sunsched.folder.text.sizes import folded
 
 MAX_SECTION_WORDS = 7
 _TIMES = re.compile(r"[\d:.,hH\s–—-]+")
@@ -18,11 +17,13 @@ _AWAY = re.compile(r"\s*\([^)]*\d\s*(?:min|km|m)\b[^)]*\)")  # how far a spot is
 
 # What a row says that is no shot and no section: breaks of the day, sums, page marks.
 _BREAKS = re.compile(
-    r"^\W*(?:lunch|meal|catering|break|wrap|company[ -]?move|unit[ -]?move|move to|end of|total|"
-    r"sum|sub-?total|page|notes?\b|note:|mittag|pause|umzug|summe|gesamt|seite|ende|drehschluss|"
-    r"d[ée]jeuner|repas|fin\b|somme|almuerzo|comida|descanso|pranzo|pausa|totale\b|almo[çc]o|"
-    r"call\b|crew call|(?:from|to|cc|subject|betreff|objet|asunto|oggetto|"
-    r"sent|date|von|an)\s*:|breakfast|second meal|continued|tbc|tba)",
+    r"^\W*(?:(?:lunch|lunch[ -]?break|meals?|catering|breaks?|wrap|total|sum|sub-?total|page|"
+    r"notes?|mittag|mittagspause|mittagessen|pausen?|umzug|summe|gesamt|gesamtzeit|seite|ende|drehschluss|"
+    r"d[ée]jeuner|repas|fin|somme|almuerzo|comida|descanso|pranzo|pausa|totale|almo[çc]o|call|"
+    r"breakfast|continued|tbc|tba|end of|move to|company[ -]?move|unit[ -]?move|crew call|"
+    # A spot may begin like them: Summit, Endeavour Bay.
+    r"second meal)(?![^\W\d_])|(?:from|to|cc|subject|betreff|objet|asunto|oggetto|"
+    r"sent|date|von|an)\s*:)",
     re.IGNORECASE,
 )
 _SLUG = re.compile(r"^(?:(?:i/e|e/i|int|ext|est|innen|au[sß]en|a/i)\b[./ ]*)+", re.IGNORECASE)
@@ -67,7 +68,7 @@ def read_rows(lines: Sequence[Line], head: Head) -> Shots:
     titles = [key_of_title(title) for title in head.titles]
     spot = scene = ""
     for line, cells in lines[head.place + 1 :]:
-        written = [at for at, cell in enumerate(cells) if cell is None or words.clean(cell)]
+        written = [at for at, cell in enumerate(cells) if says(cell)]
         texts = list(dict.fromkeys(words.clean(cells[at] or "") for at in written))
         if not written:
             continue
@@ -86,7 +87,7 @@ def read_rows(lines: Sequence[Line], head: Head) -> Shots:
         is_break = len(texts) <= 3 and bool(_BREAKS.match(first)) and not _is_shot(cells, head)
         if is_break or (is_alone and not is_id and not _is_section(first)):
             found.passed[line] = " ".join(texts)
-        elif is_alone and not is_id and not _names_column(first):
+        elif is_alone and not is_id:
             found.sections[line] = first
             spot, scene = section_of(first)
         else:
@@ -124,10 +125,6 @@ def _is_section(text: str) -> bool:
     return (
         count <= MAX_SECTION_WORDS and not text.endswith((".", ",", "!", "?")) and "@" not in text
     )
-
-
-def _names_column(text: str) -> bool:
-    return score([text]) > 0 and folded(text) in ("id", "shot")
 
 
 def _is_shot(cells: Sequence[str | None], head: Head) -> bool:

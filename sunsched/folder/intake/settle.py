@@ -46,6 +46,8 @@ REMARKS = frozenset({"notes", "note", "remarks", "comments", "comment", "bemerku
 LIGHT = re.compile(r"(?i)\b(?:\w*light|\w*lit|sun\w*|shade|dusk|dawn|licht|lumi[èe]re|luz|luce)\b")
 ANY_LIGHT = ("any", "day", "d", "tag", "jour", "giorno")
 MINUTES = ("setup_min", "adjust_min")
+_FIGURE = re.compile(r"\d+(?:[.,]\d+)?")
+_STOP = re.compile(r"(?i)\b[tf]\s*/?\s*\d+(?:[.,]\d+)?")  # `T1.3`, `f/2.8`: no focal length
 WITHOUT_LENS = (SunSide.ANY, SunSide.SHADE, SunSide.DUSK)
 READERS: dict[str, tuple[Callable[[str], object], str]] = {
     "sun": (suns.sun_words, "any, back, side, front, shade, dusk, …"),
@@ -151,10 +153,12 @@ def _row(cells: dict[str, str], kept: Mapping[str, str], desk: Desk) -> dict[str
 
 
 def _lens(cells: dict[str, str]) -> None:
-    found = re.search(r"\d+(?:[.,]\d+)?", cells.get("lens_mm", ""))
-    if found and not re.search(r"\d\s*-\s*\d", cells["lens_mm"]):
-        cells["lens_mm"] = found[0]
-    elif "lens_mm" in cells:  # a zoom or a name of a lens: nothing that the plan counts with
+    """Keep the one focal length of a cell; a zoom or a lens's name is nothing to count with."""
+    text = words.plain_hyphens(cells.get("lens_mm", ""))
+    figures = _FIGURE.findall(_STOP.sub(" ", text))
+    if len(figures) == 1:
+        cells["lens_mm"] = figures[0]
+    elif "lens_mm" in cells:
         cells["lens as listed"] = cells.pop("lens_mm")
 
 

@@ -13,7 +13,7 @@ from sunsched.folder.intake.rows import Shots, read_rows
 from sunsched.folder.intake.titles import SHORT_SIZES, slip_of
 from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.folder.tables.sheet import Sheet
-from sunsched.folder.tables.table import Line, Table, column_name, table_of
+from sunsched.folder.tables.table import Line, Table, column_name, says, table_of
 from sunsched.folder.text import bands, words
 from sunsched.folder.text.findings import Findings
 
@@ -29,7 +29,6 @@ class Taken:
 
     table: Table
     notes: tuple[str, ...]
-    languages: frozenset[str] = frozenset()
 
 
 def take_sheet(
@@ -57,7 +56,7 @@ def take_sheet(
     lines = [(line, cells) for line, cells in sheet.lines if line not in sheet.hidden_lines]
     notes: list[str] = []
     hidden = [
-        line for line, cells in sheet.lines if line in sheet.hidden_lines and any(map(_says, cells))
+        line for line, cells in sheet.lines if line in sheet.hidden_lines and any(map(says, cells))
     ]
     if hidden:
         notes.append(f"{_lines_are(hidden)} hidden in the spreadsheet: not read; show what counts")
@@ -66,7 +65,7 @@ def take_sheet(
         _note_cells(sheet, {}, None, findings)
         table = table_of(lines, file, COLUMNS, findings)
         return None if table is None else Taken(table=table, notes=tuple(notes))
-    above = [line for line, cells in lines[:place] if any(map(_says, cells))]
+    above = [line for line, cells in lines[:place] if any(map(says, cells))]
     if above:
         notes.append(f"{_lines_are(above)} above the head: not read")
     head = read_head(lines, place)
@@ -82,7 +81,7 @@ def take_sheet(
     )
     if table is None:
         return None
-    return Taken(table=table, notes=tuple(notes), languages=head.languages)
+    return Taken(table=table, notes=tuple(notes))
 
 
 def _without_slips(head: Head, notes: list[str]) -> Head:
@@ -100,10 +99,6 @@ def _without_slips(head: Head, notes: list[str]) -> Head:
     return replace(head, columns=tuple(columns), titles=tuple(titles))
 
 
-def _says(cell: str | None) -> bool:
-    return cell is None or bool(words.clean(cell))
-
-
 def _names(head: Head, shots: Shots) -> tuple[list[str], dict[str, str]]:
     """Give the name of each column, and the titles of those that are kept, by name.
 
@@ -114,7 +109,7 @@ def _names(head: Head, shots: Shots) -> tuple[list[str], dict[str, str]]:
     kept: dict[str, str] = {}
     for at, (title, column) in enumerate(zip(head.titles, head.columns, strict=True)):
         own = column_name(title)
-        is_empty = not any(at < len(cells) and _says(cells[at]) for _, cells in shots.rows)
+        is_empty = not any(at < len(cells) and says(cells[at]) for _, cells in shots.rows)
         if column:
             names.append(title if own == column else column)
         elif is_empty and (not own or title == f"column {at + 1}"):
@@ -141,14 +136,14 @@ def _filled(
         at
         for at, name in enumerate(names)
         # Cells without any title above them are told as such.
-        if name or any(at < len(cells) and _says(cells[at]) for _, cells in shots.rows)
+        if name or any(at < len(cells) and says(cells[at]) for _, cells in shots.rows)
     ]
     titles = [names[at] for at in places]
     columns = [column_name(title) for title in titles]
     added = {"spot": shots.spots, "scene": shots.scenes}
     if "spot" in columns:  # then a section only says it again, unless the cell is blank
         at = places[columns.index("spot")]
-        rows = [line for line, cells in shots.rows if at < len(cells) and _says(cells[at])]
+        rows = [line for line, cells in shots.rows if at < len(cells) and says(cells[at])]
         added["spot"] = {line: spot for line, spot in shots.spots.items() if line not in rows}
     extra = [name for name in NAMED_ONCE if added[name] and name not in columns]
     if added["spot"]:

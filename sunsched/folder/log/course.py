@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
+from sunsched.day.clock import AGAIN
 from sunsched.day.model import Day, Shot
 from sunsched.folder.log.event import Event, Kind
 from sunsched.folder.shot_list.columns import MAX_SHOOT
@@ -83,9 +84,13 @@ def begin(day: Day) -> Course:
 
 
 def clock(day: Day, when: datetime) -> str:
-    """Write a moment on the local clock, with its date when that is not the day's."""
+    """Write a moment on the local clock, with its date when that is not the day's.
+
+    A star marks the second of two like hours, on the night when the clock is put back.
+    """
     local = when.astimezone(day.place.zone)
-    return f"{local:%H:%M}" if local.date() == day.date else f"{local:%Y-%m-%d %H:%M}"
+    text = f"{local:%H:%M}" if local.date() == day.date else f"{local:%Y-%m-%d %H:%M}"
+    return text + AGAIN * local.fold
 
 
 def objections(day: Day, state: State, event: Event) -> Iterator[Objection]:

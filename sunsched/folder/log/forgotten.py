@@ -28,11 +28,7 @@ def put_in_place(
     if not later:
         return tuple(cells for _, cells in forgotten)
     now = {"at": later[-1].at.isoformat(), "event": Kind.UNDO.value}
-    again = [(event.at, _without_number(cells_of(event, day))) for event in later]
+    again = [(event.at, cells_of(event, day)) for event in later]
     # Of two at one minute the forgotten one came first: `done` stands before the next `rolled`.
     whole = sorted([*forgotten, *again], key=lambda one: one[0])
     return (*(now for _ in later), *(cells for _, cells in whole))
-
-
-def _without_number(cells: Mapping[str, str]) -> dict[str, str]:
-    return {column: text for column, text in cells.items() if column != "number"}

@@ -51,6 +51,11 @@ class Table:
     kept: Mapping[str, str] = field(default_factory=dict)
 
 
+def says(cell: str | None) -> bool:
+    """Say whether a cell holds anything, also what is already told to be at fault."""
+    return cell is None or bool(words.clean(cell))
+
+
 def column_name(header: str) -> str:
     """Give a header as the readers know it: `Shoot (min)` and `shoot-min` are `shoot_min`."""
     return re.sub(r"\W+", "_", words.clean(header).casefold()).strip("_")

@@ -10,7 +10,7 @@ import difflib
 import math
 import re
 import unicodedata
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from sunsched.day.wish import CameraSide
 
@@ -55,6 +55,15 @@ def plain_hyphens(text: str) -> str:
 def key_of(name: str) -> str:
     """Give what two spellings of one name have in common: no case, and one kind of gap."""
     return re.sub(r"[\s_-]+", "-", plain_hyphens(name).casefold()).strip("-")
+
+
+def reads(reader: Callable[[str], object], text: str) -> bool:
+    """Say whether a reader of words takes a text."""
+    try:
+        reader(text)
+    except WordError:
+        return False
+    return True
 
 
 def natural_key(shot_id: str) -> tuple[tuple[int, int, str], ...]:

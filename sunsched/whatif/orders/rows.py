@@ -60,7 +60,7 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
     where = Where(file=shown(path.name or "ORDER"))
     if not _is_file(path):
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
-        expected = "a .csv, .xlsx or .ods file, such as monday.csv, or the number of a saved revision"
+        expected = "a .csv, .xlsx or .ods file, such as monday.csv, or a saved revision's number"
         hint = "" if path.is_dir() else words.did_you_mean(path.name, beside)
         written = "" if path == Path() else str(path)
         findings.fault(where, "no such order", written, expected=expected, hint=hint)

@@ -74,6 +74,23 @@ def test_sections_breaks_and_heads_again_are_no_shots(minimal_day, make_folder):
     )
 
 
+def test_a_spot_may_begin_like_a_break(minimal_day, make_folder):
+    """A summit is no sum, and Endeavour Bay is not the end; a break is one in any words."""
+    names = ("Summit", "Endeavour Bay", "Breaker Beach", "Mealworm Farm", "Pagehurst")
+    spots = "".join(f'[[spot]]\nname = "{name}"\n' for name in names)
+    breaks = ("Total 90", "Mittagspause", "Sum:", "LUNCH 12:30", "end of day", "To: all")
+    rows = "".join(
+        f"{name},,,,\n{number},x,WS,N,30\n{breaks[number % 6]},,,,\n"
+        for number, name in enumerate(names)
+    )
+    reading = read_folder(
+        make_folder(minimal_day + spots, f"shot,action,size,dir,time\n{rows}{breaks[5]},,,,\n")
+    )
+    assert [shot.spot for shot in reading.day.shots] == list(names)
+    told = ", ".join(f"`{one}`" for one in breaks)
+    assert f"rows that are no shots: {told}" in reading.taken
+
+
 def test_clock_times_of_a_list_hold_no_shot(make_folder):
     """Under `time` one list has minutes, another the hour by somebody's plan."""
     rows = "1,A,WS,N,30,9:40\n2,B,CU,N,20,10:15\n"

@@ -821,6 +821,10 @@ def test_times_of_a_night_with_the_clocks_put_back(make_folder):
     second = note(folder, "late", "2027-10-31T02:30+01:00", "", "5")
     assert second.at - first.at == timedelta(hours=1)
     assert events_of(folder) == (first, second)
+    # A star tells the second hour from the first, or the message would contradict itself.
+    assert refusal(folder, "late", "02:40", "", "5").startswith(
+        "late, --at: before the last event: `2027-10-31 02:40` (expected 2027-10-31 02:30* or l"
+    )
 
 
 def test_a_log_of_an_earlier_version_reads_on(folder):

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from builders import a_day, a_place, a_shot, at, the_hours
 
 from sunsched.average.plan import average_plan
+from sunsched.day.past import Past
 from sunsched.errors import DayImpossible
 from sunsched.folder.read import read_day
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.price.call import called_day
+from sunsched.whatif.price.call import called_day, check_call
 from sunsched.whatif.price.demand import CallAt
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
@@ -80,6 +83,53 @@ def test_a_call_that_leaves_no_day_is_refused(solved):
     late = f"{day.hours.wrap.astimezone(day.place.zone):%H:%M}"
     with pytest.raises(DayImpossible, match="it can be from"):
         read_decision(day, Asked(call=late))
+
+
+def test_a_call_at_the_edge_of_what_can_be():
+    """A day of twenty-four hours at most, and not called when it is over."""
+    day = a_day(a_shot("1"))
+    minute, hours = timedelta(minutes=1), day.hours
+    for call in (hours.hard_wrap - timedelta(hours=24), hours.wrap - minute):
+        check_call(day, call)
+    for call in (hours.hard_wrap - timedelta(hours=24) - minute, hours.wrap):
+        with pytest.raises(DayImpossible, match="from 20:00-1 to before the wrap at 19:00"):
+            check_call(day, call)
+    begun = replace(day, past=Past(at=at("6:10"), free_at=at("6:10")))
+    with pytest.raises(DayImpossible, match="and yet the crew was called at 06:00"):
+        check_call(begun, at("7:00"))
+
+
+def test_what_is_told_a_time_stays_as_far_as_it_can():
+    """A first roll of its own is no earlier than the call, and lunch no later than its latest."""
+    day = a_day(a_shot("1"))
+    own = replace(day, hours=replace(day.hours, first_roll=at("8:00")))
+    for call, first in (("5:00", "8:00"), ("8:00", "8:00"), ("8:01", "8:01")):
+        assert called_day(own, at(call)).hours.first_roll == at(first)
+    assert called_day(day, at("5:00")).hours.first_roll == at("5:00")
+    late = replace(day, meal=replace(day.meal, earliest=at("11:30")))
+    for call, earliest, latest in (("5:00", "11:00", "11:00"), ("7:00", "11:30", "13:00")):
+        meal = called_day(late, at(call)).meal
+        assert (meal.earliest, meal.latest) == (at(earliest), at(latest))
+
+
+@pytest.mark.parametrize(
+    ("hours", "step_min", "calls"),
+    [
+        (("6:00", "19:00"), 60, ("4:00", "5:00", "6:00", "7:00", "8:00", "9:00", "10:00")),
+        (("6:10", "19:00"), 120, ("4:15", "6:10", "6:15", "8:15")),
+        (("6:00", "11:00"), 60, ("4:15", "5:15", "6:00", "6:15")),
+        (("6:00", "9:00"), 60, ("4:15", "6:00")),
+        (("6:00", "29:30"), 60, ("6:00", "6:15", "7:15", "8:15", "9:15")),
+    ],
+)
+def test_calls_of_a_curve_are_full_steps_of_the_local_clock(hours, step_min, calls):
+    """Two hours before to four after, on a day of four hours to twenty-four; and the day's own.
+
+    The clocks of Nepal are 5:45 ahead of UTC: 4:15 UTC is ten there.
+    """
+    zone = "UTC" if calls[0] == "4:00" else "Asia/Kathmandu"
+    day = a_day(a_shot("1"), hours=the_hours(*hours), place=a_place(timezone=zone))
+    assert calls_of(day, step_min) == [at(call) for call in calls]
 
 
 @pytest.mark.slow

@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from oracles.days import random_day
+from seeds import few_first
 
 from sunsched.average.plan import average_plan
 from sunsched.day.model import Size
@@ -102,7 +103,7 @@ def test_a_cell_is_the_price_of_rolling_in_it(solved, best):
     assert priced
 
 
-@pytest.mark.parametrize("seed", [4, 6])
+@pytest.mark.parametrize("seed", few_first([4, 6], 1))
 def test_a_cell_of_a_match_is_no_cheaper_than_rolling_in_it(seed):
     """Suns that move with a shot are paid: a price by itself searches more, and finds no less."""
     day = random_day(seed, 4, ("a",))
