@@ -12,7 +12,7 @@ from sunsched.folder.text import bands, words
 from sunsched.folder.text.words import WordError
 
 _FACING = re.compile(
-    r"[\s,;:(–-]+(?:cam(?:era)?\s+)?(?:facing|faces|looking|looks)\s+(?:to\s+|towards?\s+|due\s+)?"
+    r"[\s,;:(–-]+(?:cam(?:era)?\s+)?(?:fac(?:ing|es)|look(?:ing|s))\s+(?:to\s+|towards?\s+|due\s+)?"
     r"([\w° -]+?)\)?$",
     re.IGNORECASE,
 )
@@ -72,7 +72,7 @@ def _plain_id(text: str) -> str:
 
 
 def part_looks(rows: Sequence[dict[str, str]], desk: Desk) -> None:
-    """Take what a spot says of the lens for the look, as in `beach, facing 280`."""
+    """Take what a spot says of the lens for the look, as in `beach, looking 280`."""
     for cells in rows:
         found = _FACING.search(cells.get("spot", ""))
         if found is None or "look" in cells:

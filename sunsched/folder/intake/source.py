@@ -12,7 +12,7 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
 GAPS = re.compile(r"\t+| {2,}")  # a table that was copied out of a page
-SEPARATORS = (",", ";", "\t", "|")
+SEPARATORS = (*table.SEPARATORS, "|")
 LIKELY = 3  # columns that a sheet must name to be a list beside another one
 
 

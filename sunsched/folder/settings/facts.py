@@ -16,14 +16,13 @@ from sunsched.day.model import (
     Place,
     Size,
     SizeFacts,
-    Span,
 )
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.hours import read_calendar, read_hours, read_meal
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.place import place_name, read_declination, read_place
-from sunsched.folder.settings.spots import SpotFacts, check_names, read_spots
+from sunsched.folder.settings.spots import SpotFacts, check_names, read_spans, read_spots
 from sunsched.folder.text import words
 from sunsched.folder.text.bands import DEFAULT_WORDS, Angles
 from sunsched.folder.text.clock import Calendar
@@ -119,10 +118,8 @@ def _cast(
     check_names(document, "cast", [one.name for one in settings.cast], MAX_CAST, findings)
     cast = []
     for place, keys in enumerate(settings.cast):
-        spans: tuple[Span, ...] = ()
-        if keys.here and calendar and hours:
-            where = document.at("cast", place, "here")
-            spans = calendar.spans(keys.here, hours, where, findings)
+        where = document.at("cast", place, "here")
+        spans = read_spans(keys.here, where, calendar, hours, findings)
         if keys.name is not None:
             cast.append(CastMember(name=keys.name, here=spans))
     return tuple(cast) if len(cast) == len(settings.cast) else ()

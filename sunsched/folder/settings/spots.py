@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import time
 
 from sunsched.day.model import Hours, Span
 from sunsched.day.skyline import Subject
@@ -11,7 +12,7 @@ from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.keys import Settings, SpotKeys
 from sunsched.folder.text import words
 from sunsched.folder.text.clock import Calendar
-from sunsched.folder.text.findings import Findings
+from sunsched.folder.text.findings import Findings, Where
 
 MAX_SPOTS = 64
 FAR_DEG = 1.0  # of a spot from its place: its sun is then no longer the place's
@@ -62,10 +63,8 @@ def read_spots(
     check_names(document, "spot", [one.name for one in settings.spot], MAX_SPOTS, findings)
     spots = []
     for place, keys in enumerate(settings.spot):
-        spans: tuple[Span, ...] = ()
-        if keys.open and calendar and hours:
-            where = document.at("spot", place, "open")
-            spans = calendar.spans(keys.open, hours, where, findings)
+        where = document.at("spot", place, "open")
+        spans = read_spans(keys.open, where, calendar, hours, findings)
         _check_coordinates(document, settings, place, keys, findings)
         subject = _subject(document, place, keys, declination_deg, findings)
         if keys.name is not None:
@@ -80,6 +79,19 @@ def read_spots(
                 )
             )
     return tuple(spots) if len(spots) == len(settings.spot) else ()
+
+
+def read_spans(
+    clocks: Sequence[tuple[time, time]] | None,
+    where: Where,
+    calendar: Calendar | None,
+    hours: Hours | None,
+    findings: Findings,
+) -> tuple[Span, ...]:
+    """Read the hours of a spot or of somebody; none where nothing says when the day is."""
+    if not clocks or calendar is None or hours is None:
+        return ()
+    return calendar.spans(clocks, hours, where, findings)
 
 
 def check_names(
