@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sunsched.day.model import Day
 from sunsched.plan.plan import Plan
 from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.notes import notes
+from sunsched.show.notes import told_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
@@ -254,7 +254,7 @@ def alternatives_handout(
             header=PLAN_HEADER,
             rows=tuple(plan_rows(best)),
             figures=(7,),
-            paragraphs=(*verdict_texts(best), *left_out, *notes(best)),
+            paragraphs=(*verdict_texts(best), *left_out, *told_notes(best)),
         ),
         Section(
             heading="Alternatives",
