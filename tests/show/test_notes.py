@@ -20,11 +20,6 @@ from sunsched.solver.solve import make_plan
 DATA = Path(__file__).parents[2] / "data"
 
 
-def a_plan(look_deg, **shot):
-    """Plan one pinned shot of thirty minutes."""
-    return make_plan(a_day(a_shot("1", pin=at("7:00"), look_deg=look_deg, **shot)))
-
-
 @pytest.fixture(scope="module")
 def ferry():
     """Give the plan of a demo day."""
