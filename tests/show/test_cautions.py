@@ -20,7 +20,7 @@ from sunsched.light.fit import fit_checked
 from sunsched.plan.outlook import Outlook, Prospect
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.show.agenda import Sheet
+from sunsched.show.agenda import CAUTIONS, Sheet
 from sunsched.show.cautions import (
     LATE,
     MINOR,
@@ -32,6 +32,7 @@ from sunsched.show.cautions import (
     day_caution,
     shot_cautions,
 )
+from sunsched.show.handouts.arguments import _cautions, alternatives_handout
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.day import plan_record
@@ -259,3 +260,16 @@ def test_every_sheet_says_it_of_the_shot():
     assert [one["cautions"] for one in record["shots"]] == [[WATER], [], [WATER]]
     words = [text.get_text() for text in paper_figures(sheet)[0].texts]
     assert words.count(f"caution: {WATER}") == 2
+
+
+def test_arguments_name_the_shots_that_they_move():
+    """A handout of alternatives says it below its plan, of shots by their ids."""
+    plan = a_plan([a_shot("the boat")], [600])
+    handout = alternatives_handout(plan, (), stamp=Stamp(made_at=CALL))
+    assert f"1: {WATER}" in handout.sections[0].paragraphs
+
+
+def test_a_price_and_a_comparison_warn_of_both_orders():
+    """Each caution stands once before those of every sheet."""
+    one, other = a_plan([a_shot("the boat")], [600]), a_plan([a_shot("a street")], [600])
+    assert _cautions(one, other, one) == (f"1: {WATER}", f"1: {ROAD}", *CAUTIONS)
