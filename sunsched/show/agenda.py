@@ -29,7 +29,8 @@ class Sheet:
     `revision` is the number under which the plan is saved, None for one that is not. `made_at` is
     aware; it is written on the sheet, so the same plan made at the same minute gives the same
     bytes. `paper` is the shape of printed pages. `news` counts the events of the log that the
-    newest plan does not know.
+    newest plan does not know. `before` is the plan that a day which is over began with; `plan` is
+    then what was made of it.
     """
 
     plan: Plan
@@ -37,6 +38,7 @@ class Sheet:
     revision: int | None
     paper: Shape
     news: int = 0
+    before: Plan | None = None
 
 
 class State(StrEnum):

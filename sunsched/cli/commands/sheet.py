@@ -71,7 +71,10 @@ def sheet(
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
             news = unknown_events(day, asked, saved)
-            made = _saved_sheet(restored(day, asked, saved), Shape(paper.value), saved, news)
+            found = restored(day, asked, saved)
+            made = _saved_sheet(found, Shape(paper.value), saved, news)
+            if kind == "pdf" and revision is None:
+                made = _after_the_day(day, asked, saved, found, made)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
 
@@ -104,3 +107,23 @@ def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> S
         paper=shape,
         news=news,
     )
+
+
+def _after_the_day(
+    folder: Path, asked: Day, saved: Revision, found: Restored, made: Sheet
+) -> Sheet:
+    """Give the sheet of a day that its log tells to the end; any other stays as it was."""
+    from dataclasses import replace
+
+    from sunsched.folder.log.log import read_log
+    from sunsched.saved.restore import plan_of_revision, revision_day
+    from sunsched.saved.revisions import first_followed
+    from sunsched.underway.over import plan_made
+
+    over = plan_made(asked, read_log(folder, asked), saved.timetable)
+    if over is None:
+        return made
+    first, before = first_followed(folder), found.plan
+    if first.number != saved.number:
+        before = plan_of_revision(revision_day(folder, asked, first), first).plan
+    return replace(made, plan=over, before=before, news=0)

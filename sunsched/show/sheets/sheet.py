@@ -49,7 +49,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     """Make a sheet of one of `SHEET_KINDS`; the same sheet gives the same bytes."""
     if kind == "pdf":
         from sunsched.show.drawing.figure import picture_bytes
-        from sunsched.show.sheets.pdf import paper_figures
+        from sunsched.show.sheets.printed.pages import paper_figures
 
         return picture_bytes(paper_figures(sheet), kind)
     if kind in ("png", "svg"):
@@ -93,7 +93,7 @@ def warm_up(kind: str) -> None:
 
         page_template()
     else:
-        import_module("sunsched.show.sheets.pdf")
+        import_module("sunsched.show.sheets.printed.pages")
 
     with house_style():
         figure = Figure()
