@@ -30,6 +30,7 @@ from sunsched.show.drawing.figure import new_figure
 from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.printed.block import SMALL_PT
 from sunsched.show.sheets.printed.pages import LEAST_PT, MOST_PT, paper_figures
+from sunsched.show.sheets.printed.rows import short_names
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
 LONG = "She walks along the sea wall as the lamps go out one by one, and does not look back; " * 2
@@ -392,6 +393,33 @@ def test_facts_of_the_day_stand_beside_the_order():
     assert told[told.index("Nobody") + 3] == "not called"
     meal = sheet.plan.meal
     assert f"meal {clock(day, meal.start)}–{clock(day, meal.end)}" in told
+
+
+def test_a_crowd_stands_under_short_names_and_whole_beside_the_order():
+    """Each name in the row of a shot, as short as no two are alike, and in full in the table."""
+    names = ("Ana Soler", "Ana Silva", "Bo", "Maximiliane Fairweather", "Ana Prieto Ruiz")
+    assert short_names(names) == {
+        "Ana Soler": "Ana Soler",
+        "Ana Silva": "Ana Silva",
+        "Bo": "Bo",
+        "Maximiliane Fairweather": "Maximiliane",
+        "Ana Prieto Ruiz": "Ana R.",
+    }
+    told = " ".join(words_of(sheet_of("fifteen cast")))
+    assert all(told.count(name) == 1 for name in NAMES[1:9])
+    assert told.count("Maximiliane 14") == 8
+
+
+def test_a_sun_that_shines_all_day_is_told():
+    """In the place of its first and last minute."""
+    told = words_of(sheet_of("polar day"))
+    assert told[told.index("pans") + 1] == "all day"
+
+
+def test_what_is_shot_stands_whole_up_to_two_hundred_letters():
+    """Only longer texts are cut."""
+    told = " ".join(words_of(a_sheet(a_day(shots_of(3, description=LONG[:200])), every_min=60)))
+    assert told.count(" ".join(LONG[:200].split())) == 3
 
 
 def minutes(text):

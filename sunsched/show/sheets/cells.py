@@ -19,6 +19,7 @@ Value = str | int | float | datetime | None
 _INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
 # What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+CELL_PT = 11  # the size that the widths of columns are counted in
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
 _NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls are gone by then
 
@@ -40,7 +41,7 @@ def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCe
     cell = WriteOnlyCell(where, xml_text(text))
     cell.data_type = "s"  # openpyxl takes a leading `=` for a formula unless told otherwise
     cell.alignment = Alignment(vertical="top", wrap_text=True)
-    cell.font = Font(bold=bold)
+    cell.font = Font(name="Calibri", size=CELL_PT, bold=bold)
     # Text that is edited in the cell stays text too.
     cell.quotePrefix = text.lstrip().startswith(FORMULA_SIGNS)
     return cell

@@ -70,7 +70,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
 
         return csv_bytes(sheet)
     if kind == "xlsx":
-        from sunsched.show.sheets.spreadsheet import xlsx_bytes
+        from sunsched.show.sheets.workbook import xlsx_bytes
 
         return xlsx_bytes(sheet)
     raise ValueError(f"no sheets are made of kind `{kind}`")

@@ -116,11 +116,13 @@ def _hours_line(plan: Plan, crew: Crew) -> Cell:
 
 def spots_table(plan: Plan) -> Table:
     """Give the first and the last direct sun of each spot, by its skyline under a clear sky."""
-    day, rows = plan.day, []
+    day, rows, last = plan.day, [], len(plan.fit.track) - 1
     for spot in day.spots:
         spans = direct_spans(spot.horizon, plan.fit.track)
         texts = [spot.name, NONE, NONE, ""]
-        if spans:
+        if spans and spans[-1].end - spans[0].start >= plan.fit.time_of(last) - plan.fit.time_of(0):
+            texts[1:3] = "all day", ""
+        elif spans:
             hidden = (f"{clock(day, a.end)}–{clock(day, b.start)}" for a, b in pairwise(spans))
             texts[1:] = clock(day, spans[0].start), clock(day, spans[-1].end), ", ".join(hidden)
         rows.append(tuple(Cell(text=text) for text in texts))

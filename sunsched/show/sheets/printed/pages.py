@@ -41,7 +41,7 @@ from sunsched.show.sheets.printed.rows import heads_block, order_blocks, table_c
 from sunsched.show.sheets.printed.tables import table_rows
 
 LEAST_PT, MOST_PT, STEP_PT = 8.5, 12.0, 0.25
-READ_PT = 10.0  # of what is not the order
+READ_PT = 10.0  # of what is not the order, at the least
 TITLE_LINES = 2
 UNDER_TOP_IN = 0.1
 
@@ -85,12 +85,12 @@ def _pages(sheet: Sheet, setting: Paper, high: float) -> list[Page]:
     """Share all out in the largest letters with which the order needs no more pages.
 
     Where letters of `READ_PT` let the rest stand on those pages too, it does. Room that is left
-    then goes between the rows.
+    then goes between the rows, and to the letters of the rest.
     """
     facts = day_facts(sheet)
 
-    def shared(letters: Letters) -> list[Page]:
-        return _all_pages(sheet, facts, setting, high, letters)
+    def shared(letters: Letters, rest_pt: float = READ_PT) -> list[Page]:
+        return _all_pages(sheet, facts, setting, high, letters, Letters(text_pt=rest_pt))
 
     steps = round((MOST_PT - LEAST_PT) / STEP_PT) + 1
     sizes = [Letters(text_pt=LEAST_PT + STEP_PT * step) for step in range(steps)]
@@ -107,7 +107,9 @@ def _pages(sheet: Sheet, setting: Paper, high: float) -> list[Page]:
         return len(order) <= least and len(shared(letters)) <= count
 
     padded = [replace(best, pad_em=pad_em) for pad_em in PADS_EM]
-    return shared(_largest(padded, is_no_longer) or best)
+    best = _largest(padded, is_no_longer) or best
+    rest = _largest(read, lambda one: len(shared(best, one.text_pt)) <= count)
+    return shared(best, READ_PT if rest is None else rest.text_pt)
 
 
 def _largest(sizes: Sequence[Letters], fits: Callable[[Letters], bool]) -> Letters | None:
@@ -135,18 +137,17 @@ def _order_pages(sheet: Sheet, setting: Paper, high: float, letters: Letters) ->
 
 
 def _all_pages(
-    sheet: Sheet, facts: Facts, setting: Paper, high: float, letters: Letters
+    sheet: Sheet, facts: Facts, setting: Paper, high: float, letters: Letters, rest: Letters
 ) -> list[Page]:
     """Put the facts, which stay together where a page can hold them, and the notes behind."""
     pages = _order_pages(sheet, setting, high, letters)
-    small = Letters(text_pt=READ_PT)
-    beside = [*facts_blocks(facts, setting, small)]
+    beside = [*facts_blocks(facts, setting, rest)]
     whole = together(beside)
     bare = _new_page(sheet, setting, high, letters, is_first=False)
     for block in (
         *([whole] if whole.high_in <= bare.left_in else beside),
-        *note_blocks(facts, setting, small),
-        *(one for text in CAUTIONS for one in paragraph(small.head(text), setting)),
+        *note_blocks(facts, setting, rest),
+        *(one for text in CAUTIONS for one in paragraph(rest.head(text), setting)),
     ):
         if pages[-1].left_in < block.high_in:
             pages.append(_new_page(sheet, setting, high, letters, is_first=False))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -40,7 +41,8 @@ from sunsched.show.sheets.printed.block import (
 )
 from sunsched.show.sheets.printed.hand import HAND_EM, draw_hand
 
-WHAT_LINES, CAST_LINES, KEPT_LINES = 3, 4, 2  # the most that a row is given for each
+WHAT_LINES, KEPT_LINES = 5, 2  # the most that a row is given for each
+NAME_LINES = 2  # cast that needs more stands under short names
 MOST_EM = {"roll": 13.0, "shot": 8.0}  # of columns as wide as their texts, in sizes of the letters
 BAR_EM = (2.9, 0.55)  # of the light that a shot keeps
 
@@ -196,16 +198,40 @@ def _what_cell(plan: Plan, planned: PlannedShot, room_in: float, letters: Letter
     takes += [f"look {look_text(plan.day, planned)}"]
     takes += [f"rig {shot.rig}"] if shot.rig else []
     takes += [shot.spot]
-    needs = "; ".join(filter(None, (", ".join(takes), ", ".join(shot.cast))))
+    short = short_names([one.name for one in plan.day.cast])
+    needs = [
+        wrapped(
+            letters.small("; ".join(filter(None, (", ".join(takes), ", ".join(cast))))), room_in
+        )
+        for cast in (shot.cast, [short.get(name, name) for name in shot.cast])
+    ]
     sun = f"sun {sun_text(plan.day, planned)}, {lens_text(planned)}"
     meets = f"{sun}; {_built_text(plan, planned)}"
     kept = "; ".join(f"{title}: {text}" for title, text in shot.kept)
     return [
         *wrapped(letters.normal(shot.description), room_in, WHAT_LINES),
-        *wrapped(letters.small(needs), room_in, CAST_LINES),
+        *(needs[0] if len(needs[0]) <= NAME_LINES else needs[1]),
         *wrapped(letters.small(meets), room_in),
         *wrapped(letters.small(kept, color=FAINT), room_in, KEPT_LINES),
     ]
+
+
+def short_names(names: Sequence[str]) -> dict[str, str]:
+    """Give each name as short as no two are alike: `Ana`, `Ana S.`, `Ana Soler`, or whole."""
+    forms: tuple[Callable[[list[str]], str], ...] = (
+        lambda words: words[0],
+        lambda words: f"{words[0]} {words[-1][0]}.",
+        lambda words: f"{words[0]} {words[-1]}",
+        " ".join,
+    )
+    short: dict[str, str] = {}
+    for form in forms:
+        told = {name: form(name.split()) for name in names}
+        alike = Counter(text.casefold() for text in told.values())
+        for name, text in told.items():
+            if alike[text.casefold()] == 1 and len(text) <= len(name):
+                short.setdefault(name, text)
+    return {name: short.get(name, name) for name in names}
 
 
 def _built_text(plan: Plan, planned: PlannedShot) -> str:
