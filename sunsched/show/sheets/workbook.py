@@ -28,9 +28,9 @@ MARGIN_IN = 0.3
 PAPERS = {Shape.A4: 9, Shape.LETTER: 1}  # the numbers of ECMA-376, 18.3.1.63
 # Head and width in signs of each printed column, in their order; times stand on the place's clock.
 PRINTED: dict[str, tuple[str, float]] = {
-    "number": ("order", 5.5),
+    "number": ("order", 5),
     "kind": ("kind", 6),
-    "state": ("state", 8),
+    "state": ("state", 7),
     "id": ("shot", 7),
     "scene": ("scene", 6),
     "description": ("what", 22),
@@ -42,15 +42,15 @@ PRINTED: dict[str, tuple[str, float]] = {
     "roll_start_local": ("rolls from", 7.5),
     "roll_end_local": ("to", 7.5),
     "roll_min": ("roll min", 5),
-    "made_percent": ("made on %", 6.5),
-    "average_light_percent": ("average light %", 8),
+    "made_percent": ("made on %", 6),
+    "average_light_percent": ("average light %", 7),
     "roll_tenth_local": ("8 days of 10 from", 7.5),
     "roll_nine_tenths_local": ("8 days of 10 to", 7.5),
     "not_before_local": ("not before", 7.5),
     "begin_by_local": ("begin by", 7.5),
     "last_start_local": ("last start", 7.5),
-    "look_deg": ("look °", 6),
-    "sun_azimuth_deg": ("sun °", 6),
+    "look_deg": ("look °", 5.5),
+    "sun_azimuth_deg": ("sun °", 5.5),
     "sun_elevation_deg": ("sun height °", 6.5),
     "sun_from_lens_deg": ("sun from lens °", 7),
 }
