@@ -31,6 +31,7 @@ from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.printed.block import SMALL_PT
 from sunsched.show.sheets.printed.pages import LEAST_PT, MOST_PT, paper_figures
 from sunsched.show.sheets.printed.rows import short_names
+from sunsched.show.stamp import Stamp
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
 LONG = "She walks along the sea wall as the lamps go out one by one, and does not look back; " * 2
@@ -81,7 +82,7 @@ def a_sheet(day, *, every_min, meal_after=None, average=False, **more):
     plan = describe_plan(fit_checked(day), table, bound=999_999)
     if average:
         plan = replace(plan, outlook=an_outlook(plan))
-    facts: dict[str, Any] = {"made_at": MADE, "revision": 2, "paper": Shape.A4} | more
+    facts: dict[str, Any] = {"stamp": Stamp(made_at=MADE, revision=2), "paper": Shape.A4} | more
     return Sheet(plan=plan, **facts)
 
 

@@ -29,7 +29,7 @@ from sunsched.folder.store.write import write_whole
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, State, day_lines, issued, state_of
+from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
 from sunsched.show.drawing.figure import new_figure
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
@@ -39,6 +39,7 @@ from sunsched.show.sheets.printed.pages import paper_figures
 from sunsched.show.sheets.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
 from sunsched.show.sheets.spreadsheet import COLUMNS, columns_of, csv_bytes
 from sunsched.show.sheets.workbook import heads_of, xlsx_bytes
+from sunsched.show.stamp import Stamp, stamp_cells
 from sunsched.show.text.day import plan_text
 from sunsched.whatif.orders.order import read_order
 
@@ -94,7 +95,8 @@ def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6,
     meal_start = None if meal is None else at(meal)
     table = Timetable(rolls=place_changeovers(day, timed, meal_start), meal_start=meal_start)
     plan = describe_plan(fit, table, bound=99_999)
-    facts: dict[str, Any] = {"made_at": MADE, "revision": 2, "paper": Shape.A4} | more
+    stamp = Stamp(made_at=MADE, revision=more.pop("revision", 2))
+    facts: dict[str, Any] = {"stamp": stamp, "paper": Shape.A4} | more
     return Sheet(plan=plan, **facts)
 
 
@@ -187,7 +189,7 @@ def under_way(usual):
         left_out=(replace(left, why="cut"),),
         meal=replace(plan.meal, start=plan.meal.start + late, end=plan.meal.end + late),
     )
-    return replace(usual, plan=changed, revision=3)
+    return replace(usual, plan=changed, stamp=replace(usual.stamp, revision=3))
 
 
 # The day's lines.
@@ -444,19 +446,6 @@ def test_a_wait_before_lunch_is_told_where_it_stands():
     assert "changeover from 08:30: adjust 10 min\\, wait 20 min" in text
 
 
-def test_a_sheet_that_is_behind_the_log_says_so(usual):
-    """Events that the plan does not know make every kind of sheet with words out of date."""
-    said = "OUT OF DATE: 3 events noted since"
-    old = replace(usual, news=3)
-    assert issued(old).endswith(said)
-    assert "DATE" not in issued(usual)
-    assert said in sheet_bytes(old, "html").decode()
-    assert said in sheet_bytes(old, "ics").decode().replace("\r\n ", "")
-    book = openpyxl.load_workbook(io.BytesIO(sheet_bytes(old, "xlsx")))
-    assert said in " ".join(str(cell.value) for row in book["about"].iter_rows() for cell in row)
-    assert issued(replace(usual, news=1)).endswith("OUT OF DATE: an event noted since")
-
-
 def test_a_call_that_nobody_needs_is_told():
     """Built from 15 minutes after the call on, the plan says so; after 14 it does not."""
     for roll, told in (("06:35", True), ("06:34", False)):
@@ -495,7 +484,7 @@ def expected_rows(sheet):
 def test_csv_reads_back(usual):
     """pandas finds every shot, the meal and what is left out, at local times."""
     frame = pd.read_csv(io.BytesIO(csv_bytes(usual)), dtype={"id": str}, keep_default_na=False)
-    assert list(frame.columns) == list(COLUMNS)
+    assert list(frame.columns) == [*COLUMNS, *stamp_cells(usual.plan.day, usual.stamp)]
     found = frame[["kind", "id", "roll_start_local", "roll_end_local"]]
     assert list(found.itertuples(index=False, name=None)) == expected_rows(usual)
     first = frame.iloc[0]
@@ -504,14 +493,15 @@ def test_csv_reads_back(usual):
 
 def book_frame(sheet, **more):
     """Read a workbook, its heads as the columns that they stand for."""
-    frame = pd.read_excel(io.BytesIO(xlsx_bytes(sheet)), dtype={"shot": str, "order": str}, **more)
+    how: dict[str, Any] = {"header": 1, "dtype": {"shot": str, "order": str}, **more}
+    frame = pd.read_excel(io.BytesIO(xlsx_bytes(sheet)), **how)
     heads = heads_of(sheet.plan)
     assert list(frame.columns) == [head for head, _ in heads.values()]
     return frame.set_axis(list(heads), axis=1)
 
 
 def test_xlsx_reads_back(usual):
-    """pandas finds the same rows, the times as real times."""
+    """pandas finds the same rows below the line that says what it is, the times as real times."""
     frame = book_frame(usual)
     assert sorted(frame.columns) == sorted(COLUMNS)
     names = ["kind", "id", "roll_start_local", "roll_end_local"]
@@ -528,10 +518,10 @@ def test_tables_of_a_day_under_way_have_a_state(under_way, kind):
     if kind == "csv":
         raw = io.BytesIO(csv_bytes(under_way))
         frame = pd.read_csv(raw, dtype={"id": str}, keep_default_na=False)
-        assert [name for name in frame.columns if name != "state"] == list(COLUMNS)
     else:
         frame = book_frame(under_way, keep_default_na=False)
-    names = list(frame.columns)
+    names = [name for name in frame.columns if not name.startswith("sheet_")]
+    assert sorted(name for name in names if name != "state") == sorted(COLUMNS)
     assert names[names.index("kind") + 1] == "state"
     assert list(frame["state"]) == ["made", "running", "", "coming", "cut"]
     assert list(frame["build_min"].astype(str)) == ["", "", "", "20", ""]

@@ -20,6 +20,7 @@ from sunsched.show.agenda import Sheet
 from sunsched.show.paper_size import Shape
 from sunsched.show.sheets.spreadsheet import columns_of, csv_bytes
 from sunsched.show.sheets.workbook import heads_of, xlsx_bytes
+from sunsched.show.stamp import Stamp
 from sunsched.whatif.orders.order import read_order
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
@@ -61,7 +62,7 @@ def a_sheet(*, average=False, under_way=False, magnetic=False, paper=Shape.A4):
         plan = replace(
             plan, outlook=Outlook(points=1, bound=2, light_kept=0.5, prospects=prospects)
         )
-    return Sheet(plan=plan, made_at=MADE, revision=2, paper=paper)
+    return Sheet(plan=plan, stamp=Stamp(made_at=MADE, revision=2), paper=paper)
 
 
 def order_of(sheet):
@@ -77,7 +78,7 @@ def test_print_is_one_page_wide_and_can_be_read(average, paper):
     setup = order.page_setup
     assert (setup.orientation, setup.fitToWidth, setup.fitToHeight) == ("landscape", 1, 0)
     assert order.sheet_properties.pageSetUpPr.fitToPage
-    assert order.print_title_rows == "$1:$1"
+    assert order.print_title_rows == "$1:$2"
     # ISO 216 and ANSI Y14.1, the long edges.
     edge_in = {Shape.A4: 297 / 25.4, Shape.LETTER: 11.0}[paper]
     room_in = edge_in - order.page_margins.left - order.page_margins.right
@@ -95,7 +96,7 @@ def test_heads_are_words_and_nothing_is_lost():
     for average in (False, True):
         sheet = a_sheet(average=average)
         order = order_of(sheet)
-        heads = [cell.value for cell in order[1]]
+        heads = [cell.value for cell in order[2]]
         assert not any("_" in head for head in heads)
         assert len(set(heads)) == len(heads)
         assert sorted(heads_of(sheet.plan)) == sorted(columns_of(sheet.plan))
@@ -108,8 +109,8 @@ def test_heads_are_words_and_nothing_is_lost():
 def test_times_after_midnight_are_short_and_right():
     """They are shown as on paper, and hold their date."""
     order = order_of(a_sheet())
-    heads = [cell.value for cell in order[1]]
-    early, late = (order.cell(row, heads.index("rolls from") + 1) for row in (2, 3))
+    heads = [cell.value for cell in order[2]]
+    early, late = (order.cell(row, heads.index("rolls from") + 1) for row in (3, 4))
     assert (early.number_format, late.number_format) == ("hh:mm", 'hh:mm"+1"')
     assert late.value == datetime(2027, 6, 10, 0, 30)  # noqa: DTZ001
 
@@ -118,10 +119,10 @@ def test_the_compass_of_a_magnetic_folder_is_printed():
     """Its own bearings stand where the true ones stood."""
     order = order_of(a_sheet(magnetic=True))
     last = order.print_area.replace("$", "").split(":")[1]
-    printed = [cell.value for cell in order["A1":last][0]]
+    printed = [cell.value for cell in order["A2":last][0]]
     assert "look magnetic °" in printed
     assert "look °" not in printed
-    assert "look °" in [cell.value for cell in order[1]]
+    assert "look °" in [cell.value for cell in order[2]]
 
 
 @pytest.mark.parametrize("average", [False, True])

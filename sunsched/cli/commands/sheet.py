@@ -19,15 +19,14 @@ from sunsched.cli.shared.common import (
     this_minute,
 )
 from sunsched.cli.shared.render_process import drawn_beside
-from sunsched.cli.shared.saved_plan import restored, unknown_events, used_options
+from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
+    from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
-    from sunsched.show.agenda import Sheet
-    from sunsched.show.paper_size import Shape
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
@@ -56,6 +55,7 @@ def sheet(
     """Write one sheet of the newest saved plan, or of a new one where none is saved."""
     from sunsched.folder.store.write import write_whole
     from sunsched.saved.revisions import newest_revision, read_revision
+    from sunsched.show.agenda import Sheet
     from sunsched.show.paper_size import Shape
 
     kind = kind_of(file, "FILE")
@@ -63,18 +63,25 @@ def sheet(
     with drawn_beside(kind) as drawn:
         asked = read_asked(day, file).day
         saved = newest_revision(day) if revision is None else read_revision(day, revision)
+        now, shape = this_minute(), Shape(paper.value)
         if saved is None:
-            made = _new_sheet(asked, aim, Shape(paper.value), int(grid), limit)
+            plan = _new_plan(asked, aim, int(grid), limit)
+            made = Sheet(plan=plan, stamp=stamp_of(day, asked, now), paper=shape)
         else:
             used = used_options(context, "grid", "limit", "aim")
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            news = unknown_events(day, asked, saved)
             found = restored(day, asked, saved)
-            made = _saved_sheet(found, Shape(paper.value), saved, news)
+            stamp = stamp_of(day, asked, now, saved, found=found)
+            made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
+            over = None
             if kind == "pdf" and revision is None:
-                made = _after_the_day(day, asked, saved, found, made)
+                over = _after_the_day(day, asked, saved, found)
+            if over is not None:
+                plan, before, events = over
+                stamp = stamp_of(day, asked, now, saved, known=events)
+                made = Sheet(plan=plan, stamp=stamp, paper=shape, before=before)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
 
@@ -88,42 +95,34 @@ def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
         raise typer.BadParameter(f"a .{kind} is the same on every paper", param_hint="--paper")
 
 
-def _new_sheet(asked: Day, aim: Aim, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
+def _new_plan(asked: Day, aim: Aim, grid_min: int, limit_s: float | None) -> Plan:
     from sunsched.plan.plan import Plan
-    from sunsched.show.agenda import Sheet
 
     found = plan_for(aim, asked, grid_min, limit_s)
-    plan = found if isinstance(found, Plan) else found.likely
-    return Sheet(plan=plan, made_at=this_minute(), revision=None, paper=shape)
-
-
-def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:
-    from sunsched.show.agenda import Sheet
-
-    return Sheet(
-        plan=found.plan,
-        made_at=saved.made_at or this_minute(),
-        revision=saved.number,
-        paper=shape,
-        news=news,
-    )
+    return found if isinstance(found, Plan) else found.likely
 
 
 def _after_the_day(
-    folder: Path, asked: Day, saved: Revision, found: Restored, made: Sheet
-) -> Sheet:
-    """Give the sheet of a day that its log tells to the end; any other stays as it was."""
-    from dataclasses import replace
+    folder: Path, asked: Day, saved: Revision, found: Restored
+) -> tuple[Plan, Plan, int] | None:
+    """Give what was made of a day, the plan that it began with, and how many events tell of it.
 
+    None where the log does not tell the whole day, or cannot be read, which its stamp says.
+    """
+    from sunsched.errors import FolderError
     from sunsched.folder.log.log import read_log
     from sunsched.saved.restore import plan_of_revision, revision_day
     from sunsched.saved.revisions import first_followed
     from sunsched.underway.over import plan_made
 
-    over = plan_made(asked, read_log(folder, asked), saved.timetable)
-    if over is None:
-        return made
+    try:
+        log = read_log(folder, asked)
+    except FolderError:
+        return None
+    made = plan_made(asked, log, saved.timetable)
+    if made is None:
+        return None
     first, before = first_followed(folder), found.plan
     if first.number != saved.number:
         before = plan_of_revision(revision_day(folder, asked, first), first).plan
-    return replace(made, plan=over, before=before, news=0)
+    return made, before, len(log.events)

@@ -14,6 +14,7 @@ from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import Sheet, State, second_meal, state_of
 from sunsched.show.sheets.cells import Value, csv_cell
+from sunsched.show.stamp import stamp_cells
 
 # Times are those of the place's clock, angles from true north.
 COLUMNS = (
@@ -54,6 +55,7 @@ AVERAGE_COLUMNS = (
     "not_before_local",
     "begin_by_local",
 )
+OUT_OF_DATE_COLUMN = "out_of_date"  # the first one of a .csv that is, so that nobody misses it
 STATE_COLUMN = "state"  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
@@ -90,10 +92,14 @@ def csv_bytes(sheet: Sheet) -> bytes:
     """Give the order as UTF-8 with a byte order mark, which tells spreadsheets the encoding."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    columns = columns_of(sheet.plan)
+    told = stamp_cells(sheet.plan.day, sheet.stamp)
+    # In every row, so that it is still told of rows that were sorted or copied.
+    warned = {OUT_OF_DATE_COLUMN: "; ".join(sheet.stamp.behind)} if sheet.stamp.behind else {}
+    columns = [*warned, *columns_of(sheet.plan), *told]
     writer.writerow(columns)
     for row in order_rows(sheet.plan):
-        writer.writerow(csv_cell(row.get(name)) for name in columns)
+        filled = warned | row | told
+        writer.writerow(csv_cell(filled.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
 
 

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC
 
 from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -21,8 +19,15 @@ from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
-from sunsched.show.sheets.cells import Value, text_cell, without_clock, xml_text
+from sunsched.show.sheets.cells import (
+    append_stamp,
+    text_cell,
+    value_cell,
+    without_clock,
+    xml_text,
+)
 from sunsched.show.sheets.spreadsheet import MAGNETIC_COLUMNS, columns_of, order_rows
+from sunsched.show.stamp import behind_text
 
 MARGIN_IN = 0.3
 PAPERS = {Shape.A4: 9, Shape.LETTER: 1}  # the numbers of ECMA-376, 18.3.1.63
@@ -33,7 +38,7 @@ PRINTED: dict[str, tuple[str, float]] = {
     "state": ("state", 7),
     "id": ("shot", 7),
     "scene": ("scene", 6),
-    "description": ("what", 22),
+    "description": ("what", 20),
     "size": ("size", 8),
     "spot": ("spot", 8),
     "rig": ("rig", 8),
@@ -62,8 +67,8 @@ BESIDE: dict[str, tuple[str, float]] = {
     "turnaround_min": ("turnaround min", 11),
     "wait_min": ("wait min", 8),
     "utc_offset_min": ("UTC offset min", 10),
-    "look_magnetic_deg": ("look magnetic °", 10),
-    "sun_azimuth_magnetic_deg": ("sun magnetic °", 10),
+    "look_magnetic_deg": ("look magnetic °", 9),
+    "sun_azimuth_magnetic_deg": ("sun magnetic °", 9),
     "points": ("points", 9),
     "why": ("why", 60),
 }
@@ -108,9 +113,13 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
     for one in (order, about):
         _set_page(one, sheet)
     order.page_setup.orientation = "landscape"
-    made = sheet.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    stamp = sheet.stamp
+    made = stamp.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
     book.properties.creator = "sunsched"
     book.properties.title = xml_text(sheet.plan.day.title)
+    book.properties.subject = xml_text(issued(sheet))
+    book.properties.description = xml_text(behind_text(stamp)) or None
+    book.properties.version = None if stamp.revision is None else str(stamp.revision)
     book.properties.created = made
     raw = io.BytesIO()
     book.save(raw)
@@ -120,15 +129,17 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
     plan = sheet.plan
     heads = heads_of(plan)
+    printed = len(printed_of(plan))
+    append_stamp(order, behind_text(sheet.stamp), issued(sheet), printed)
     order.append([text_cell(order, head, bold=True) for head, _ in heads.values()])
     for row in order_rows(plan):
-        order.append([_cell(order, plan, row.get(name)) for name in heads])
+        order.append([value_cell(order, row.get(name), plan.day.date) for name in heads])
     for place, (_, width) in enumerate(heads.values(), start=1):
         order.column_dimensions[get_column_letter(place)].width = width
-    # The head, and which shot it is, stay in sight.
-    order.freeze_panes = f"{get_column_letter(list(heads).index('id') + 2)}2"
-    order.print_title_rows = "1:1"
-    order.print_area = f"A1:{get_column_letter(len(printed_of(plan)))}{order.max_row}"
+    # What the sheet is, the head, and which shot it is, stay in sight.
+    order.freeze_panes = f"{get_column_letter(list(heads).index('id') + 2)}3"
+    order.print_title_rows = "1:2"
+    order.print_area = f"A1:{get_column_letter(printed)}{order.max_row}"
 
 
 def _set_page(one: Worksheet, sheet: Sheet) -> None:
@@ -141,24 +152,15 @@ def _set_page(one: Worksheet, sheet: Sheet) -> None:
     one.oddFooter.right.text = "page &P of &N"
 
 
-def _cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
-    if isinstance(value, str):
-        return text_cell(where, value)
-    cell = WriteOnlyCell(where, value)
-    cell.alignment = Alignment(vertical="top")
-    if isinstance(value, datetime):
-        apart = (value.date() - plan.day.date).days
-        cell.number_format = f'hh:mm"{apart:+}"' if apart else "hh:mm"
-    return cell
-
-
 def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
     day = sheet.plan.day
     yield "title", day.title
     yield "place", day.place.name
     yield "date", f"{day.date:%A} {day.date.isoformat()}"
     yield "times", f"local, {day.place.timezone}"
-    yield "issue", issued(sheet)
+    if sheet.stamp.behind:
+        yield "warning", behind_text(sheet.stamp)
+    yield "sheet", issued(sheet)
     yield "plan", verdict(sheet.plan)
     for note in sheet_notes(sheet.plan):
         yield "note", note

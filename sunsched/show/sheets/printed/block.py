@@ -10,7 +10,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from sunsched.show.drawing.figure import RULE, write
-from sunsched.show.drawing.lettering import FAINT, INK, POINT_IN, Words, wrap
+from sunsched.show.drawing.lettering import FAINT, INK, POINT_IN, Words, cut, width_in, wrap
 from sunsched.show.paper_size import Paper
 
 TEXT_PT = 8.0  # of a page whose letters do not grow
@@ -22,6 +22,7 @@ PADS_EM = (0.25, 0.35, 0.45, 0.6, 0.8, 1.0)  # from the least that a row is give
 BAND = "0.90"  # grey of a move and of the meal
 FOOT_IN = 0.24  # of the foot's letters from the lower edge
 FOOT_ROOM_IN = 0.38
+FOOT_GAP_IN = 0.3  # between what the page is of and its number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +158,8 @@ def box(
 def write_foot(figure: Figure, setting: Paper, left: str, right: str) -> None:
     """Write at the foot of a page what it is of, and which page it is."""
     wide, high = figure.get_size_inches()
-    write(figure, setting.margin_in, high - FOOT_IN, Words(text=left, size_pt=SMALL_PT))
+    room = setting.room_in - width_in(right, SMALL_PT) - FOOT_GAP_IN
+    foot = Words(text=cut(left, room, SMALL_PT), size_pt=SMALL_PT)
+    write(figure, setting.margin_in, high - FOOT_IN, foot)
     words = Words(text=right, size_pt=SMALL_PT)
     write(figure, wide - setting.margin_in, high - FOOT_IN, words, align="right")

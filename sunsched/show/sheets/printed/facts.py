@@ -152,12 +152,10 @@ def top_words(sheet: Sheet, letters: Letters) -> list[Words]:
     """Give what stands over the first page; of a day that is over also what it kept."""
     day = sheet.plan.day
     when = f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
-    issue = issued(sheet)
-    is_old = "OUT OF DATE" in issue
     top = [
         Words(text=day.title, size_pt=1.5 * letters.text_pt, bold=True),
         letters.normal(f"{when}; {day.place.name}"),
-        letters.bold(issue) if is_old else letters.normal(issue),
+        letters.normal(issued(sheet)),
     ]
     if sheet.before is not None:
         top.append(letters.bold(kept_sentence(sheet.before, sheet.plan)))

@@ -16,6 +16,7 @@ from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure
 from sunsched.show.drawing.figure import house_style, new_figure
 from sunsched.show.drawing.lettering import Words, cut
+from sunsched.show.drawing.stamped import put_stamp
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.sheets.printed.afterwards import after_table
 from sunsched.show.sheets.printed.block import (
@@ -78,6 +79,7 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         figures.append(day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper))
         for number, figure in enumerate(figures, start=1):
             write_foot(figure, setting, issued(sheet), f"page {number} of {len(figures)}")
+            put_stamp(figure, sheet.plan.day, sheet.stamp, has_foot=True)
     return figures
 
 
