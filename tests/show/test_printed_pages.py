@@ -21,6 +21,11 @@ import sunsched.show.sheets.printed.pages
 from sunsched.day.clock import clock
 from sunsched.day.model import CastMember, Day, Hours, Meal, Move, Place, Spot
 from sunsched.day.past import Made, Past
+from sunsched.day.wish import SunSide, Wish
+from sunsched.folder.log.course import begin
+from sunsched.folder.log.event import Event, Kind
+from sunsched.folder.log.log import Log
+from sunsched.folder.text.findings import Findings, Where
 from sunsched.light.fit import fit_checked
 from sunsched.plan.outlook import Outlook, Prospect
 from sunsched.plan.plan import describe_plan, place_changeovers
@@ -28,10 +33,12 @@ from sunsched.plan.timetable import Timetable
 from sunsched.show.agenda import Sheet
 from sunsched.show.drawing.figure import new_figure
 from sunsched.show.paper_size import Shape, paper
+from sunsched.show.sheets.printed.afterwards import after_table
 from sunsched.show.sheets.printed.block import SMALL_PT
 from sunsched.show.sheets.printed.pages import LEAST_PT, MOST_PT, paper_figures
 from sunsched.show.sheets.printed.rows import short_names
 from sunsched.show.stamp import Stamp
+from sunsched.underway.over import is_over, plan_made
 
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
 LONG = "She walks along the sea wall as the lamps go out one by one, and does not look back; " * 2
@@ -462,3 +469,112 @@ def test_no_command_stands_on_a_page_and_no_time_runs_backward(name):
 def moment(text):
     """Give the minutes of a clock time with its mark of the next date."""
     return minutes(text[:5]) + 1440 * ("+1" in text)
+
+
+# A day that is over.
+
+
+def logged(day, *told):
+    """Give the log of events: a kind, what it is of, and the minutes after the call."""
+    course, findings = begin(day), Findings()
+    events = []
+    for number, (kind, subject, minute) in enumerate(told, start=1):
+        at = day.hours.crew_call + timedelta(minutes=minute)
+        events.append(Event(number=number, at=at, kind=kind, since=at, subject=subject))
+        course.take(events[-1], Where(file="log.csv"), findings)
+    assert findings.faults == []
+    return Log(events=tuple(events), state=course.now, warnings=())
+
+
+def a_day_over(*more):
+    """Give a sheet: 0 a minute late, 1 in time, 2 cut, 3 an hour early, and what else is told."""
+    shots = shots_of(4, wish=lambda k: Wish(side=SunSide.BACK) if k == 3 else Wish(), look_deg=70.0)
+    planned = a_sheet(a_day(shots), every_min=120, meal_after=2)
+    plan = planned.plan
+    starts = [
+        (one.roll_start - plan.day.hours.crew_call) // timedelta(minutes=1) for one in plan.shots
+    ]
+    told = []
+    for place, (name, off) in enumerate((("0", 1), ("1", 0), ("3", -60))):
+        start = starts[int(name)] + off
+        told += [(Kind.ROLLED, name, start), (Kind.DONE, name, start + 10 + 5 * place)]
+    told.insert(4, (Kind.CUT, "2", told[3][2]))
+    log = logged(plan.day, *told, *more)
+    made = plan_made(plan.day, log, plan.timetable)
+    return replace(planned, plan=made, before=plan)
+
+
+def test_a_day_is_over_when_all_is_made_or_cut_or_the_hard_wrap_has_come():
+    """Not while a shot is to come, nor while one rolls."""
+    day = a_day(shots_of(2))
+    whole = (day.hours.hard_wrap - day.hours.crew_call) // timedelta(minutes=1)
+    first = ((Kind.ROLLED, "0", 60), (Kind.DONE, "0", 70))
+    empty = Timetable(rolls=())
+    for told, is_it in (
+        ((), False),
+        (first, False),
+        ((*first, (Kind.ROLLED, "1", 80)), False),
+        ((*first, (Kind.ROLLED, "1", 80), (Kind.DONE, "1", 90)), True),
+        ((*first, (Kind.CUT, "1", 90)), True),
+        ((*first, (Kind.NOTE, "rain", whole - 1)), False),
+        ((*first, (Kind.NOTE, "rain", whole)), True),
+    ):
+        log = logged(day, *told)
+        assert is_over(day, log) is is_it
+        assert (plan_made(day, log, empty) is not None) is is_it
+
+
+def test_planned_stands_against_made():
+    """Each shot with both times, their difference and both lights, in the order of the day."""
+    sheet = a_day_over()
+    before = {one.shot.id: one for one in sheet.before.shots}
+    after = {one.shot.id: one for one in sheet.plan.shots}
+    table = after_table(sheet.before, sheet.plan)
+    rows = {row[0].text: [cell.text for cell in row] for row in table.rows}
+    assert list(rows) == ["0", "1", "3"]
+    day = sheet.plan.day
+    for name, off, rolled in (("0", "+1 min", 10), ("1", "0 min", 15), ("3", "−60 min", 20)):
+        was, now = before[name], after[name]
+        assert now.roll_end - now.roll_start == timedelta(minutes=rolled)
+        assert rows[name][2:] == [
+            f"{clock(day, was.roll_start)}–{clock(day, was.roll_end)}",
+            f"{clock(day, now.roll_start)}–{clock(day, now.roll_end)}",
+            off,
+            f"{was.fit:.0%}",
+            f"{now.fit:.0%}",
+        ]
+    # The light as rolled: the mean of the minutes in which the camera really ran.
+    minute = sheet.plan.fit.minute_of(after["3"].roll_start)
+    kept = sheet.before.fit.shots["3"].fit[minute : minute + 20].mean()
+    assert after["3"].fit == pytest.approx(float(kept))
+    assert [row[4].is_bold for row in table.rows] == [False, False, True]
+
+
+def test_what_was_dropped_and_what_was_kept_is_told():
+    """The cut shot with its plan; the day's light as a share of all of it."""
+    sheet = a_day_over()
+    told = " ".join(words_of(sheet))
+    at = clock(sheet.plan.day, sheet.before.shots[2].roll_start)
+    assert f"dropped: 2 shot number 2 on the pans: cut, planned {at} with" in told
+    was, now = sheet.before.light_kept, sheet.plan.light_kept
+    assert now == pytest.approx(sum(one.fit for one in sheet.plan.shots) / 4, abs=0.002)
+    off = f"{abs(round(100 * now, 1) - round(100 * was, 1)):.1f}% less than planned"
+    assert (
+        f"The day kept {now:.1%} of its light, {off} ({was:.1%}); 3 of 4 shots were made." in told
+    )
+    assert "rolled at," not in told
+    assert misplaced(pages_of(sheet)[0]) == []
+
+
+def test_the_meal_as_it_was_had_stands_among_the_shots():
+    """Between the shots before and after it, with its own difference."""
+    sheet = a_sheet(a_day(shots_of(2)), every_min=120, meal_after=1)
+    plan = sheet.plan
+    told = [(Kind.ROLLED, "0", 40), (Kind.DONE, "0", 50), (Kind.MEAL, "", 70)]
+    told += [(Kind.ROLLED, "1", 200), (Kind.DONE, "1", 210)]
+    made = plan_made(plan.day, logged(plan.day, *told), plan.timetable)
+    assert made is not None
+    names = [row[0].text for row in after_table(plan, made).rows]
+    assert names == ["0", "meal", "1"]
+    meal = after_table(plan, made).rows[1]
+    assert [cell.text for cell in meal][2:5] == ["06:50–07:20", "07:10–07:40", "+20 min"]

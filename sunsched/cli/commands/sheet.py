@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
-    from sunsched.saved.restore import Restored
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
@@ -72,13 +71,12 @@ def sheet(
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            found = restored(day, asked, saved)
-            stamp = stamp_of(day, asked, now, saved, found=found)
-            made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
-            over = None
-            if kind == "pdf" and revision is None:
-                over = _after_the_day(day, asked, saved, found)
-            if over is not None:
+            over = _after_the_day(day, asked, saved) if kind == "pdf" and revision is None else None
+            if over is None:
+                found = restored(day, asked, saved)
+                stamp = stamp_of(day, asked, now, saved, found=found)
+                made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
+            else:
                 plan, before, events = over
                 stamp = stamp_of(day, asked, now, saved, known=events)
                 made = Sheet(plan=plan, stamp=stamp, paper=shape, before=before)
@@ -102,9 +100,7 @@ def _new_plan(asked: Day, aim: Aim, grid_min: int, limit_s: float | None) -> Pla
     return found if isinstance(found, Plan) else found.likely
 
 
-def _after_the_day(
-    folder: Path, asked: Day, saved: Revision, found: Restored
-) -> tuple[Plan, Plan, int] | None:
+def _after_the_day(folder: Path, asked: Day, saved: Revision) -> tuple[Plan, Plan, int] | None:
     """Give what was made of a day, the plan that it began with, and how many events tell of it.
 
     None where the log does not tell the whole day, or cannot be read, which its stamp says.
@@ -122,7 +118,6 @@ def _after_the_day(
     made = plan_made(asked, log, saved.timetable)
     if made is None:
         return None
-    first, before = first_followed(folder), found.plan
-    if first.number != saved.number:
-        before = plan_of_revision(revision_day(folder, asked, first), first).plan
+    first = first_followed(folder)
+    before = plan_of_revision(revision_day(folder, asked, first), first).plan
     return made, before, len(log.events)
