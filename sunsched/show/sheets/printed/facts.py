@@ -155,7 +155,7 @@ def top_words(sheet: Sheet, letters: Letters) -> list[Words]:
     top = [
         Words(text=day.title, size_pt=1.5 * letters.text_pt, bold=True),
         letters.normal(f"{when}; {day.place.name}"),
-        letters.normal(issued(sheet)),
+        letters.small(issued(sheet)),
     ]
     if sheet.before is not None:
         top.append(letters.bold(kept_sentence(sheet.before, sheet.plan)))

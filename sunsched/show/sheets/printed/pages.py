@@ -149,7 +149,7 @@ def _all_pages(
     for block in (
         *([whole] if whole.high_in <= bare.left_in else beside),
         *note_blocks(facts, setting, rest),
-        *(one for text in CAUTIONS for one in paragraph(rest.head(text), setting)),
+        *(one for text in CAUTIONS for one in paragraph(rest.normal(text), setting)),
     ):
         if pages[-1].left_in < block.high_in:
             pages.append(_new_page(sheet, setting, high, letters, is_first=False))
