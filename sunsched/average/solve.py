@@ -182,7 +182,7 @@ def _charged(rest: Rest, charge: FloatArray | None) -> Rest:
 
 def _few(most: int, shots: int) -> int:
     """Give fewer, the more shots there are, as work on one order grows with their cube."""
-    return max(1, round(most * min(1.0, 16 / max(1, shots)) ** 3))
+    return max(2, round(most * min(1.0, 16 / max(1, shots)) ** 3))
 
 
 def _best_few(met: Sequence[Ordered]) -> list[Ordered]:

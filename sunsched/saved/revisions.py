@@ -120,6 +120,22 @@ def newest_revision(folder: Path | str) -> Revision | None:
     return read_revision(folder, saved[-1]) if saved else None
 
 
+def first_followed(folder: Path | str) -> Revision:
+    """Read the plan that a day began with: the newest of the whole day, or the oldest of all.
+
+    Raises
+    ------
+    FolderError
+        When none is saved, or a file is damaged.
+    """
+    saved = revision_numbers(folder)
+    for number in reversed(saved):
+        found = read_revision(folder, number)
+        if found.past is None:
+            return found
+    return read_revision(folder, saved[0] if saved else 1)
+
+
 def _shown(saved: tuple[int, ...]) -> list[str]:
     """Give the numbers that a message names: the last ones where there are many."""
     return [str(number) for number in saved[-SHOWN:]]

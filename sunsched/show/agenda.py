@@ -31,12 +31,14 @@ class Sheet:
     """A plan that is handed out.
 
     `stamp` is written on the sheet, so the same plan made at the same minute gives the same bytes.
-    `paper` is the shape of printed pages.
+    `paper` is the shape of printed pages. `before` is the plan that a day which is over began with;
+    `plan` is then what was made of it.
     """
 
     plan: Plan
     stamp: Stamp
     paper: Shape
+    before: Plan | None = None
 
 
 class State(StrEnum):

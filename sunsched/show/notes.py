@@ -16,6 +16,7 @@ from sunsched.show.layout import bearings_note
 from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
+SEE = " (see `windows`)"
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
@@ -25,7 +26,7 @@ AVERAGE_NOTE = (
 
 def sheet_notes(plan: Plan) -> tuple[str, ...]:
     """Give the notes of a sheet, which says too what the times of a likely day are."""
-    return (() if plan.outlook is None else (AVERAGE_NOTE,)) + notes(plan)
+    return (() if plan.outlook is None else (AVERAGE_NOTE,)) + tuple(_notes(plan, see=""))
 
 
 def told_notes(plan: Plan) -> tuple[str, ...]:
@@ -35,10 +36,10 @@ def told_notes(plan: Plan) -> tuple[str, ...]:
 
 def notes(plan: Plan) -> tuple[str, ...]:
     """Give what the crew should know beside the order: overtime, meals, shots in poor light."""
-    return tuple(_notes(plan))
+    return tuple(_notes(plan, see=SEE))
 
 
-def _notes(plan: Plan) -> Iterator[str]:
+def _notes(plan: Plan, see: str) -> Iterator[str]:
     if plan.outlook is not None:
         unsure = [one for one in plan.outlook.prospects if one.made < SURE]
         if unsure:
@@ -63,7 +64,7 @@ def _notes(plan: Plan) -> Iterator[str]:
     if day.past is not None and day.past.meal_due is not None:
         yield f"the meal was to begin by {clock(day, day.past.meal_due)}"
     yield from first_light_notes(plan)
-    yield from light_notes(plan)
+    yield from light_notes(plan, see)
     yield from filter(None, [day_caution(plan)])
     if bearings_note(day):
         yield bearings_note(day)
@@ -92,14 +93,17 @@ def first_light_notes(plan: Plan) -> Iterator[str]:
         yield f"the first useful light is {clock(day, first)}, for {whose}"
 
 
-def light_notes(plan: Plan) -> Iterator[str]:
-    """Name the shots still to come that roll with none of their light, or less than half of it."""
+def light_notes(plan: Plan, see: str = SEE) -> Iterator[str]:
+    """Name the shots still to come that roll with none of their light, or less than half of it.
+
+    `see` says where more can be read of what to change; nothing on a sheet, which is handed out.
+    """
     coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
     lost = [planned.shot.id for planned in coming if planned.fit <= TAIL]
     if lost:
         yield (
             f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
-            "they ask (see `windows`)"
+            f"they ask{see}"
         )
     poor = [one for one in coming if TAIL < one.fit < HALF]
     if poor:

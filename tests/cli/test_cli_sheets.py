@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+import subprocess
 from pathlib import Path
 
 import pandas as pd
@@ -48,6 +49,32 @@ def test_nothing_that_was_read_is_written_over(run, make_folder, minimal_day, tm
     code, _, err = run("compare", folder, order, "--sheet", order)
     assert code == 1
     assert order.read_text() == "id\n1\n"
+
+
+def printed_text(file):
+    """Give the words of a `.pdf` on one line."""
+    found = subprocess.run(["pdftotext", file, "-"], check=True, capture_output=True, text=True)
+    return " ".join(found.stdout.split())
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
+def test_a_day_that_is_over_is_printed_as_planned_against_made(run, make_folder, tmp_path):
+    """Once its only shot is made; before that, and of an older revision, the order is printed."""
+    day, file = make_folder(), tmp_path / "x.pdf"
+    assert run("plan", "--for", "planned", day, "--save")[0] == 0
+    assert run("log", day, "rolled", "1", "--at", "07:11")[0] == 0
+    assert run("sheet", day, file)[0] == 0
+    assert "rolled at, by hand" in printed_text(file)
+    assert run("log", day, "done", "1", "--at", "07:40")[0] == 0
+    code, _, err = run("sheet", day, file)
+    text = printed_text(file)
+    assert (code, "warning" in err) == (0, False)
+    assert "07:11–07:40" in text
+    assert "of its light" in text
+    assert "1 of 1 shots were made." in text
+    assert "OUT OF DATE" not in text
+    assert run("sheet", day, file, "--revision", "1")[0] == 0
+    assert "rolled at, by hand" in printed_text(file)
 
 
 def test_a_plan_that_does_not_know_the_log_says_so(run, make_folder, tmp_path):

@@ -23,7 +23,7 @@ from sunsched.show.proof import verdict
 from sunsched.show.prospects import chance, light_text, prospect_texts
 from sunsched.show.sheets.calendar import calendar_bytes
 from sunsched.show.sheets.html import page_bytes
-from sunsched.show.sheets.pdf import paper_figures
+from sunsched.show.sheets.printed.pages import paper_figures
 from sunsched.show.sheets.spreadsheet import csv_bytes
 from sunsched.show.stamp import Stamp
 from sunsched.solver.solve import make_plan
@@ -99,7 +99,7 @@ def test_picture_has_the_likely_starts_of_every_shot() -> None:
 
 
 def test_clipboard_page_says_who_waits_and_who_is_left_out() -> None:
-    """Not before under the roll, begin by under the last start, chances for the light kept."""
+    """Not before and begin by under the roll, chances for the light kept."""
     found = ferry()
     day, page = found.likely.day, paper_figures(sheet())[0]
     words = [text.get_text() for text in page.texts]
@@ -108,9 +108,9 @@ def test_clipboard_page_says_who_waits_and_who_is_left_out() -> None:
         if one.shot_id in {p.shot.id for p in found.likely.shots}:
             assert chance(one.made) in words
             if one.begin_by is not None:
-                assert f"by {clock(day, one.begin_by)}" in words
+                assert f"begin by {clock(day, one.begin_by)}" in words
             if one.not_before is not None:
-                assert any(f"not before {clock(day, one.not_before)}" in text for text in words)
+                assert f"not before {clock(day, one.not_before)}" in words
 
 
 def test_phone_page_and_calendar_say_it_too() -> None:

@@ -25,6 +25,7 @@ from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
+    from sunsched.saved.plan_file import Revision
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
@@ -70,9 +71,15 @@ def sheet(
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            found = restored(day, asked, saved)
-            stamp = stamp_of(day, asked, now, saved, found=found)
-            made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
+            over = _after_the_day(day, asked, saved) if kind == "pdf" and revision is None else None
+            if over is None:
+                found = restored(day, asked, saved)
+                stamp = stamp_of(day, asked, now, saved, found=found)
+                made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
+            else:
+                plan, before, events = over
+                stamp = stamp_of(day, asked, now, saved, known=events)
+                made = Sheet(plan=plan, stamp=stamp, paper=shape, before=before)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
 
@@ -91,3 +98,26 @@ def _new_plan(asked: Day, aim: Aim, grid_min: int, limit_s: float | None) -> Pla
 
     found = plan_for(aim, asked, grid_min, limit_s)
     return found if isinstance(found, Plan) else found.likely
+
+
+def _after_the_day(folder: Path, asked: Day, saved: Revision) -> tuple[Plan, Plan, int] | None:
+    """Give what was made of a day, the plan that it began with, and how many events tell of it.
+
+    None where the log does not tell the whole day, or cannot be read, which its stamp says.
+    """
+    from sunsched.errors import FolderError
+    from sunsched.folder.log.log import read_log
+    from sunsched.saved.restore import plan_of_revision, revision_day
+    from sunsched.saved.revisions import first_followed
+    from sunsched.underway.over import plan_made
+
+    try:
+        log = read_log(folder, asked)
+    except FolderError:
+        return None
+    made = plan_made(asked, log, saved.timetable)
+    if made is None:
+        return None
+    first = first_followed(folder)
+    before = plan_of_revision(revision_day(folder, asked, first), first).plan
+    return made, before, len(log.events)

@@ -23,8 +23,14 @@ from sunsched.show.drawing.lettering import (
 from sunsched.show.drawing.stamped import put_stamp
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Paper, paper
-from sunsched.show.sheets.pdf import FOOT_ROOM_IN, write_foot
-from sunsched.show.sheets.pdf_line import GAP_IN, SMALL_PT, TEXT_PT, rule
+from sunsched.show.sheets.printed.block import (
+    FOOT_ROOM_IN,
+    GAP_IN,
+    SMALL_PT,
+    TEXT_PT,
+    rule,
+    write_foot,
+)
 from sunsched.show.stamp import stamp_text
 
 HEADING_PT = 10.0

@@ -19,6 +19,7 @@ Value = str | int | float | datetime | None
 _INNER_FORMULA = re.compile(r"(;\s*)(?=[=+\-@＝＋－＠])")
 # What a spreadsheet may take for the start of a formula, the wide forms of East Asia too.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+CELL_PT = 11  # the size that the widths of columns are counted in
 ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # the first that a zip file can hold
 _NOT_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")  # XML 1.0, 2.2; controls are gone by then
 
@@ -40,20 +41,21 @@ def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCe
     cell = WriteOnlyCell(where, xml_text(text))
     cell.data_type = "s"  # openpyxl takes a leading `=` for a formula unless told otherwise
     cell.alignment = Alignment(vertical="top", wrap_text=True)
-    cell.font = Font(bold=bold)
+    cell.font = Font(name="Calibri", size=CELL_PT, bold=bold)
     # Text that is edited in the cell stays text too.
     cell.quotePrefix = text.lstrip().startswith(FORMULA_SIGNS)
     return cell
 
 
 def value_cell(where: Worksheet, value: Value, on: date) -> WriteOnlyCell:
-    """Give a cell of a workbook; of a moment only its time where it is of the day's date."""
+    """Give a cell of a workbook; of a moment its time, `+1` or `-1` with that of another date."""
     if isinstance(value, str):
         return text_cell(where, value)
     cell = WriteOnlyCell(where, value)
     cell.alignment = Alignment(vertical="top")
     if isinstance(value, datetime):
-        cell.number_format = "hh:mm" if value.date() == on else "yyyy-mm-dd hh:mm"
+        apart = (value.date() - on).days
+        cell.number_format = f'hh:mm"{apart:+}"' if apart else "hh:mm"
     return cell
 
 
@@ -64,7 +66,7 @@ def append_stamp(where: Worksheet, warning: str, text: str, count: int) -> None:
     for cell in cells:
         cell.alignment = Alignment(vertical="center")  # one line, over the cells beside it
         if warning:
-            cell.font = Font(bold=True, color="FFFFFFFF")
+            cell.font = Font(name="Calibri", size=CELL_PT, bold=True, color="FFFFFFFF")
             cell.fill = PatternFill("solid", fgColor="FF000000")
     where.append(cells if warning else cells[:1])
 

@@ -50,7 +50,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     """Make a sheet of one of `SHEET_KINDS`; the same sheet gives the same bytes."""
     if kind == "pdf":
         from sunsched.show.drawing.figure import picture_bytes
-        from sunsched.show.sheets.pdf import paper_figures
+        from sunsched.show.sheets.printed.pages import paper_figures
 
         told = told_by_file(sheet.plan.day, sheet.stamp)
         return picture_bytes(paper_figures(sheet), kind, told)
@@ -76,7 +76,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
 
         return csv_bytes(sheet)
     if kind == "xlsx":
-        from sunsched.show.sheets.spreadsheet import xlsx_bytes
+        from sunsched.show.sheets.workbook import xlsx_bytes
 
         return xlsx_bytes(sheet)
     raise ValueError(f"no sheets are made of kind `{kind}`")
@@ -99,7 +99,7 @@ def warm_up(kind: str) -> None:
 
         page_template()
     else:
-        import_module("sunsched.show.sheets.pdf")
+        import_module("sunsched.show.sheets.printed.pages")
 
     with house_style():
         figure = Figure()

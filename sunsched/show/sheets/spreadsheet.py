@@ -1,4 +1,4 @@
-"""The order as a table for other programs: .csv (RFC 4180) and .xlsx, one row a shot and the meal.
+"""The order as a table for other programs: .csv (RFC 4180), one row a shot and the meal.
 
 What people typed stays text: no cell of theirs is ever a formula.
 """
@@ -8,71 +8,57 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from datetime import UTC, datetime
-
-from openpyxl import Workbook
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.worksheet import Worksheet
+from datetime import datetime
 
 from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
+from sunsched.show.agenda import Sheet, State, second_meal, state_of
 from sunsched.show.cautions import shot_cautions
-from sunsched.show.notes import sheet_notes
-from sunsched.show.proof import verdict
-from sunsched.show.sheets.cells import (
-    Value,
-    append_stamp,
-    csv_cell,
-    text_cell,
-    value_cell,
-    without_clock,
-    xml_text,
-)
-from sunsched.show.stamp import behind_text, stamp_cells
+from sunsched.show.sheets.cells import Value, csv_cell
+from sunsched.show.stamp import stamp_cells
 
-# Width in signs of each column; times are those of the place's clock, angles from true north.
-COLUMNS: dict[str, int] = {
-    "number": 8,
-    "kind": 9,
-    "id": 9,
-    "scene": 8,
-    "description": 44,
-    "size": 10,
-    "spot": 14,
-    "rig": 14,
-    "match": 12,
-    "cast": 22,
-    "changeover_start_local": 22,
-    "move_min": 10,
-    "build_min": 10,
-    "turnaround_min": 15,
-    "wait_min": 10,
-    "roll_start_local": 17,
-    "roll_end_local": 17,
-    "roll_min": 10,
-    "last_start_local": 17,
-    "utc_offset_min": 15,
-    "look_deg": 10,
-    "sun_azimuth_deg": 16,
-    "sun_elevation_deg": 18,
-    "sun_from_lens_deg": 18,
-    "light_percent": 14,
-    "points": 9,
-    "why": 60,
-    "cautions": 60,
-}
+# Times are those of the place's clock, angles from true north.
+COLUMNS = (
+    "number",
+    "kind",
+    "id",
+    "scene",
+    "description",
+    "size",
+    "spot",
+    "rig",
+    "match",
+    "cast",
+    "changeover_start_local",
+    "move_min",
+    "build_min",
+    "turnaround_min",
+    "wait_min",
+    "roll_start_local",
+    "roll_end_local",
+    "roll_min",
+    "last_start_local",
+    "utc_offset_min",
+    "look_deg",
+    "sun_azimuth_deg",
+    "sun_elevation_deg",
+    "sun_from_lens_deg",
+    "light_percent",
+    "points",
+    "why",
+    "cautions",
+)
 # Of a plan for the average day, after the points.
-AVERAGE_COLUMNS = {
-    "made_percent": 14,
-    "average_light_percent": 21,
-    "roll_tenth_local": 17,
-    "roll_nine_tenths_local": 22,
-    "not_before_local": 17,
-    "begin_by_local": 17,
-}
+AVERAGE_COLUMNS = (
+    "made_percent",
+    "average_light_percent",
+    "roll_tenth_local",
+    "roll_nine_tenths_local",
+    "not_before_local",
+    "begin_by_local",
+)
 OUT_OF_DATE_COLUMN = "out_of_date"  # the first one of a .csv that is, so that nobody misses it
-STATE_COLUMN = {"state": 10}  # stands after the kind on a day under way
+STATE_COLUMN = "state"  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
     "look_deg": "look_magnetic_deg",
@@ -80,20 +66,19 @@ MAGNETIC_COLUMNS = {
 }
 
 
-def columns_of(plan: Plan) -> dict[str, int]:
-    """Give the columns of a plan's table and their widths."""
-    columns: dict[str, int] = {}
-    for name, width in COLUMNS.items():
-        columns[name] = width
+def columns_of(plan: Plan) -> list[str]:
+    """Give the columns of a plan's table."""
+    columns: list[str] = []
+    for name in COLUMNS:
+        columns.append(name)
         if name == "kind" and plan.day.past is not None:
-            columns |= STATE_COLUMN
+            columns.append(STATE_COLUMN)
         if name == "points" and plan.outlook is not None:
-            columns |= AVERAGE_COLUMNS
+            columns += AVERAGE_COLUMNS
         if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
-            columns[MAGNETIC_COLUMNS[name]] = 24
-    for shot in plan.day.shots:
-        columns |= {_kept_column(title): 24 for title, _ in shot.kept}
-    return columns
+            columns.append(MAGNETIC_COLUMNS[name])
+    kept = (_kept_column(title) for shot in plan.day.shots for title, _ in shot.kept)
+    return [*columns, *dict.fromkeys(kept)]
 
 
 def _kept_column(title: str) -> str:
@@ -118,31 +103,6 @@ def csv_bytes(sheet: Sheet) -> bytes:
         filled = warned | row | told
         writer.writerow(csv_cell(filled.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
-
-
-def xlsx_bytes(sheet: Sheet) -> bytes:
-    """Give the order as a workbook: the table first, then what the sheet is."""
-    book = Workbook(write_only=False)
-    order = book.active
-    if not isinstance(order, Worksheet):
-        raise TypeError("a new workbook has no worksheet")
-    order.title = "order"
-    _fill_order(order, sheet)
-    about = book.create_sheet("about")
-    for name, text in _about(sheet):
-        about.append([text_cell(about, name), text_cell(about, text)])
-    about.column_dimensions["A"].width, about.column_dimensions["B"].width = 14, 100
-    stamp = sheet.stamp
-    made = stamp.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
-    book.properties.creator = "sunsched"
-    book.properties.title = xml_text(sheet.plan.day.title)
-    book.properties.subject = xml_text(issued(sheet))
-    book.properties.description = xml_text(behind_text(stamp)) or None
-    book.properties.version = None if stamp.revision is None else str(stamp.revision)
-    book.properties.created = made
-    raw = io.BytesIO()
-    book.save(raw)
-    return without_clock(raw.getvalue(), made)
 
 
 def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
@@ -234,7 +194,7 @@ def _prospect_cells(plan: Plan, shot_id: str) -> dict[str, Value]:
         "average_light_percent": round(100 * found.light, 1),
         **{
             name: None if when is None else _local(plan, when)
-            for name, when in zip([*AVERAGE_COLUMNS][2:], cells, strict=True)
+            for name, when in zip(AVERAGE_COLUMNS[2:], cells, strict=True)
         },
     }
 
@@ -262,36 +222,3 @@ def _local(plan: Plan, when: datetime) -> datetime:
 def _offset_min(plan: Plan, when: datetime) -> int:
     offset = when.astimezone(plan.day.place.zone).utcoffset()
     return 0 if offset is None else round(offset.total_seconds() / 60)
-
-
-def _fill_order(order: Worksheet, sheet: Sheet) -> None:
-    plan = sheet.plan
-    columns = columns_of(plan)
-    append_stamp(order, behind_text(sheet.stamp), issued(sheet), len(columns))
-    order.append([text_cell(order, name, bold=True) for name in columns])
-    for row in order_rows(plan):
-        order.append([value_cell(order, row.get(name), plan.day.date) for name in columns])
-    for place, width in enumerate(columns.values(), start=1):
-        order.column_dimensions[get_column_letter(place)].width = width
-    # What the sheet is, the head, and which shot it is, stay in sight.
-    order.freeze_panes = f"{get_column_letter(list(columns).index('id') + 2)}3"
-    order.print_title_rows = "1:2"
-    order.page_setup.orientation = "landscape"
-    order.page_setup.fitToHeight = 0
-    order.sheet_properties.pageSetUpPr.fitToPage = True
-
-
-def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
-    day = sheet.plan.day
-    yield "title", day.title
-    yield "place", day.place.name
-    yield "date", f"{day.date:%A} {day.date.isoformat()}"
-    yield "times", f"local, {day.place.timezone}"
-    if sheet.stamp.behind:
-        yield "warning", behind_text(sheet.stamp)
-    yield "sheet", issued(sheet)
-    yield "plan", verdict(sheet.plan)
-    for note in sheet_notes(sheet.plan):
-        yield "note", note
-    for caution in CAUTIONS:
-        yield "caution", caution

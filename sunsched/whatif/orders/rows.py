@@ -29,7 +29,10 @@ from sunsched.saved.revisions import read_revision
 
 ID_COLUMNS = ("id", "shot", "shot_id")
 # All of them say when the camera rolls.
-TIME_COLUMNS = ("time", "roll", "start", "roll_start", "roll_start_local")
+TIME_COLUMNS = (
+    *("time", "roll", "start", "roll_start", "roll_start_local"),
+    *("rolls_from", "likely_from"),
+)
 KIND = "kind"  # a sheet of this program says what each row is
 OFFSET = "utc_offset_min"  # says which of two equal hours is meant, when a clock is put back
 LEFT_OUT = "left-out"
