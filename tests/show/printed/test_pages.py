@@ -314,9 +314,9 @@ def test_letters_grow_to_fill_the_page(monkeypatch):
     assert [len(order_pages(sheet)) for sheet in sheets] == [1, 1, 1, 1, 2]
     sizes = [text_pt(sheet) for sheet in sheets]
     assert sizes[0] == MOST_PT
-    assert sizes[:4] == sorted(sizes[:4], reverse=True)
-    assert sizes[1] >= 11.0
-    assert sizes[2] >= 10.0
+    # Where the facts find room below the order, its letters leave it to them.
+    assert sizes[3] == min(sizes[:4])
+    assert min(sizes[1:3]) >= 10.5
     assert min(sizes) >= LEAST_PT
 
 
