@@ -188,10 +188,11 @@ def _draw(picture: Path | None, found: Plan | AveragePlan) -> None:
 
     if picture is None:
         return
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
 
     shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    parts = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
+    write_pictures(picture, parts, "--picture")
 
 
 def _text(found: Plan | AveragePlan) -> str:

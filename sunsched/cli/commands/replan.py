@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import partial
 from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
@@ -220,7 +219,8 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
 def _draw(picture: Path, found: Plan | AveragePlan) -> None:
     """Write the picture of the day with a choice."""
     from sunsched.plan.plan import Plan
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
 
     shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    parts = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
+    write_pictures(picture, parts, "--picture")

@@ -17,8 +17,9 @@ from sunsched.cli.shared.common import (
     kind_of,
     read_asked,
     this_minute,
+    warn_of_signs,
 )
-from sunsched.cli.shared.render_process import drawn_beside
+from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, unknown_events, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 
@@ -56,6 +57,7 @@ def sheet(
     """Write one sheet of the newest saved plan, or of a new one where none is saved."""
     from sunsched.folder.store.write import write_whole
     from sunsched.saved.revisions import newest_revision, read_revision
+    from sunsched.show.layout import unusual_texts
     from sunsched.show.paper_size import Shape
 
     kind = kind_of(file, "FILE")
@@ -74,6 +76,8 @@ def sheet(
             made = _saved_sheet(restored(day, asked, saved), Shape(paper.value), saved, news)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
+    if kind in DRAWN_KINDS and (texts := unusual_texts(asked)):
+        warn_of_signs(texts, kind)
 
 
 def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:

@@ -249,7 +249,7 @@ def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
 def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None:
     """Write figures as the pages of a .pdf; a .png or .svg holds one."""
     from sunsched.folder.store.write import write_whole
-    from sunsched.show.drawing.figure import picture_bytes
+    from sunsched.show.drawing.figure import asked_texts, picture_bytes
 
     kind = kind_of(file, "--picture")
     if kind != "pdf" and len(figures) > 1:
@@ -257,8 +257,18 @@ def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None
         raise typer.BadParameter(
             f"{text}; name one with {option}, or write a .pdf", param_hint="--picture"
         )
-    write_whole(file, picture_bytes([make() for make in figures], kind))
+    made = [make() for make in figures]
+    write_whole(file, picture_bytes(made, kind))
     typer.echo(f"{file} written", err=True)
+    warn_of_signs(asked_texts(made), kind)
+
+
+def warn_of_signs(texts: Iterable[str], kind: str) -> None:
+    """Say which signs of these texts the font of pictures lacks."""
+    from sunsched.show.drawing.lettering import lacking_text
+
+    if text := lacking_text(texts, kind):
+        typer.echo(text, err=True)
 
 
 def this_minute() -> datetime:
