@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from itertools import permutations
 
@@ -9,8 +10,11 @@ import numpy as np
 import pytest
 
 from average.chances import GRID_MIN, a_small_day, split_laws
-from sunsched.average.bound import boxes
+from sunsched.average.bound import boxes, price
+from sunsched.average.bound.adaptive import make_worths
 from sunsched.average.bound.boxes import Box, bound_any
+from sunsched.average.bound.memory import list_states, make_memory
+from sunsched.average.bound.price import bound_at, subgradient
 from sunsched.average.model.drift import make_drifts, with_references
 from sunsched.average.model.rest import make_rest
 from sunsched.average.order.search import Ordered, Scratch
@@ -97,9 +101,9 @@ def test_prices_begin_with_what_a_roll_can_win(ground):
     prices = boxes._what_each_wins(
         rest, ground.drifts, Ordered(order=order, references=np.array([0]), worth=worth)
     )
-    for shot, price in enumerate(prices):
+    for shot, asked in enumerate(prices):
         own = odds.gain[odds.room_from[shot] : odds.room_from[shot + 1]].max(initial=0.0)
-        assert 0.0 <= price <= own
+        assert 0.0 <= asked <= own
     assert prices.max() > 0.0
 
 
@@ -119,3 +123,70 @@ def test_the_bound_is_that_of_the_worst_box(ground):
     assert boxes._fine_bound(later, drifts, none, halves) == pytest.approx(max(each) + 100.0)
     dearer = replace(drifts, made=drifts.made + 70.0)
     assert boxes._fine_bound(rest, dearer, none, halves) == pytest.approx(max(each) - 70.0)
+
+
+def test_a_state_pays_for_all_that_came_first_as_far_as_it_is_remembered(ground):
+    """The move from the shot built last, and each that is known to stand before it."""
+    rest, random = ground.rest, np.random.default_rng(1)
+    n = len(rest.shots)
+    odds = rest.odds._replace(pair_cost=random.uniform(1.0, 9.0, rest.odds.pair_cost.shape))
+    sets = tuple(frozenset({(shot + 1) % n, (shot + 2) % n}) for shot in range(n))
+    memory = make_memory(odds, rest.forbidden, sets)
+    states = list_states(rest.forbidden, sets)
+    assert len(states) > 2 * n
+    for number, (last, remembered) in enumerate(states):
+        known = remembered | ({last} - {n})
+        for shot in range(n):
+            if memory.pair[shot, number] < len(memory.pair_state):
+                cost = odds.arc_cost[last, shot] + sum(odds.pair_cost[one, shot] for one in known)
+                assert memory.cost[shot, number] == pytest.approx(cost)
+                to = states[memory.pair_state[memory.pair[shot, number]]]
+                assert to == (shot, known & sets[shot])
+            else:
+                assert shot in known or any(rest.forbidden[one, shot] for one in known)
+
+
+@pytest.mark.parametrize("begins", [0, 1, 2])
+def test_the_bound_is_read_where_the_day_begins(ground, begins):
+    """Before the meal, after it, or as the crew stands up from it, with all prices paid back."""
+    rest = ground.rest
+    n, odds = len(rest.shots), rest.odds._replace(meal_slots=-1)
+    memory = make_memory(odds, rest.forbidden, (frozenset[int](),) * n)
+    worths, prices = make_worths(odds, memory), np.arange(1.0, n + 1.0)
+    bound = bound_at(odds, memory, worths, prices, begins)
+    start = worths.fed[0] if begins == 2 else worths.free[0, begins]
+    assert memory.shot[-1] == n
+    assert bound == pytest.approx(start[-1] + prices.sum())
+    assert len(set(start.tolist())) > 1
+
+
+def test_prices_are_looked_for_where_the_bound_falls(ground):
+    """Shots that are begun again and again become dearer; prices are never below nothing."""
+    rest = ground.rest
+    n = len(rest.shots)
+    memory = make_memory(rest.odds, rest.forbidden, (frozenset[int](),) * n)
+    worths, none = make_worths(rest.odds, memory), np.zeros(n)
+    first = bound_at(rest.odds, memory, worths, none, 0)
+    found = subgradient(rest.odds, memory, worths, 0, none, 0.5 * first, 40)
+    assert found.bound < 0.9 * first
+    assert (found.prices >= 0.0).all()
+    assert bound_at(rest.odds, memory, worths, found.prices, 0) == pytest.approx(found.bound)
+
+
+def test_what_should_have_been_remembered_is_what_stands_between(ground):
+    """A shot begun again, or before one that it must come after or that it costs to precede."""
+    n = len(ground.rest.shots)
+    forbidden, pair_cost = np.zeros((n, n), dtype=bool), np.zeros((n, n))
+    forbidden[0, 3] = True
+    pair_cost[2, 0] = 5.0
+    met: Counter[tuple[int, frozenset[int]]] = Counter()
+    odds = ground.rest.odds._replace(pair_cost=pair_cost)
+    price._note_owed(odds, forbidden, [0, 1, 3, 1, 2], met)
+    assert met == {(0, frozenset({1})): 1, (1, frozenset({3})): 1}
+    met.clear()
+    price._note_owed(odds, forbidden, [3, 2, 0, 0, 2, 1, 0], met)
+    assert met == {
+        (2, frozenset({0})): 2,
+        (2, frozenset({1})): 1,
+        (0, frozenset({2, 1})): 1,
+    }

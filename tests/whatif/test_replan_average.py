@@ -123,6 +123,7 @@ def test_best_is_worth_most_of_every_order_with_turned_pairs_paid(seed):
     assert near.bound >= max(one.worth for one in (near.best, near.kept)) - 1e-6
 
 
+@pytest.mark.slow
 def test_some_of_these_days_are_worth_turning_round():
     """Else the tests above and below would be about nothing."""
     rests = [near for seed in range(30) if (found := small_rest(seed)) for near in found[1:]]

@@ -215,6 +215,7 @@ def test_safest_never_keeps_less_than_the_plan(seed):
     assert sum(Whose.SAFEST in one.whose for one in found.candidates) == 1
 
 
+@pytest.mark.slow
 def test_a_worse_order_that_the_search_gives_is_not_shown(monkeypatch):
     """What looked best while searching and keeps less on other days is not called the safest."""
     solved, plan = ferry_plans()

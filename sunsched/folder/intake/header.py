@@ -158,7 +158,7 @@ def _value(cell: str) -> int | None:
 
 
 def _is_id(text: str) -> str:
-    if not re.fullmatch(r"[\w./ -]{1,12}", text) or not re.search(r"\d|^[A-Za-z]{1,2}$", text):
+    if not re.fullmatch(r"#?[\w./ -]{1,12}", text) or not re.search(r"\d|^[A-Za-z]{1,2}$", text):
         raise WordError("not a shot id")
     return text
 

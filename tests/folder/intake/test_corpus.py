@@ -78,3 +78,25 @@ def test_list_without_a_question_makes_a_day_without_a_fault(name, tmp_path):
     assert {(shot.id, shot.shoot_min) for shot in day.shots} == {
         (row["id"], int(row["shoot_min"])) for row in found.rows
     }
+
+
+def test_who_wrote_a_message_and_when_is_no_part_of_it(tmp_path):
+    """The stamps of a chat, and how far a spot is."""
+    spots = [row["spot"] for row in settled("61-chat.txt", tmp_path).rows]
+    assert spots == ["Quay"] * 3 + ["Market"] * 4
+
+
+def test_where_the_lens_looks_is_no_part_of_a_spot(tmp_path):
+    """It is its look, and the spot is one."""
+    spots = [row["spot"] for row in settled("64-table.md", tmp_path).rows]
+    assert spots == ["beach", "beach", "beach, down", "stairs", "stairs"]
+
+
+def test_sizes_of_two_letters_are_no_numbers_beside_numbers(tmp_path):
+    """Under `shot` one list has ids, another sizes."""
+    path = tmp_path / "list.csv"
+    path.write_text("No.,Shot,Action,Look,Mins\n1,WS,Boats,W,20\n2,MS,Ana,N,20\n3,CU,Salt,N,20\n")
+    taken = read_list(path, Findings())
+    assert taken is not None
+    assert [row.cells["id"] for row in taken.table.rows] == ["1", "2", "3"]
+    assert [row.cells["size"] for row in taken.table.rows] == ["WS", "MS", "CU"]

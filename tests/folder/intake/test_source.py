@@ -7,6 +7,7 @@ import pytest
 from sunsched.folder.intake.source import GAPS, pick_sheet, text_sheet
 from sunsched.folder.intake.take import take_sheet
 from sunsched.folder.tables.sheet import Sheet
+from sunsched.folder.tables.table import Line
 from sunsched.folder.text.findings import Findings
 
 TITLES = ("Shot", "Action", "Size", "Looking", "Minutes", "Sun")
@@ -83,3 +84,16 @@ def test_a_slip_is_taken_once_and_a_blank_title_has_a_name():
     assert columns == ("id", "description", "size", "discription_list", "column_5")
     assert "`Descripton` is nearly description, and taken for it" in said
     assert "columns kept as they are: Discription (list), column 5" in said
+
+
+def test_a_spot_that_is_written_stays_before_that_of_its_section():
+    """A blank one is the section's; marks before a number are no part of it."""
+    rows = ["Shot,Action,Size,Set,After", "Mill,,,,", "#1,a,WS,Dam,", "#2,b,WS,,#1"]
+    lines: list[Line] = [(line, [*row.split(",")]) for line, row in enumerate(rows, 1)]
+    taken = take_sheet(Sheet(name="", lines=lines), "x.csv", Findings())
+    assert taken is not None
+    cells = [row.cells for row in taken.table.rows]
+    assert [(one["id"], one["spot"], one.get("after")) for one in cells] == [
+        ("1", "Dam", None),
+        ("2", "Mill", "1"),
+    ]

@@ -155,6 +155,8 @@ def test_a_roof_has_two_distances_and_two_heights():
         ("from 80 to 130, 4 m away, 3 m to 5 m high", f"{second} distance, of its near edge"),
         ("from 80 to 130, 4 m to 9 m away, 3 m high", f"{second} height, of its underside"),
         ("from 80 to 130, 10 m to 4 m away, 3 m to 5 m high", "a roof that ends before it begins"),
+        ("from 80 to 130, 4 m to 4 m away, 3 m to 5 m high", "a roof that ends before it begins"),
+        ("from 80 to 130, 4 m to 9 m away, 5 m to 5 m high", "a roof that ends before it begins"),
     ):
         with pytest.raises(WordError) as raised:
             roof(text)

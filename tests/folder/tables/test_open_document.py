@@ -95,6 +95,10 @@ def row(*cells: str, extra: str = "") -> str:
 
 HEAD = row(*map(text, HEADER[:5]))
 COVERED = "<table:covered-table-cell/>"
+GONE = (
+    '<table:covered-table-cell office:value-type="string"><text:p>gone</text:p>'
+    "</table:covered-table-cell>"
+)
 
 
 def test_a_spreadsheet_gives_the_same_shots_as_text(make_folder):
@@ -175,7 +179,7 @@ def test_merged_cells_stand_in_each_of_their_rows(minimal_day, make_folder):
         row(*map(text, ["id", "description", "size", "look", "shoot_min", "spot"]))
         + row(number("1"), text("Salt"), text("wide"), text("N"), number("20"),
               text("Pans", ' table:number-rows-spanned="3" table:number-columns-spanned="2"'),
-              COVERED)
+              GONE)
         + row(number("2"), text("Rakes"), text("wide"), text("N"), number("20"),
               '<table:covered-table-cell office:value-type="string"><text:p>Mill</text:p>'
               "</table:covered-table-cell>", COVERED)
@@ -186,6 +190,7 @@ def test_merged_cells_stand_in_each_of_their_rows(minimal_day, make_folder):
     reading = read_folder(make_folder(minimal_day + spots, shots=None, shots_ods=by_hand(rows)))
     assert [shot.spot for shot in reading.day.shots] == ["Pans", "Pans", "Pans", "Mill"]
     assert not any("row above" in note for note in reading.taken)
+    assert all(shot.kept == () for shot in reading.day.shots)
 
 
 @pytest.mark.parametrize("how", ["collapse", "filter"])

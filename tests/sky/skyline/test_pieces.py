@@ -168,3 +168,36 @@ def test_below_a_slab_the_sky_overhead_is_hidden_all_around():
     assert high.tolist() == [90, 90, 90]
     rims = [math.degrees(math.atan(2 / 4)), math.degrees(math.atan(2 / 6))]
     assert low == pytest.approx([*rims, rims[0]], abs=0.01)
+
+
+@pytest.mark.parametrize("turn", [0.0, 100.0, 261.0])
+def test_a_wall_is_looked_at_where_it_is_nearest(turn):
+    """At its ends and square on, 20 m away; not behind the subject, nor beside the wall."""
+    angle = math.radians(turn)
+
+    def space(across, away):
+        east = across * math.cos(angle) + away * math.sin(angle)
+        return east, away * math.cos(angle) - across * math.sin(angle), 5.0
+
+    ends = [math.degrees(math.atan2(across, 20)) + turn for across in (-10, 20)]
+    whole = Edge(number=0, left=space(-10, 20), right=space(20, 20))
+    expected = sorted(one % 360 for one in (*ends, turn))
+    assert sorted(whole.breaks_deg.tolist()) == pytest.approx(expected, abs=1e-9)
+    beside = Edge(number=0, left=space(5, 20), right=space(20, 20))
+    assert len(beside.breaks_deg) == 2
+
+
+def test_a_straight_slope_has_its_ends_alone():
+    """Long or short, what is straight in angle needs no points between."""
+    for wide in (0.8, 12.0, 120.0):
+        slope = Line(
+            number=0,
+            start_deg=40.0,
+            along_deg=np.array([0.0, wide]),
+            height_deg=np.array([10.0, 25.0]),
+        )
+        inside = [one for one in made([slope]) if one.elevation_deg > 0.0]
+        assert [(one.azimuth_deg, one.elevation_deg) for one in inside] == [
+            pytest.approx((40.0, 10.0), abs=0.01),
+            pytest.approx((40.0 + wide, 25.0), abs=0.01),
+        ]

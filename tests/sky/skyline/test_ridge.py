@@ -96,3 +96,16 @@ def test_what_hid_the_sun_since_it_rose_is_level(latitude_deg, month):
     [span] = direct_spans(made(ridge_lines(0, points)), track)
     assert abs(span.start - (noon - hours)) < timedelta(seconds=10)
     assert abs(span.end - (noon + hours)) < timedelta(seconds=10)
+
+
+def test_a_ridge_goes_round_no_more_than_once():
+    """Where it was held past its ends to more than a circle, it meets itself in the middle."""
+    points = [
+        Point(azimuth_deg=20.0, elevation_deg=5.0, hidden_deg=-40.0),
+        *noted(*((azimuth, 5.0) for azimuth in range(60, 301, 40))),
+        Point(azimuth_deg=320.0, elevation_deg=5.0, hidden_deg=10.0),
+    ]
+    (line,) = ridge_lines(0, points)
+    # 60 degrees are left between 320 and 20: 55 and 25 were asked for, and share them so.
+    assert line.along_deg[-1] == pytest.approx(360.0)
+    assert line.start_deg == pytest.approx((20.0 - 60.0 * 55.0 / 80.0) % 360.0)

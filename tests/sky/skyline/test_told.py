@@ -48,6 +48,26 @@ def test_without_a_word_the_subject_stands_at_the_camera(bearing):
     assert horizon_deg(made.points, bearing) == pytest.approx(expected, abs=0.005)
 
 
+def test_each_part_is_told_by_itself():
+    """A wall by where it stands and how high; a roof also by how low it comes: far lower edge."""
+    told = [
+        ("wall", "from 60 to 120, 20 m away, 12 m high"),
+        ("roof", "from 160 to 200, 4 m to 10 m away, 3 m to 5 m high"),
+        ("note", "300:12"),
+    ]
+    wall, roof, note = sunsched.told_skyline(DAY, SPOT, told).seen
+    assert wall.span_deg == pytest.approx((60, 120))
+    assert wall.under_deg is None
+    assert (wall.azimuth_deg, wall.elevation_deg) == pytest.approx((90, 27.47), abs=0.01)
+    assert roof.span_deg == pytest.approx((160, 200))
+    far = math.degrees(math.atan((3 - 1.6) / (10 / math.cos(math.radians(20)))))
+    assert roof.under_deg == pytest.approx(far, abs=0.01)
+    near = math.degrees(math.atan((5 - 1.6) / 4))
+    assert roof.elevation_deg == pytest.approx(near, abs=0.01)
+    assert (note.azimuth_deg, note.elevation_deg) == (300, 12)
+    assert (note.span_deg, note.under_deg) == (None, None)
+
+
 def test_peaks_have_a_dip_between_them():
     """A level one is told once, by its middle; five at most, the highest first."""
     told = [
