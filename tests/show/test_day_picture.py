@@ -15,6 +15,7 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 from matplotlib.collections import PolyCollection
+from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 from PIL import Image
@@ -35,7 +36,12 @@ from show.test_pictures import (
 from sunsched.day.model import CastMember, Span, Spot
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import SunSide, Wish
-from sunsched.show.charts.day import day_figure
+from sunsched.show.charts.axes import draw_shot
+from sunsched.show.charts.day import day_figure, day_pages
+from sunsched.show.charts.prices.half_hours import SHADES as PRICES
+from sunsched.show.charts.prices.half_hours import SHUT, WORSE
+from sunsched.show.charts.shot import shot_figure
+from sunsched.show.charts.sun import sun_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.drawing.lettering import LACKING
 from sunsched.show.drawing.strips import SHADES
@@ -511,3 +517,45 @@ def test_ids_from_right_to_left_keep_their_place(shape):
         else:
             (what,) = (box for text, box in shown.items() if text == shot.description)
             assert what.x0 > spot.x1
+
+
+def grey_of(artist):
+    """Give the luminance of an artist's face."""
+    return float(luminance(255 * np.atleast_2d(artist.get_facecolor())[0, :3]))
+
+
+def test_lighter_is_better_in_every_picture():
+    """Light kept, windows and low prices are lighter than what is lost, shut or dear."""
+    fit, plan = demo("last-lamp")
+    figure = shot_figure(fit, "16", plan)
+    (light,), (lost,) = marks(figure, "light"), marks(figure, "ground light")
+    window, (shut,) = marks(figure, "window")[0], marks(figure, "no window")
+    assert contrast(grey_of(light), grey_of(lost)) > 1.5
+    assert grey_of(light) > grey_of(lost)
+    assert contrast(grey_of(window), grey_of(shut)) > 4.5
+    assert grey_of(window) > grey_of(shut)
+    axes = draw_shot(fit, "16", plan)
+    for better, worse in (("light", "lost"), ("window", "no window")):
+        assert grey_of(marks(axes, better)[0]) > grey_of(marks(axes, worse)[0])
+    prices = [grey_of(Rectangle((0, 0), 1, 1, facecolor=grey)) for _, grey in PRICES]
+    assert prices == sorted(prices, reverse=True)
+    assert [share for share, _ in PRICES] == sorted(share for share, _ in PRICES)
+    worse, impossible = (grey_of(Rectangle((0, 0), 1, 1, **look)) for look in (WORSE, SHUT))
+    assert prices[-1] > worse > impossible
+    (hidden,) = marks(sun_figure(fit, "rocks", plan), "skyline")
+    assert grey_of(hidden) < 0.9  # darker than the open sky, which is white
+
+
+def test_a_heading_is_not_the_last_of_its_page():
+    """Wherever the pages are parted, `left out` stands with the first shot that it is over."""
+    shots = [a_shot(str(number), adjust_min=2, shoot_min=5) for number in range(1, 81)]
+    for made in range(36, 44):
+        out = tuple(str(number) for number in range(made + 1, 81))
+        fit, plan = in_order(a_day(shots), left_out=out)
+        pages = day_pages(fit, plan)
+        assert len(pages) > 1
+        assert all(page[-1].shot is not None for page in pages)
+        assert sum(row.shot is None for page in pages for row in page) == 1
+        assert [row.shot.id for page in pages for row in page if row.shot] == [
+            one.shot.id for one in (*plan.shots, *plan.left_out)
+        ]

@@ -34,7 +34,15 @@ from sunsched.show.charts.day import day_figure, day_pages
 from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.sun import sun_figure
 from sunsched.show.drawing.figure import picture_bytes
-from sunsched.show.drawing.lettering import LACKING, cut, lettering, width_in, wrap
+from sunsched.show.drawing.lettering import (
+    LACKING,
+    as_text,
+    cut,
+    lacking,
+    lettering,
+    width_in,
+    wrap,
+)
 from sunsched.show.drawing.strips import SHADES, Doing, plan_pieces
 from sunsched.show.drawing.timeline import reaching
 from sunsched.show.paper_size import Shape
@@ -790,6 +798,9 @@ def test_lettering_marks_what_the_font_lacks():
     """Signs that the font lacks become one mark each; joiners and control signs leave no trace."""
     assert lettering("漢a") == f"{LACKING}a"
     assert lettering("a\u200db\u202ec\ufe0f") == "abc"
+    # As text, joiners stay and what turns the order of others does not.
+    assert as_text("a\u200db\u202ec\ufe0f\ud800\n漢") == f"a\u200dbc\ufe0f{LACKING} 漢"
+    assert lacking(["漢a", "b漢字\u200d"]) == ["漢", "字"]
     assert lettering("a\nb\x07") == "a b "
     assert lettering("Béchir “Neža” – 5° →") == "Béchir “Neža” – 5° →"
 

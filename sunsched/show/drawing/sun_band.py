@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from sunsched.day.clock import clock
+from sunsched.day.model import Place
 from sunsched.show.drawing.figure import RULE, Style, write
 from sunsched.show.drawing.lettering import FAINT, Words
 from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
-from sunsched.sky.events import sun_events
+from sunsched.sky.events import SunEvents, sun_events
 
 SUN: Style = {"color": "black", "linewidth": 1.5}
 SUN_EVENT: Style = {"color": "0.25", "linewidth": 0.7, "linestyle": (0, (1, 2))}
+
+
+@lru_cache(8)
+def _events(place: Place, on: date) -> SunEvents:
+    """Keep the events of a date: a page is laid out many times over before it fits."""
+    return sun_events(place, on)
 
 
 def sun_flags(axis: TimeAxis) -> Iterator[Flag]:
@@ -27,7 +35,7 @@ def sun_flags(axis: TimeAxis) -> Iterator[Flag]:
     """
     day = axis.fit.day
     for apart in (-1, 0, 1):
-        events = sun_events(day.place, day.date + timedelta(days=apart))
+        events = _events(day.place, day.date + timedelta(days=apart))
         for name, when in (
             ("civil dawn", events.civil_dawn),
             ("sunrise", events.sunrise),
