@@ -207,7 +207,8 @@ def windowed(picture, box):
 def strip_box(strip):
     """Give what a strip or bar covers, in dots."""
     shapes = Bbox.union([path.get_extents() for path in strip.get_paths()])
-    return shapes.transformed(strip.axes.transData)
+    box = shapes.transformed(strip.axes.transData)
+    return Bbox.from_extents(box.xmin, box.ymin, box.xmax, box.ymax)  # rows count downwards
 
 
 def test_contrast_is_that_of_the_recommendation():
@@ -549,7 +550,7 @@ def test_lighter_is_better_in_every_picture():
 def test_a_heading_is_not_the_last_of_its_page():
     """Wherever the pages are parted, `left out` stands with the first shot that it is over."""
     shots = [a_shot(str(number), adjust_min=2, shoot_min=5) for number in range(1, 81)]
-    for made in range(36, 44):
+    for made in (26, 40, 53):  # the last row of a page, if there are three of them or two
         out = tuple(str(number) for number in range(made + 1, 81))
         fit, plan = in_order(a_day(shots), left_out=out)
         pages = day_pages(fit, plan)
