@@ -11,6 +11,7 @@ from pathlib import Path
 import icalendar
 import pytest
 from matplotlib.patches import Rectangle
+from matplotlib.text import Text
 
 from sunsched.average.plan import AveragePlan, average_plan
 from sunsched.day.clock import clock
@@ -89,7 +90,9 @@ def test_picture_has_the_likely_starts_of_every_shot() -> None:
     The key explains it, and the chance stands beside it.
     """
     likely = ferry().likely
-    strips = day_figure(likely.fit, likely).axes[-1]
+    figure = day_figure(likely.fit, likely)
+    strips = figure.axes[-1]
+    texts = [text.get_window_extent() for text in figure.findobj(Text) if text.get_text().strip()]
     drawn = {str(box.get_label()): box for box in strips.findobj(Rectangle)}
     assert likely.outlook is not None
     for one in likely.outlook.prospects:
@@ -97,6 +100,7 @@ def test_picture_has_the_likely_starts_of_every_shot() -> None:
         ends = [minutes_of(likely.fit, when) for when in (one.rolls.start, one.rolls.end)]
         band = drawn[f"likely {one.shot_id}"]
         assert [band.get_x(), band.get_x() + band.get_width()] == pytest.approx(ends)
+        assert not any(band.get_window_extent().overlaps(box) for box in texts)
         for name, other in drawn.items():
             if name.startswith(("roll ", "build ", "move ", "likely ")) and other is not band:
                 assert not band.get_bbox().overlaps(other.get_bbox()), name

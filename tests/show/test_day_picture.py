@@ -495,6 +495,9 @@ def test_svg_keeps_what_the_font_lacks_as_text(shape):
     # No text names a font of its own, which would win over the list.
     styles = [node.get("style") or "" for node in root.iter()]
     assert not any("DejaVu" in style or "font:" in style for style in styles)
+    # A text that begins in Arabic runs from right to left as a whole, as it does on paper.
+    rules = "".join(node.text or "" for node in root.iter() if node.tag.endswith("}style"))
+    assert "text{unicode-bidi: plaintext}" in rules
     # The picture itself is as it was: what comes after is drawn with our own font.
     assert any(LACKING in text for text, _ in words(drawn("five scripts", shape)))
     assert fit.day.title.startswith(SCRIPTS[0])

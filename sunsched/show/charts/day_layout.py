@@ -204,16 +204,20 @@ def _places(
         reach = strip_high * ROLL_SHARE / 2
         strip = top + gap + reach
         lane = strip + reach + 0.02 + strip_high * LIKELY_SHARE / 2
-        lowest = strip + reach if plan.outlook is None else lane + strip_high * LIKELY_SHARE / 2
+        # A shot that is left out on the likely day may be made on others.
+        is_likely = row.planned is not None or row.made
+        lowest = strip + reach
+        if plan.outlook is not None and is_likely:
+            lowest = lane + strip_high * LIKELY_SHARE / 2
         if row.shot is None:
             high = line_in
         elif columns is None:
-            high = (strip + reach if below else lowest) + 0.02 + after - top
+            high = lowest + 0.02 + after - top
         else:
             ids, what = row_lines(row, columns, size, lines)
             high = max(line_in * max(2, len(ids) + len(what)), lowest - top) + 0.02
             if below:
-                high = max(high, strip + reach + line_in - top)
+                high = max(high, lowest + line_in - top)
         yield RowPlace(
             row=row,
             top_in=top,
@@ -221,8 +225,8 @@ def _places(
             strip_in=strip,
             strip_high_in=strip_high,
             lane_in=lane,
-            below_in=strip + reach,
-            open_in=_open_in(row, columns, top, high + pad, strip, reach, lowest, bool(below)),
+            below_in=lowest,
+            open_in=_open_in(row, columns, top, high + pad, strip - reach, lowest, bool(below)),
             over=tuple(tuple(line) for line in over),
             below=tuple(below),
         )
@@ -234,15 +238,12 @@ def _open_in(
     columns: Columns | None,
     top: float,
     high: float,
-    strip: float,
-    reach: float,
+    highest: float,
     lowest: float,
     has_words_below: bool,
 ) -> tuple[float, float]:
     """Give where lines may stand: all along a sheet, but not through words under or over strips."""
     if columns is None and row.shot is None:
         return top, top
-    first = strip - reach if columns is None else top
-    if has_words_below:
-        return first, strip + reach
-    return first, lowest if columns is None else top + high
+    first = highest if columns is None else top
+    return first, lowest if columns is None or has_words_below else top + high

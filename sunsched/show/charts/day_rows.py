@@ -68,7 +68,7 @@ def day_rows(plan: Plan) -> list[Row]:
             shot=planned.shot,
             planned=planned,
             times=_roll_times(plan, planned),
-            made=_made_text(plan, planned),
+            made=_made_text(plan, planned.shot),
             light=light_text(plan, planned),
         )
         for planned in plan.shots
@@ -80,6 +80,7 @@ def day_rows(plan: Plan) -> list[Row]:
         Row(
             shot=left.shot,
             times="cut" if left.shot.id in cut_ids else "",
+            made=_made_text(plan, left.shot),
             why="" if left.why == "cut" else left.why,
         )
         for left in plan.left_out
@@ -177,9 +178,7 @@ def phone_lines(row: Row, setting: Paper, *, has_spots: bool) -> list[list[Words
         return [[Words(text="left out", size_pt=size, bold=True)]]
     ids = wrap(row.shot.id, room, size, bold=True) or [""]
     lines = [[Words(text=text, size_pt=size, bold=True)] for text in ids]
-    right = row.times
-    if row.made:
-        right = f"{row.times}, made {row.made}"
+    right = ", ".join(filter(None, (row.times, row.made and f"made {row.made}")))
     if right:
         used = width_in(ids[-1], size, bold=True) + GAP_IN + width_in(right, size)
         if used > room:
@@ -217,8 +216,8 @@ def why_lines(row: Row, room_in: float, setting: Paper, size: float) -> list[Wor
     return [Words(text=text, size_pt=size) for text in wrap(row.why, room_in, size, lines=most)]
 
 
-def _made_text(plan: Plan, planned: PlannedShot) -> str:
-    found = None if plan.outlook is None else plan.outlook.of(planned.shot.id)
+def _made_text(plan: Plan, shot: Shot) -> str:
+    found = None if plan.outlook is None else plan.outlook.of(shot.id)
     return "" if found is None else chance(found.made)
 
 

@@ -53,6 +53,8 @@ _SVG_WASTE = (
     (re.compile(rb'(<text [^>]*?) transform="rotate\(-0 [^">]*\)">'), rb"\1>"),
     (re.compile(rb">\s*\n\s*<"), b"><"),
     (re.compile(rb"\s*\n\s*"), b" "),
+    # Each text runs the way of its first letter, as it does on paper; where it begins stays.
+    (re.compile(rb"\*\{stroke-line"), b"text{unicode-bidi: plaintext}*{stroke-line"),
     # No text names a family of its own, which would win over the list of the whole picture.
     (re.compile(rb"font-family: '[^']*'; "), b""),
 )
