@@ -12,15 +12,15 @@ from time import monotonic
 
 import numpy as np
 
-from sunsched.average.bound.boxes import bound_any
+from sunsched.average.bound.boxes import Bounded, bound_any
 from sunsched.average.ground import Ground
 from sunsched.average.order.search import Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
 
 SEED = 1
-ROUNDS, MOST_ROUNDS = 30, 60  # of a search on rough slots for 16 shots, and for few
-AIM_SHARE = 10  # one round in so many, for the order that the bound aims at
+ROUNDS, MOST_ROUNDS = 8, 12  # of a search on rough slots for 16 shots, and for few
+AIM_SHARE = 3  # one round in so many, for the order that the bound aims at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +28,7 @@ class Beside:
     """A day's ground, and its bound as soon as it is known."""
 
     ground: Ground
-    bound: Future[float]
+    bound: Future[Bounded]
 
 
 @contextmanager
@@ -51,14 +51,14 @@ def bounded_beside(day: Day, *, limit_s: float | None = None) -> Iterator[Beside
             is_ended.set()
 
 
-def bound_of(ground: Ground, go_on: Callable[[], bool]) -> float:
+def bound_of(ground: Ground, go_on: Callable[[], bool]) -> Bounded:
     """Bound any way of shooting, from no order but that of the list.
 
     So it needs no other search, and is the same whatever is looked for beside it.
     """
     drifts, n = ground.drifts, len(ground.minute.shots)
     if not n:
-        return inf
+        return Bounded(points=inf, suggested=())
     references = np.full(len(drifts.names), drifts.references // 2, dtype=np.int64)
     # Not judged by the ground, whose arrays are in use beside this.
     listed = Ordered(order=ground.whole([]), references=references, worth=-inf)
@@ -69,5 +69,5 @@ def bound_of(ground: Ground, go_on: Callable[[], bool]) -> float:
 
 
 def rounds_of(shots: int) -> int:
-    """Give how many rounds a search has: one takes longer by the cube of the number of shots."""
-    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 3)))
+    """Give how many rounds a search has: one takes longer the more shots there are."""
+    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))

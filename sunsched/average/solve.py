@@ -13,6 +13,7 @@ from time import monotonic
 import numpy as np
 
 from sunsched.average.beside import SEED, bound_of, rounds_of
+from sunsched.average.bound.boxes import Bounded
 from sunsched.average.ground import Ground, best_references
 from sunsched.average.model.drift import Drifts
 from sunsched.average.model.rest import Rest
@@ -23,7 +24,8 @@ from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 
-BEST = 3  # orders that are taken on to finer slots
+BEST, BOXES = 5, 10  # at 16 shots: orders that are taken on to finer slots; boxes of the bound
+LANES = 2  # searches at a time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +71,7 @@ def on_average(
     ground: Ground,
     planned: Timetable,
     *,
-    bound: Future[float] | None = None,
+    bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
 ) -> OnAverage:
     """Look for the order that is worth most on the average day, and bound any way of shooting.
@@ -109,7 +111,7 @@ def look(
     starts: Sequence[Ordered],
     *,
     charge: FloatArray | None = None,
-    bound: Future[float] | None = None,
+    bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
 ) -> tuple[list[Ordered], float]:
     """Look for good orders, the starts among them, and bound any way of shooting.
@@ -143,10 +145,14 @@ def look(
                 bound = beside.submit(bound_of, ground, go_on)
             climbed = [search(charged, drifts, one, 0, SEED, go_on)[0] for one in starts]
             first = max(climbed, key=lambda one: one.worth)
-            rough = _charged(ground.rough(), charge)
-            met = [*climbed, *_found(rough, charged, drifts, first, go_on)]
-            orders.extend(ground.ordered(one.order, one.references) for one in met)
-            points = bound.result()
+            rough, rounds = _charged(ground.rough(), charge), rounds_of(len(coarse.shots))
+            met = search(rough, drifts, first, rounds, SEED, go_on)
+            orders.extend(ground.ordered(one.order, one.references) for one in climbed)
+            bounded = bound.result()
+            points = bounded.points
+            met += _improved(rough, drifts, _suggested(ground, bounded), go_on)
+            fine = _improved(charged, drifts, _best_few(met), go_on)
+            orders.extend(ground.ordered(one.order, one.references) for one in fine)
         except KeyboardInterrupt:
             is_ended.set()
     return orders, points
@@ -174,13 +180,38 @@ def _charged(rest: Rest, charge: FloatArray | None) -> Rest:
     return replace(rest, odds=rest.odds._replace(pair_cost=rest.odds.pair_cost + charge))
 
 
-def _found(
-    rough: Rest, coarse: Rest, drifts: Drifts, first: Ordered, go_on: Callable[[], bool]
+def _few(most: int, shots: int) -> int:
+    """Give fewer, the more shots there are, as work on one order grows with their cube."""
+    return max(1, round(most * min(1.0, 16 / max(1, shots)) ** 3))
+
+
+def _best_few(met: Sequence[Ordered]) -> list[Ordered]:
+    """Give the best of some orders, each only once."""
+    found: dict[tuple[int, ...], Ordered] = {}
+    for one in sorted(met, key=lambda one: -one.worth):
+        found.setdefault(tuple(one.order.tolist()), one)
+    return list(found.values())[: _few(BEST, len(met[0].order))]
+
+
+def _suggested(ground: Ground, bounded: Bounded) -> list[Ordered]:
+    """Give the best order that the bound suggests in each box, made whole; each only once."""
+    ids = [shot.id for shot in ground.minute.shots]
+    met: dict[tuple[int, ...], Ordered] = {}
+    for box in bounded.suggested[: _few(BOXES, len(ids))]:
+        whole = [ground.whole([ids[shot] for shot in one.order]) for one in box]
+        judged = [
+            ground.ordered(order, one.references) for order, one in zip(whole, box, strict=True)
+        ]
+        best = max(judged, key=lambda one: one.worth)
+        met.setdefault(tuple(best.order.tolist()), best)
+    return list(met.values())
+
+
+def _improved(
+    rest: Rest, drifts: Drifts, orders: Sequence[Ordered], go_on: Callable[[], bool]
 ) -> list[Ordered]:
-    """Search on rough slots, then take the best orders on to finer ones."""
-    rounds = rounds_of(len(coarse.shots))
-    met = search(rough, drifts, first, rounds, SEED, go_on)[:BEST]
+    """Improve orders on the slots of a rest, side by side."""
     if not go_on():
         return []
-    with ThreadPoolExecutor(BEST) as pool:
-        return list(pool.map(lambda one: search(coarse, drifts, one, 0, SEED, go_on)[0], met))
+    with ThreadPoolExecutor(LANES) as pool:
+        return list(pool.map(lambda one: search(rest, drifts, one, 0, SEED, go_on)[0], orders))

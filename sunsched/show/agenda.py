@@ -19,7 +19,10 @@ LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
-    "Frames in the wind are the key grip's call; local codes come before this plan.",
+    (
+        "Frames in the wind are the key grip's call. The local code, the agreement in force and "
+        "the licensed person come before this plan."
+    ),
 )
 
 

@@ -1,8 +1,12 @@
-"""Lines of plain text for a terminal: tables, wrapped and cut lines, clock times."""
+"""Lines of plain text for a terminal: tables, wrapped and cut lines, clock times.
+
+Room is counted in a terminal's cells, of which signs of East Asia take two.
+"""
 
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 import unicodedata
 from collections.abc import Iterator, Sequence
@@ -14,12 +18,20 @@ from sunsched.day.model import Day, Place, Span
 
 LAST_CYRILLIC = "\u052f"
 NAME_WIDTH = 9  # a spot's name or an id in a table
+PROSE_WIDTH = 100  # the widest line of words; tables take all the room there is
+_RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+_MARKS = "\u2066-\u2069\u200e\u200f\u202a-\u202e"  # of direction
+_WORD = rf"[^\s,:;()“”'\"{_MARKS}]*"
+# Words that are written from right to left, with what stands in them and between two of them.
+_RTL_WORD = rf"{_WORD}[{_RTL}]{_WORD}"
+_RTL_RUN = re.compile(rf"\u2068[^\u2069]*\u2069|{_RTL_WORD}(?: {_RTL_WORD})*")
+_HAS_RTL = re.compile(rf"[{_RTL}]")
 
 
 def heading(day: Day, width: int) -> list[str]:
     """Give the title, place, date and zone of a day."""
     when = f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
-    return [cut(day.title, width).rstrip(), *wrapped(f"{day.place.name}, {when}", width)]
+    return [isolated(cut(day.title, width).rstrip()), *wrapped(f"{day.place.name}, {when}", width)]
 
 
 def table(
@@ -52,15 +64,73 @@ def table(
             time, gap, _ = row.partition("  ")
             for line in wrapped(row, width, indent=len(time + gap) if gap else 2):
                 # Signs that are two columns wide may still be too many for a line.
-                yield cut(line, width).rstrip()
+                yield isolated(cut(line, width).rstrip())
         else:
-            line = "  ".join(cut(cell, room) for cell, room in zip(row, wide, strict=True))
+            line = "  ".join(_cell(cell, room) for cell, room in zip(row, wide, strict=True))
             yield cut(line, width).rstrip()
+
+
+def _cell(text: str, room: int) -> str:
+    """Give a cell of a table at its width; one from right to left is kept apart as a whole."""
+    line = cut(text, room)
+    if _HAS_RTL.search(line) is None:
+        return line
+    own = line.rstrip()
+    return f"\u2068{own}\u2069{line[len(own) :]}"
 
 
 def wrapped(text: str, width: int, indent: int = 2) -> list[str]:
     """Wrap a text, later lines indented."""
-    return textwrap.wrap(plain(text), width, subsequent_indent=" " * indent)
+    line, width = plain(text), min(width, PROSE_WIDTH)
+    if cell_len(line) == len(line):
+        lines = textwrap.wrap(line, width, subsequent_indent=" " * indent)
+    else:
+        lines = _wrapped_by_cells(line, width, indent)
+    return [isolated(one) for one in lines]
+
+
+def _wrapped_by_cells(text: str, width: int, indent: int) -> list[str]:
+    """Wrap a text with signs that do not take one cell each; wide ones need no space to break."""
+    lines, line = [], ""
+    for piece in _pieces(text, width - indent):
+        if line.strip() and cell_len((line + piece).rstrip()) > width:
+            lines.append(line.rstrip())
+            line = " " * indent + piece.lstrip()
+        else:
+            line += piece
+    return [*lines, line.rstrip()] if line.strip() else lines
+
+
+def _pieces(text: str, room: int) -> Iterator[str]:
+    """Give what a line may be broken between: gaps, words, wide signs with marks on them."""
+    piece = ""
+    for sign in text:
+        cells, is_gap = cell_len(sign), sign == " "
+        is_whole = piece and (
+            is_gap is not piece.endswith(" ")
+            or cells > 1
+            or cell_len(piece[0]) > 1
+            or cell_len(piece) >= room
+        )
+        if is_whole and (cells or is_gap):
+            yield piece
+            piece = ""
+        piece += sign
+    if piece:
+        yield piece
+
+
+def isolated(text: str) -> str:
+    """Keep words from right to left apart, so that ids and figures beside them change no places.
+
+    By isolates (U+2068, U+2069 of Unicode's annex 9), which take no room.
+    """
+
+    def apart(found: re.Match[str]) -> str:
+        run = found[0]
+        return run if run.startswith("\u2068") else f"\u2068{run}\u2069"
+
+    return _RTL_RUN.sub(apart, text)
 
 
 def cut(text: str, width: int) -> str:

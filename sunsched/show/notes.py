@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from sunsched.day.clock import AGAIN, clock
-from sunsched.light.angles import TAIL, frame_deg
+from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
 from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, day_lines, second_meal, state_of
+from sunsched.show.cautions import caution_texts, day_caution
 from sunsched.show.layout import bearings_note
 from sunsched.show.prospects import chance
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
-NEAR_FRAME_DEG = 5.0
 AVERAGE_NOTE = (
     "times are those of a day on which all work takes its median minutes; a crew that is ready "
     "earlier waits where it says not before, and leaves out a shot whose changeover has not begun "
@@ -26,6 +26,11 @@ AVERAGE_NOTE = (
 def sheet_notes(plan: Plan) -> tuple[str, ...]:
     """Give the notes of a sheet, which says too what the times of a likely day are."""
     return (() if plan.outlook is None else (AVERAGE_NOTE,)) + notes(plan)
+
+
+def told_notes(plan: Plan) -> tuple[str, ...]:
+    """Give the notes of a text without room beside each shot: its cautions stand here."""
+    return (*notes(plan), *caution_texts(plan))
 
 
 def notes(plan: Plan) -> tuple[str, ...]:
@@ -59,7 +64,7 @@ def _notes(plan: Plan) -> Iterator[str]:
         yield f"the meal was to begin by {clock(day, day.past.meal_due)}"
     yield from first_light_notes(plan)
     yield from light_notes(plan)
-    yield from frame_notes(plan)
+    yield from filter(None, [day_caution(plan)])
     if bearings_note(day):
         yield bearings_note(day)
     if plan.second_meal_due is not None and second_meal(plan) is None:
@@ -85,29 +90,6 @@ def first_light_notes(plan: Plan) -> Iterator[str]:
         whose = ", ".join(shot for shot, wait_min in waits_min.items() if wait_min == least_min)
         first = plan.fit.time_of(call + least_min)
         yield f"the first useful light is {clock(day, first)}, for {whose}"
-
-
-def frame_notes(plan: Plan) -> Iterator[str]:
-    """Say beside which shots' frames the sun stands, as far as their lenses are known.
-
-    How high the frame reaches depends on the tilt, which nobody has told.
-    """
-    inside, near = [], []
-    for one in plan.shots:
-        if state_of(plan, one) is not State.COMING or not one.shot.lens_mm:
-            continue
-        if one.sun_elevation_deg <= 0.0:
-            continue
-        off = abs(one.sun_from_lens_deg)
-        half = frame_deg(plan.day.sensor_width_mm, one.shot.lens_mm) / 2.0
-        told = f"{one.shot.id} ({one.sun_elevation_deg:.0f}° high)"
-        if off <= half:
-            inside.append(told)
-        elif off <= half + NEAR_FRAME_DEG:
-            near.append(told)
-    for what, them in (("within the width of", inside), (f"within {NEAR_FRAME_DEG:.0f}° of", near)):
-        if them:
-            yield f"the sun stands {what} the frame of {', '.join(them)}"
 
 
 def light_notes(plan: Plan) -> Iterator[str]:

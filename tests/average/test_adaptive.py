@@ -51,7 +51,7 @@ def test_order_adaptive_bound(seed):
     ).worth()
     first = Ordered(order=orders[-1], references=none, worth=-np.inf)
     found = search(rest, drifts, first, rounds_of(5), 1, lambda: True)[0]
-    bound = bound_any(rest, rest, drifts, found, lambda: True)
+    bound = bound_any(rest, rest, drifts, found, lambda: True).points
     assert best <= adaptive + NEAR
     assert adaptive <= bound + NEAR
     assert found.worth <= best + NEAR
@@ -123,7 +123,7 @@ def test_the_bound_holds_for_every_reference(seed):
     first = Ordered(
         order=np.arange(4), references=np.zeros(len(drifts.names), dtype=np.int64), worth=-1e5
     )
-    bound = bound_any(rest, rest, drifts, first, lambda: True)
+    bound = bound_any(rest, rest, drifts, first, lambda: True).points
     for reference in range(0, drifts.references, 12) if drifts.names else ():
         oracle = Chances(
             fit=fit,

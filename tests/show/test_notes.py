@@ -1,4 +1,4 @@
-"""What stands under a plan: the first useful light, and the sun in a frame."""
+"""What stands under a plan: the first useful light, shots in poor light, and what is unsure."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ import pytest
 from builders import a_day, a_shot, at
 
 from sunsched.day.past import Made, Past
-from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF, fit_day
@@ -19,58 +18,6 @@ from sunsched.show.notes import AVERAGE_NOTE, light_notes, notes, sheet_notes
 from sunsched.solver.solve import make_plan
 
 DATA = Path(__file__).parents[2] / "data"
-
-
-def a_plan(look_deg, **shot):
-    """Plan one pinned shot of thirty minutes."""
-    return make_plan(a_day(a_shot("1", pin=at("7:00"), look_deg=look_deg, **shot)))
-
-
-@pytest.mark.parametrize(
-    ("off_deg", "lens_mm", "told"),
-    [
-        (13.5, 50.0, "within the width of"),
-        (-13.5, 50.0, "within the width of"),
-        (14.5, 50.0, "within 5° of"),
-        (-18.5, 50.0, "within 5° of"),
-        (19.5, 50.0, ""),
-        (19.5, 18.0, "within the width of"),
-        (13.5, None, ""),
-    ],
-)
-def test_the_sun_in_a_frame_is_said(off_deg, lens_mm, told):
-    """A 50 mm lens on 24.9 mm sees 28.0° wide: 2 arctan(24.9 / 100), a pinhole's geometry."""
-    sun_deg = a_plan(0.0).shots[0].sun_azimuth_deg
-    found = [text for text in notes(a_plan(sun_deg - off_deg, lens_mm=lens_mm)) if "frame" in text]
-    assert len(found) == bool(told)
-    assert all(f"the sun stands {told} the frame of 1 (" in text for text in found)
-
-
-def test_no_sun_stands_in_the_frame_of_a_made_shot():
-    """What has rolled needs no flag any more."""
-    plan = a_plan(0.0)
-    plan = a_plan(plan.shots[0].sun_azimuth_deg, lens_mm=50.0)
-    assert len(told(plan, "the sun stands")) == 1
-    roll = plan.shots[0]
-    made = Made(
-        shot_id="1",
-        changeover_start=roll.changeover_start,
-        roll_start=roll.roll_start,
-        roll_end=roll.roll_end,
-    )
-    past = Past(at=roll.roll_end, free_at=roll.roll_end, made=(made,))
-    plan = replace(plan, fit=replace(plan.fit, day=replace(plan.day, past=past)))
-    assert told(plan, "the sun stands") == []
-
-
-def test_no_sun_stands_in_a_frame_of_the_night():
-    """Below the horizon it is in nobody's eyes."""
-    dusk = Wish(side=SunSide.DUSK, elevation=Band(low_deg=-6.0, high_deg=-0.9, give_deg=1.0))
-    plan = make_plan(
-        a_day(a_shot("1", wish=dusk, look_deg=294.0, lens_mm=18.0, pin=at("18:12"), shoot_min=5))
-    )
-    assert plan.shots[0].sun_elevation_deg < 0.0
-    assert not any("frame" in text for text in notes(plan))
 
 
 @pytest.fixture(scope="module")

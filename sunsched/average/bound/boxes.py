@@ -8,7 +8,7 @@ boxes that are left are then swept to the minute, and only that is the bound.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
@@ -23,6 +23,7 @@ from sunsched.average.bound.price import (
     subgradient,
     widened,
 )
+from sunsched.average.bound.suggested import Suggested, suggested
 from sunsched.average.model.drift import DriftArray, Drifts, drift_table, expected_drift
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
@@ -31,7 +32,7 @@ from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
 ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 8
-WORK = 200_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
+WORK = 180_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
 ON_TOP = 120
 FINE_STEPS = 8  # what a sweep to the minute costs
 MOST_STATES, MOST_UNSPLIT = 350, 1000  # of a day with matches, whose boxes share the work, or none
@@ -48,6 +49,14 @@ class Box:
     high: IntArray
     prices: FloatArray
     bound: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounded:
+    """Points that no way of shooting is worth more than, and what comes near them in each box."""
+
+    points: float
+    suggested: tuple[tuple[Suggested, ...], ...]
 
 
 class _Ground:
@@ -86,7 +95,7 @@ class _Ground:
 
 def bound_any(
     coarse: Rest, fine: Rest, drifts: Drifts, order: Ordered, go_on: Callable[[], bool]
-) -> float:
+) -> Bounded:
     """Give points that no way of shooting is worth more than on the average day.
 
     Parameters
@@ -139,7 +148,20 @@ def bound_any(
         else:
             boxes.append(top)
             break
-    return _fine_bound(fine, drifts, sets, boxes)
+    return Bounded(
+        points=_fine_bound(fine, drifts, sets, boxes),
+        suggested=tuple(_suggested(ground, memory, worths, boxes)),
+    )
+
+
+def _suggested(
+    ground: _Ground, memory: Memory, worths: Worths, boxes: Sequence[Box]
+) -> Iterator[tuple[Suggested, ...]]:
+    """Draw days in each box, those of the largest bound first."""
+    random, begins = np.random.default_rng(len(boxes)), ground.rest.fed
+    for box in sorted(boxes, key=lambda one: -one.bound):
+        odds, middle = ground.odds(box), (box.low + box.high) // 2
+        yield tuple(suggested(odds, memory, box.prices, worths, begins, middle, random))
 
 
 def _cost(memory: Memory) -> int:

@@ -107,7 +107,7 @@ def cycles(
     met: Counter[tuple[int, frozenset[int]]] = Counter()
     for share in LOWER:
         sweep(odds, memory, share * prices, worths)
-        for path in _drawn_paths(odds, memory, share * prices, worths, begins, random):
+        for path in drawn_paths(odds, memory, share * prices, worths, begins, random, PATHS):
             _note_owed(odds, forbidden, path, met)
         if met:
             break
@@ -115,15 +115,17 @@ def cycles(
     return sorted(met, key=lambda one: (-met[one] / len(one[1]), one[0], sorted(one[1])))
 
 
-def _drawn_paths(
+def drawn_paths(
     odds: Odds,
     memory: Memory,
     prices: FloatArray,
     worths: Worths,
     begins: int,
     random: np.random.Generator,
+    days: int,
 ) -> Iterator[list[int]]:
-    for _ in range(PATHS):
+    """Draw days that are shot in the best way; `worths` are those at the prices."""
+    for _ in range(days):
         draws = random.random(4 * len(prices))
         yield drawn_path(odds, memory, prices, worths, begins, draws).tolist()
 

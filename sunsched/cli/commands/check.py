@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
@@ -38,7 +38,11 @@ def check(day: DayArgument, as_json: JsonOption = False) -> None:
     if as_json:
         print_json(check_record(reading, opinion, moon) | _minutes(asked))
     else:
-        typer.echo(check_text(asked, opinion, moon, least_builds_min(asked), reading.taken))
+        typer.echo(
+            check_text(
+                asked, opinion, moon, least_builds_min(asked), reading.taken, width=terminal_width()
+            )
+        )
         typer.echo(_minutes_text(asked))
 
 
@@ -59,7 +63,6 @@ def _minutes(day: Day) -> dict[str, dict[str, int]]:
 def _minutes_text(day: Day) -> str:
     """Say how many shots take the minutes of their size, and when adjust stands for setup."""
     from sunsched.show.layout import wrapped
-    from sunsched.show.text.day import WIDTH
 
     setup, adjust = _minutes(day).values()
     shots = "shot" if setup["by_size"] == 1 else "shots"
@@ -68,4 +71,4 @@ def _minutes_text(day: Day) -> str:
         f"adjust: {adjust['by_size']} by size, {adjust['own']} own (used instead of setup when the "
         "shot before stands in the same spot and rig)"
     )
-    return "\n".join(wrapped(text, WIDTH))
+    return "\n".join(wrapped(text, terminal_width()))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, plan_for
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
@@ -91,7 +91,7 @@ def compare(
     if as_json:
         print_json(comparison_record(found))
     else:
-        typer.echo(comparison_text(found))
+        typer.echo(comparison_text(found, width=terminal_width()))
 
 
 def _stamp(folder: Path, asked: Day, sources: Sequence[Source], has_ours: bool) -> Stamp:

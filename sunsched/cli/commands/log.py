@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
@@ -104,7 +104,7 @@ def log(
         if as_json:
             print_json(log_record(asked, found))
         else:
-            typer.echo(log_text(asked, found))
+            typer.echo(log_text(asked, found, width=terminal_width()))
         return
     for option, text in (("--from", since), ("--until", until)):
         if text is not None and not text.strip():

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     JsonOption,
     print_json,
@@ -45,4 +45,4 @@ def pace(
     if as_json:
         print_json(pace_record(found))
     else:
-        typer.echo(pace_text(found))
+        typer.echo(pace_text(found, width=terminal_width()))

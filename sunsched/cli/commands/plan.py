@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, plan_for
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
@@ -150,7 +150,7 @@ def _show_alternatives(
     if as_json:
         print_json({**record, "alternatives": alternative_records(listed)})
     else:
-        typer.echo(f"{_text(found)}\n\n{alternatives_text(listed)}")
+        typer.echo(f"{_text(found)}\n\n{alternatives_text(listed, terminal_width())}")
 
 
 def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:
@@ -220,4 +220,5 @@ def _text(found: Plan | AveragePlan) -> str:
     from sunsched.show.text.average_day.plan import average_text
     from sunsched.show.text.day import plan_text
 
-    return plan_text(found) if isinstance(found, Plan) else average_text(found)
+    width = terminal_width()
+    return plan_text(found, width) if isinstance(found, Plan) else average_text(found, width)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, aim_at
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
@@ -174,7 +174,7 @@ def _show_planned(
 
         found = price_of(solved, decision, limit_s=limit_s)
         out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
-        _print(out.as_json, price_record(day, found), price_text(day, solved.plan, found))
+        _print(out, price_record(day, found), partial(price_text, day, solved.plan, found))
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
@@ -210,7 +210,7 @@ def _show_average(
         best = average_plan(solved, limit_s=limit_s)
         found = average_price(solved, best, decision, limit_s=limit_s)
         out.hand_out(partial(average_price_handout, day, found), out.stamp)
-        _print(out.as_json, average_price_record(day, found), average_price_text(day, found))
+        _print(out, average_price_record(day, found), partial(average_price_text, day, found))
         return
     best = average_plan(solved, limit_s=limit_s)
     if curve:
@@ -244,11 +244,13 @@ def _show_calls(solved: Solved, limit: float | None, out: _Out) -> None:
 
         pictures = [partial(call_figure, day, found)]
         write_pictures(out.picture, pictures, "--picture", day, out.stamp)
-    _print(out.as_json, call_curve_record(day, found), call_curve_text(day, found))
+    _print(out, call_curve_record(day, found), partial(call_curve_text, day, found))
 
 
-def _print(as_json: bool, record: Record, text: str) -> None:
-    print_json(record) if as_json else typer.echo(text)
+def _print(out: _Out, record: Record, *texts: Callable[[int], str]) -> None:
+    """Print JSON, or texts as wide as the terminal."""
+    width = terminal_width()
+    print_json(record) if out.as_json else typer.echo("\n\n".join(one(width) for one in texts))
 
 
 def _show_table(
@@ -273,7 +275,8 @@ def _show_table(
         pictures = [partial(table_figure, found)]
         write_pictures(out.picture, pictures, "--picture", found.day, out.stamp)
     out.hand_out(partial(price_table_handout, found, rules), out.stamp)
-    _print(out.as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
+    texts = (partial(table_text, found), partial(rules_text, rules))
+    _print(out, record_of(found, rules), *texts)
 
 
 def _show_curve(
@@ -294,4 +297,4 @@ def _show_curve(
         pictures = [partial(curve_figure, day, found)]
         write_pictures(out.picture, pictures, "--picture", day, out.stamp)
     out.hand_out(partial(curve_handout, day, found), out.stamp)
-    _print(out.as_json, record_of(day, found), curve_text(day, found))
+    _print(out, record_of(day, found), partial(curve_text, day, found))

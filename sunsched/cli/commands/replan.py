@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, TypeAlias
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, aim_at
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
@@ -166,7 +166,7 @@ def _for_planned_minutes(under_way: _UnderWay) -> _Found:
     return (
         {name: choice.plan for name, choice in choices.items()},
         lambda name, number: replan_record(found, choices[name], follows=follows, revision=number),
-        lambda name: replan_text(found, name, follows=follows),
+        lambda name: replan_text(found, name, follows=follows, width=terminal_width()),
     )
 
 
@@ -200,7 +200,7 @@ def _on_average(under_way: _UnderWay) -> _Found:
         lambda name, number: replan_average_record(
             found, choices[name], follows=follows, revision=number
         ),
-        lambda name: replan_average_text(found, name, follows=follows),
+        lambda name: replan_average_text(found, name, follows=follows, width=terminal_width()),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, aim_at
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
@@ -108,6 +108,6 @@ def stress(
         record = stress_record(found, None if revision is None else revision.number)
         print_json(record if others is None else {**record, "safest": safest_record(others)})
         return
-    typer.echo(stress_text(found, name))
+    typer.echo(stress_text(found, name, width=terminal_width()))
     if others is not None:
-        typer.echo(f"\n{safest_text(others, name)}")
+        typer.echo(f"\n{safest_text(others, name, width=terminal_width())}")

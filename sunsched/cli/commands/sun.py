@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
@@ -59,4 +59,4 @@ def sun(
     if as_json:
         print_json(sun_record(asked, events, kind, direct, track, every))
     else:
-        typer.echo(sun_text(asked, events, kind, direct, track, every))
+        typer.echo(sun_text(asked, events, kind, direct, track, every, width=terminal_width()))

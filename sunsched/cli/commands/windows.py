@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
@@ -54,4 +54,4 @@ def windows(
     if as_json:
         print_json(windows_record(asked, found))
     else:
-        typer.echo(windows_text(asked, found))
+        typer.echo(windows_text(asked, found, width=terminal_width()))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
 from typing import Annotated
 
 import typer
+
+USUAL_WIDTH, LEAST_WIDTH = 80, 60  # of a terminal, in cells
 
 app = typer.Typer(
     add_completion=False,
@@ -13,6 +16,11 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The order of a shooting day outdoors that keeps the most light.",
 )
+
+
+def terminal_width() -> int:
+    """Give how many cells wide the terminal is; 80 where there is none, as in a pipe."""
+    return max(LEAST_WIDTH, shutil.get_terminal_size((USUAL_WIDTH, 24)).columns)
 
 
 def _print_version(wanted: bool) -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from sunsched.cli.shared.app import terminal_width
 from sunsched.errors import FolderError, SunschedError, WriteRefused
 
 if TYPE_CHECKING:
@@ -239,7 +240,6 @@ def _lines(
 ) -> Iterator[str]:
     """Say what was written, and what of the list was taken for what."""
     from sunsched.show.layout import wrapped
-    from sunsched.show.text.day import WIDTH
 
     count = len(settled.rows)
     shots = "a shot" if count == 1 else f"{count} shots"
@@ -248,4 +248,4 @@ def _lines(
     if added:
         notes.append(f"new in day.toml: {', '.join(added)}")
     for note in notes:
-        yield from wrapped(f"- {note}", WIDTH, indent=2)
+        yield from wrapped(f"- {note}", terminal_width(), indent=2)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
+from sunsched.cli.shared.app import terminal_width
 from sunsched.cli.shared.asking import ask, choose_of, is_terminal
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError
@@ -67,7 +68,8 @@ def new_day_texts(
         morning_deg=sun_at(place, events.solar_noon - quarter).azimuth_deg,
         afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
     )
-    return texts, place_text(taken, events, laid, is_laid=None in hours and not asks)
+    is_laid = None in hours and not asks
+    return texts, place_text(taken, events, laid, is_laid=is_laid, width=terminal_width())
 
 
 def _date(text: str | None) -> dt.date:

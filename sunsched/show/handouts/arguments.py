@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
 from sunsched.plan.plan import Plan
+from sunsched.show.agenda import CAUTIONS
+from sunsched.show.cautions import caution_texts
 from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.notes import notes
+from sunsched.show.notes import told_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
@@ -101,6 +103,7 @@ def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.
         head=tuple(how_timed(found)),
         sections=sections,
         stamp=stamp,
+        cautions=_cautions(found.ours, found.theirs),
         paper=paper,
     )
 
@@ -159,6 +162,7 @@ def price_handout(
         head=tuple(past_texts(day)),
         sections=sections,
         stamp=stamp,
+        cautions=_cautions(found.plan),
         paper=paper,
     )
 
@@ -254,7 +258,7 @@ def alternatives_handout(
             header=PLAN_HEADER,
             rows=tuple(plan_rows(best)),
             figures=(7,),
-            paragraphs=(*verdict_texts(best), *left_out, *notes(best)),
+            paragraphs=(*verdict_texts(best), *left_out, *told_notes(best)),
         ),
         Section(
             heading="Alternatives",
@@ -271,6 +275,11 @@ def alternatives_handout(
         stamp=stamp,
         paper=paper,
     )
+
+
+def _cautions(*plans: Plan) -> tuple[str, ...]:
+    """Give the cautions of the shots of these plans, each once, and those of every sheet."""
+    return (*dict.fromkeys(text for plan in plans for text in caution_texts(plan)), *CAUTIONS)
 
 
 def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from sunsched.plan.crew import Crew
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.plan.score import Score
 from sunsched.show.agenda import SECOND_MEAL_MIN
+from sunsched.show.cautions import shot_cautions
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.track import SunTrack
@@ -41,7 +42,12 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
         "account": _account(plan.score),
         "meal": None if plan.meal is None else _span(day, plan.meal),
         "second_meal": _second_meal(plan),
-        "shots": [_planned(day, planned) | _state(day, planned) for planned in plan.shots],
+        "shots": [
+            _planned(day, planned)
+            | _state(day, planned)
+            | {"cautions": list(shot_cautions(plan, planned))}
+            for planned in plan.shots
+        ],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
     }
 

@@ -25,6 +25,7 @@ from sunsched.show.agenda import (
     state_of,
     sun_text,
 )
+from sunsched.show.cautions import shot_cautions
 from sunsched.show.layout import bearings_note, plain
 from sunsched.show.prospects import prospect_texts
 from sunsched.show.stamp import OUT_OF_DATE, behind_text
@@ -102,6 +103,8 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
         yield bearings_note(plan.day)  # each event is read alone
     yield from prospect_texts(plan, planned)
     yield f"light {planned.fit:.0%}: {planned.why}"
+    for text in shot_cautions(plan, planned):
+        yield f"caution: {text}"
     if shot.cast:
         yield f"cast: {', '.join(shot.cast)}"
 

@@ -32,6 +32,7 @@ from sunsched.show.agenda import (
     sun_text,
     timed_text,
 )
+from sunsched.show.cautions import shot_cautions
 from sunsched.show.charts.day import day_figure
 from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.shot_words import light_texts
@@ -60,6 +61,7 @@ class ShotPart:
     light: str
     last: str
     state: State
+    cautions: tuple[str, ...]
     facts: tuple[str, ...]
     lit: tuple[str, ...]
     why: str
@@ -169,6 +171,7 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         light=light_text(sheet.plan, planned),
         last=last_start_text(sheet.plan, planned),
         state=state_of(sheet.plan, planned),
+        cautions=shot_cautions(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
         lit=tuple(plain(text) for text in light_texts(sheet.plan.fit, found)),
         why=plain(planned.why),

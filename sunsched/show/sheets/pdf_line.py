@@ -1,6 +1,7 @@
 """The lines of the order on paper beside the shots' own: a move, a wait, a meal, now, the wrap.
 
-Under a shot's own two lines stands what its list says in columns that nothing reads.
+Under a shot's own two lines stand its cautions, and what its list says in columns that nothing
+reads.
 """
 
 from __future__ import annotations
@@ -12,9 +13,9 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Shot
-from sunsched.plan.plan import Plan
+from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import Line, LineKind, timed_text
+from sunsched.show.cautions import shot_cautions
 from sunsched.show.drawing.figure import RULE, write
 from sunsched.show.drawing.lettering import FAINT, Words, width_in, wrap
 from sunsched.show.paper_size import Paper
@@ -80,23 +81,35 @@ def draw_between(
         write(figure, left, middle + number * spacing.note_in, words)
 
 
-def kept_in(shot: Shot, room_in: float, spacing: Spacing) -> float:
-    """Give the height of what a list says besides of a shot, inches."""
-    return len(_kept_texts(shot, room_in, spacing)) * KEPT_IN
+def kept_in(plan: Plan, planned: PlannedShot, room_in: float, spacing: Spacing) -> float:
+    """Give the height of a shot's cautions and of what a list says besides of it, inches."""
+    return len(_below(plan, planned, room_in, spacing)) * KEPT_IN
 
 
 def draw_kept(
-    figure: Figure, left: float, top: float, shot: Shot, room_in: float, spacing: Spacing
+    figure: Figure,
+    left: float,
+    top: float,
+    plan: Plan,
+    planned: PlannedShot,
+    room_in: float,
+    spacing: Spacing,
 ) -> None:
-    """Write what a list says besides of a shot, under the shot's own lines."""
-    for number, text in enumerate(_kept_texts(shot, room_in, spacing)):
-        words = Words(text=text, size_pt=SMALL_PT, color=FAINT)
+    """Write under the shot's own lines its cautions, then what a list says besides."""
+    for number, words in enumerate(_below(plan, planned, room_in, spacing)):
         write(figure, left, top + KEPT_IN * (number + 0.3), words)
 
 
-def _kept_texts(shot: Shot, room_in: float, spacing: Spacing) -> list[str]:
-    told = "; ".join(f"{title}: {text}" for title, text in shot.kept)
-    return wrap(told, room_in, SMALL_PT, lines=spacing.kept_lines)
+def _below(plan: Plan, planned: PlannedShot, room_in: float, spacing: Spacing) -> list[Words]:
+    cautions = shot_cautions(plan, planned)
+    warned = f"caution: {'; '.join(cautions)}" if cautions else ""
+    told = "; ".join(f"{title}: {text}" for title, text in planned.shot.kept)
+    kept = wrap(told, room_in, SMALL_PT, lines=spacing.kept_lines)
+    # No caution is ever cut.
+    return [
+        *[Words(text=text, size_pt=SMALL_PT) for text in wrap(warned, room_in, SMALL_PT)],
+        *[Words(text=text, size_pt=SMALL_PT, color=FAINT) for text in kept],
+    ]
 
 
 def _texts(plan: Plan, line: Line, setting: Paper) -> list[str]:

@@ -161,7 +161,8 @@ def _block(
             if line.kind is LineKind.SHOT and line.planned is not None:
                 build = _build_lines(plan, line.planned, spacing.wait_lines)
                 _draw_shot(figure, top, spacing.shot_in, plan, line.planned, columns, build)
-                draw_kept(figure, left, top + spacing.shot_in, line.planned.shot, room, spacing)
+                below = top + spacing.shot_in
+                draw_kept(figure, left, below, plan, line.planned, room, spacing)
             else:
                 draw_between(figure, top, spacing, plan, line, setting)
             top += high_of(line)
@@ -169,7 +170,7 @@ def _block(
 
     def high_of(line: Line) -> float:
         if line.kind is LineKind.SHOT and line.planned is not None:
-            return spacing.shot_in + kept_in(line.planned.shot, room, spacing)
+            return spacing.shot_in + kept_in(plan, line.planned, room, spacing)
         return between_in(plan, line, setting, spacing)
 
     return Block(high_in=sum(high_of(line) for line in lines), draw=draw, in_table=True)

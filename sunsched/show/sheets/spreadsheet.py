@@ -17,6 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
+from sunsched.show.cautions import shot_cautions
 from sunsched.show.notes import sheet_notes
 from sunsched.show.proof import verdict
 from sunsched.show.sheets.cells import (
@@ -59,6 +60,7 @@ COLUMNS: dict[str, int] = {
     "light_percent": 14,
     "points": 9,
     "why": 60,
+    "cautions": 60,
 }
 # Of a plan for the average day, after the points.
 AVERAGE_COLUMNS = {
@@ -214,6 +216,7 @@ def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
         "points": planned.points,
         **_prospect_cells(plan, planned.shot.id),
         "why": planned.why,
+        "cautions": "; ".join(shot_cautions(plan, planned)),
         **_kept_cells(shot),
     }
 

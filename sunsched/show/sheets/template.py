@@ -8,6 +8,8 @@ from importlib.resources import files
 from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
+from sunsched.show.layout import isolated
+
 
 def own_text(name: str) -> str:
     """Give the text of a file of `show`, by its path from there."""
@@ -26,6 +28,15 @@ def own_markup(text: str) -> Markup:
 def template(name: str) -> Template:
     """Give a template; all that it is filled with is escaped, and nothing may be missing."""
     environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_kept_apart,
     )
     return environment.from_string(own_text(name))
+
+
+def _kept_apart(value: object) -> object:
+    """Keep ids and names from right to left apart also inside a sentence, where no tag can."""
+    return isolated(value) if type(value) is str else value

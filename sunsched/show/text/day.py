@@ -32,7 +32,7 @@ from sunsched.show.layout import (
     table,
     wrapped,
 )
-from sunsched.show.notes import notes
+from sunsched.show.notes import told_notes
 from sunsched.show.proof import grid_text, proof_text
 from sunsched.show.text.windows import without_sun_texts
 from sunsched.sky.events import SunEvents
@@ -61,7 +61,7 @@ def plan_text(plan: Plan, width: int = WIDTH) -> str:
             f"left out: {left.shot.id} {cut(left.shot.description, 40).rstrip()}: {left.why}",
             width,
         )
-    for text in notes(plan):
+    for text in told_notes(plan):
         lines += wrapped(text, width)
     lines.append("")
     for text in CAUTIONS:

@@ -11,6 +11,7 @@ from sunsched.day.past import Past
 from sunsched.folder.text import words
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import Line, LineKind, State, day_lines, last_start_text, state_of
+from sunsched.show.cautions import caution_texts
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, duration
@@ -49,7 +50,7 @@ def replan_text(found: Replan, shown: str, *, follows: int, width: int = WIDTH) 
     lines += ["", *_against(found, shown, choice, follows, width), ""]
     lines += table(REST_HEADER, [*_rest_rows(choice.plan, past)], width, flexible=2)
     lines.append("")
-    for text in (*light_notes(choice.plan), *_risks(found, choice)):
+    for text in (*light_notes(choice.plan), *_risks(found, choice), *caution_texts(choice.plan)):
         lines += wrapped(text, width)
     return "\n".join(lines)
 

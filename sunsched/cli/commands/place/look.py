@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import DayArgument, JsonOption, print_json, read_asked
 from sunsched.cli.shared.new_day import place_at
 from sunsched.cli.shared.spots import day_track
@@ -142,7 +142,7 @@ def _show_shot(asked: Day, shot_id: str, when: datetime | None, every: int, as_j
     if as_json:
         print_json(shot_record(asked, shot, spans, found))
     else:
-        typer.echo(shot_text(asked, shot, spans, found))
+        typer.echo(shot_text(asked, shot, spans, found, width=terminal_width()))
 
 
 def _show_sun(asked: Day, text: str, when: datetime, as_json: bool) -> None:
@@ -158,7 +158,9 @@ def _show_sun(asked: Day, text: str, when: datetime, as_json: bool) -> None:
     if as_json:
         print_json(sun_look_record(asked, when, azimuth, height, looks))
     else:
-        typer.echo(sun_look_text(asked, when, azimuth, height, text.strip(), looks))
+        typer.echo(
+            sun_look_text(asked, when, azimuth, height, text.strip(), looks, width=terminal_width())
+        )
 
 
 def _arcs(text: str) -> tuple[Arc, ...]:
@@ -243,4 +245,4 @@ def _show_bearing(asked: Day, what: str, look_deg: float, as_json: bool) -> None
     if as_json:
         print_json({"look_deg": round(look_deg, 3)})
     else:
-        typer.echo(bearing_line(asked, what, look_deg))
+        typer.echo(bearing_line(asked, what, look_deg, width=terminal_width()))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
@@ -128,7 +128,7 @@ def skyline(
         print_json(skyline_record(asked, named, made, direct, written))
     else:
         level = direct_spans((), track)
-        typer.echo(skyline_text(asked, named, made, direct, level, written))
+        typer.echo(skyline_text(asked, named, made, direct, level, written, width=terminal_width()))
 
 
 def _make(

@@ -11,7 +11,7 @@ from sunsched.average.risk import EARLIER_MIN, LATER_MIN, Risk
 from sunsched.day.clock import clock
 from sunsched.show.agenda import CAUTIONS, Line, LineKind, day_lines, timed_text
 from sunsched.show.layout import heading, table, wrapped
-from sunsched.show.notes import notes
+from sunsched.show.notes import told_notes
 from sunsched.show.prospects import KEPT
 from sunsched.show.prospects import chance as percent
 from sunsched.show.text.day import WIDTH
@@ -35,7 +35,7 @@ def average_text(found: AveragePlan, width: int = WIDTH) -> str:
         lines += wrapped(risk_text(risk), width)
     lines += [""] if found.risks else []
     lines += [*table(HEADER, [*likely_rows(found)], width, flexible=2), ""]
-    for text in (*verdicts(found), *notes(found.likely)):
+    for text in (*verdicts(found), *told_notes(found.likely)):
         lines += wrapped(text, width)
     lines += ["", *wrapped(NOTE, width, indent=0), ""]
     for text in CAUTIONS:

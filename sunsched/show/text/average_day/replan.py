@@ -9,6 +9,7 @@ from sunsched.average.plan import HARDLY
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
 from sunsched.folder.text import words
+from sunsched.show.cautions import caution_texts
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.prospects import chance as percent
@@ -54,7 +55,12 @@ def replan_average_text(
     lines += table(HEADER, [*likely_rows(choice.plan, at)], width, flexible=2)
     lines.append("")
     risky = (risk_text(risk) for risk in choice.plan.risks)
-    for text in (*doubts(choice.plan), *risky, *light_notes(choice.plan.likely)):
+    for text in (
+        *doubts(choice.plan),
+        *risky,
+        *light_notes(choice.plan.likely),
+        *caution_texts(choice.plan.likely),
+    ):
         lines += wrapped(text, width)
     for text in _soon(day, at, due_soon(choice.plan, at)):
         lines += wrapped(text, width)
