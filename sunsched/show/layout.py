@@ -16,6 +16,7 @@ from rich.cells import cell_len, set_cell_size
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Place, Span
 
+LAST_CYRILLIC = "\u052f"
 NAME_WIDTH = 9  # a spot's name or an id in a table
 PROSE_WIDTH = 100  # the widest line of words; tables take all the room there is
 _RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
@@ -143,6 +144,14 @@ def cut(text: str, width: int) -> str:
 def plain(text: str) -> str:
     """Give a text on one line without marks that steer a terminal; inner spaces stay."""
     return "".join(" " if unicodedata.category(m) in ("Cc", "Zl", "Zp") else m for m in text)
+
+
+def unusual_texts(day: Day) -> list[str]:
+    """Give a day's texts with letters past Latin, Greek and Cyrillic, which a font may lack."""
+    texts = [day.title, day.place.name, *(one.name for one in day.spots)]
+    texts += [one.name for one in day.cast]
+    texts += [text for shot in day.shots for text in (shot.id, shot.description)]
+    return [text for text in texts if any(sign > LAST_CYRILLIC for sign in text)]
 
 
 def position(place: Place) -> str:

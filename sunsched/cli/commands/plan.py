@@ -205,13 +205,13 @@ def _draw(
 
     if picture is None:
         return
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
 
     shown = found if isinstance(found, Plan) else found.likely
     saved = None if number is None else read_revision(folder, number)
     again = Restored(plan=shown, changes=())
     stamp = stamp_of(folder, asked, this_minute(), saved, found=again)
-    figures = [partial(day_figure, shown.fit, shown)]
+    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
     write_pictures(picture, figures, "--picture", asked, stamp)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import partial
 from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
@@ -231,10 +230,11 @@ def _draw(
     """
     from sunsched.plan.plan import Plan
     from sunsched.saved.revisions import read_revision
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
 
     shown = found if isinstance(found, Plan) else found.likely
-    now, figures = this_minute(), [partial(day_figure, shown.fit, shown)]
+    now = this_minute()
+    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
     if number is None:
         stamp = stamp_of(folder, asked, now, known=known)
     else:

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 
 from sunsched.errors import WriteRefused
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
-from sunsched.show.charts.day import day_figure
+from sunsched.show.charts.day import day_figure, day_pages
 from sunsched.show.drawing.figure import house_style, new_figure
 from sunsched.show.drawing.lettering import Words, cut
 from sunsched.show.drawing.stamped import put_stamp
@@ -76,7 +76,11 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         figures = [
             _page_figure(sheet, setting, page) for page in _pages(sheet, setting, setting.height_in)
         ]
-        figures.append(day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper))
+        fit, plan = sheet.plan.fit, sheet.plan
+        figures += [
+            day_figure(fit, plan, shape=sheet.paper, rows=rows)
+            for rows in day_pages(fit, plan, shape=sheet.paper)
+        ]
         for number, figure in enumerate(figures, start=1):
             write_foot(figure, setting, issued(sheet), f"page {number} of {len(figures)}")
             put_stamp(figure, sheet.plan.day, sheet.stamp, has_foot=True)
