@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -21,9 +22,18 @@ from sunsched.cli.shared.common import (
     print_json,
     read_asked,
     refuse_loss,
+    this_minute,
     warn_of_log,
 )
+from sunsched.cli.shared.saved_plan import stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import choice_option
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sunsched.day.model import Day
+    from sunsched.show.stamp import Stamp
+    from sunsched.whatif.orders.sides import Source
 
 
 @app.command(epilog="Example: sunsched compare data/last-lamp monday.csv")
@@ -77,8 +87,19 @@ def compare(
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))
-    hand_out(partial(comparison_handout, found))
+    hand_out(partial(comparison_handout, found), _stamp(day, asked, sources, other is None))
     if as_json:
         print_json(comparison_record(found))
     else:
         typer.echo(comparison_text(found))
+
+
+def _stamp(folder: Path, asked: Day, sources: Sequence[Source], has_ours: bool) -> Stamp:
+    """Give what stands on a comparison: ours is a proposal; what two others are, its head says."""
+    if has_ours:
+        return stamp_of(folder, asked, this_minute())
+    saved = [one.revision for one in sources if one.revision is not None]
+    if not saved:
+        return stamp_without_plan()
+    newest = max(saved, key=lambda one: one.number)
+    return replace(stamp_of(folder, asked, this_minute(), newest), has_plan=False)

@@ -31,7 +31,7 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
-from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
+from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 
 if TYPE_CHECKING:
@@ -102,14 +102,13 @@ def plan(
         raise typer.BadParameter(text, param_hint="--at, --date")
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
-    folder = day if save else None
     if others:
-        _show_alternatives(asked, folder, int(grid), limit, others, picture, hand_out, as_json)
+        _show_alternatives(asked, day, save, int(grid), limit, others, picture, hand_out, as_json)
         return
     find = certified_by_checker if certify else partial(plan_for, aim)
     found = find(asked, int(grid), limit)
-    _draw(picture, found)
-    record = _saved(folder, found) if as_json or save else {}
+    record = _saved(day if save else None, found) if as_json or save else {}
+    _draw(picture, found, day, asked, _number(record))
     if as_json:
         print_json(record)
     else:
@@ -126,7 +125,8 @@ def _refuse_aim(context: typer.Context, aim: Aim) -> None:
 
 def _show_alternatives(
     asked: Day,
-    folder: Path | None,
+    folder: Path,
+    save: bool,
     grid_min: int,
     limit_s: float | None,
     others: int,
@@ -143,9 +143,10 @@ def _show_alternatives(
     solved = solve_asked(asked, grid_min, limit_s)
     with ended_by_ctrl_c("there may be more alternatives") as is_ended:
         found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
-    record = _saved(folder, found)
-    _draw(picture, found)
-    hand_out(partial(alternatives_handout, found, listed))
+    record = _saved(folder if save else None, found)
+    _draw(picture, found, folder, asked, _number(record))
+    stamp = stamp_of(folder, asked, this_minute())
+    hand_out(partial(alternatives_handout, found, listed), stamp)
     if as_json:
         print_json({**record, "alternatives": alternative_records(listed)})
     else:
@@ -159,9 +160,10 @@ def _show_revision(folder: Path, number: int, picture: Path | None, as_json: boo
     from sunsched.show.text.comparison import revision_text
 
     saved = read_revision(folder, number)
-    again = restored(folder, read_asked(folder, picture).day, saved)
+    asked = read_asked(folder, picture).day
+    again = restored(folder, asked, saved)
     found = again.average or again.plan
-    _draw(picture, found)
+    _draw(picture, found, folder, asked, number)
     if as_json:
         print_json(revision_record(found, number, saved.made_at, saved.past))
     else:
@@ -183,15 +185,34 @@ def _saved(folder: Path | None, found: Plan | AveragePlan) -> Record:
     return revision_record(found, number, made_at)
 
 
-def _draw(picture: Path | None, found: Plan | AveragePlan) -> None:
+def _number(record: Record) -> int | None:
+    """Give the number under which a plan was just saved; None for a proposal."""
+    number = record.get("revision")
+    return number if isinstance(number, int) else None
+
+
+def _draw(
+    picture: Path | None,
+    found: Plan | AveragePlan,
+    folder: Path,
+    asked: Day,
+    number: int | None,
+) -> None:
+    """Draw a plan; `number` is that under which it is saved, None for a proposal."""
     from sunsched.plan.plan import Plan
+    from sunsched.saved.restore import Restored
+    from sunsched.saved.revisions import read_revision
 
     if picture is None:
         return
     from sunsched.show.charts.day import day_figure
 
     shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    saved = None if number is None else read_revision(folder, number)
+    again = Restored(plan=shown, changes=())
+    stamp = stamp_of(folder, asked, this_minute(), saved, found=again)
+    figures = [partial(day_figure, shown.fit, shown)]
+    write_pictures(picture, figures, "--picture", asked, stamp)
 
 
 def _text(found: Plan | AveragePlan) -> str:

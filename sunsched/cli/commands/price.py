@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -27,15 +28,18 @@ from sunsched.cli.shared.common import (
     read_asked,
     rest_asked,
     solve_asked,
+    this_minute,
     warn_of_log,
     write_pictures,
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
+from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
+    from sunsched.show.stamp import Stamp
     from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
@@ -122,11 +126,10 @@ def price(
     if picture is not None:
         kind_of(picture, "--picture")
     hand_out = handing_out(sheet, paper)
-    one = read_asked(day, picture, sheet).day
+    whole = read_asked(day, picture, sheet).day
+    one, known = (whole, 0) if now is None else rest_asked(day, whole, now)
     if now is None:
         warn_of_log(day, "`--now HH:MM` does")
-    else:
-        one = rest_asked(day, one, now)
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
@@ -138,23 +141,27 @@ def price(
         raise typer.BadParameter(text, param_hint="--picture")
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
+    stamp = stamp_of(day, whole, this_minute(), known=known)
+    out = _Out(picture=picture, hand_out=hand_out, as_json=as_json, stamp=stamp)
     if calls:
-        _show_calls(solved, limit, picture, as_json)
+        _show_calls(solved, limit, out)
         return
-    if aim is Aim.PLANNED:
-        _show_planned(solved, decision, curve, limit, picture, hand_out, as_json)
-    else:
-        _show_average(solved, decision, curve, limit, picture, hand_out, as_json)
+    show = _show_planned if aim is Aim.PLANNED else _show_average
+    show(solved, decision, curve, limit, out)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Out:
+    """How a price is shown: as text or JSON, in a picture or a handout with its stamp."""
+
+    picture: Path | None
+    hand_out: HandOut
+    as_json: bool
+    stamp: Stamp
 
 
 def _show_planned(
-    solved: Solved,
-    decision: Decision,
-    curve: bool,
-    limit_s: float | None,
-    picture: Path | None,
-    hand_out: HandOut,
-    as_json: bool,
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: _Out
 ) -> None:
     """Price a decision, all half-hours or all wraps if every minute holds."""
     from sunsched.show.records.price import curve_record, price_record, table_record
@@ -166,29 +173,23 @@ def _show_planned(
         from sunsched.whatif.price.price import price as price_of
 
         found = price_of(solved, decision, limit_s=limit_s)
-        hand_out(partial(price_handout, day, solved.plan, found))
-        _print(as_json, price_record(day, found), price_text(day, solved.plan, found))
+        out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
+        _print(out.as_json, price_record(day, found), price_text(day, solved.plan, found))
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
-        _show_curve(day, partial(wrap_curve, solved), curve_record, picture, hand_out, as_json)
+        _show_curve(day, partial(wrap_curve, solved), curve_record, out)
     else:
         from sunsched.whatif.price.half_hours import price_table
         from sunsched.whatif.price.rules import rule_prices
 
         shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
         rules = partial(rule_prices, solved)
-        _show_table(shots, rules, table_record, picture, hand_out, as_json)
+        _show_table(shots, rules, table_record, out)
 
 
 def _show_average(
-    solved: Solved,
-    decision: Decision,
-    curve: bool,
-    limit_s: float | None,
-    picture: Path | None,
-    hand_out: HandOut,
-    as_json: bool,
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: _Out
 ) -> None:
     """Price a decision, all half-hours or all wraps on the average day."""
     from sunsched.average.plan import average_plan
@@ -208,25 +209,25 @@ def _show_average(
         refuse_impossible(solved, decision)  # at once, not after a search
         best = average_plan(solved, limit_s=limit_s)
         found = average_price(solved, best, decision, limit_s=limit_s)
-        hand_out(partial(average_price_handout, day, found))
-        _print(as_json, average_price_record(day, found), average_price_text(day, found))
+        out.hand_out(partial(average_price_handout, day, found), out.stamp)
+        _print(out.as_json, average_price_record(day, found), average_price_text(day, found))
         return
     best = average_plan(solved, limit_s=limit_s)
     if curve:
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
         wraps = partial(average_wrap_curve, best)
-        _show_curve(day, wraps, average_curve_record, picture, hand_out, as_json)
+        _show_curve(day, wraps, average_curve_record, out)
     else:
         from sunsched.whatif.price_average.half_hours import average_price_table
         from sunsched.whatif.price_average.rules import average_rule_prices
 
         shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
         rules = partial(average_rule_prices, best)
-        _show_table(shots, rules, average_table_record, picture, hand_out, as_json)
+        _show_table(shots, rules, average_table_record, out)
 
 
-def _show_calls(solved: Solved, limit: float | None, picture: Path | None, as_json: bool) -> None:
+def _show_calls(solved: Solved, limit: float | None, out: _Out) -> None:
     """Look at earlier and later calls on the average day."""
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
@@ -238,11 +239,12 @@ def _show_calls(solved: Solved, limit: float | None, picture: Path | None, as_js
         counted("calls looked at") as progress,
     ):
         found = average_call_curve(best, progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.calls import call_figure
 
-        write_pictures(picture, [partial(call_figure, day, found)], "--picture")
-    _print(as_json, call_curve_record(day, found), call_curve_text(day, found))
+        pictures = [partial(call_figure, day, found)]
+        write_pictures(out.picture, pictures, "--picture", day, out.stamp)
+    _print(out.as_json, call_curve_record(day, found), call_curve_text(day, found))
 
 
 def _print(as_json: bool, record: Record, text: str) -> None:
@@ -253,9 +255,7 @@ def _show_table(
     price_shots: Callable[..., PriceTable],
     price_rules: Callable[..., Rules],
     record_of: Callable[..., Record],
-    picture: Path | None,
-    hand_out: HandOut,
-    as_json: bool,
+    out: _Out,
 ) -> None:
     """Price all half-hours and all rules, and show them."""
     from sunsched.show.handouts.tables import price_table_handout
@@ -267,21 +267,17 @@ def _show_table(
             found = price_shots(progress=progress, is_ended=is_ended)
         with counted("rules priced") as progress:
             rules = price_rules(progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.half_hours import table_figure
 
-        write_pictures(picture, [partial(table_figure, found)], "--picture")
-    hand_out(partial(price_table_handout, found, rules))
-    _print(as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
+        pictures = [partial(table_figure, found)]
+        write_pictures(out.picture, pictures, "--picture", found.day, out.stamp)
+    out.hand_out(partial(price_table_handout, found, rules), out.stamp)
+    _print(out.as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
 
 
 def _show_curve(
-    day: Day,
-    price_wraps: Callable[..., Wraps],
-    record_of: Callable[..., Record],
-    picture: Path | None,
-    hand_out: HandOut,
-    as_json: bool,
+    day: Day, price_wraps: Callable[..., Wraps], record_of: Callable[..., Record], out: _Out
 ) -> None:
     """Price all wraps, and show them."""
     from sunsched.show.handouts.tables import curve_handout
@@ -292,9 +288,10 @@ def _show_curve(
         counted("wraps priced") as progress,
     ):
         found = price_wraps(progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.wraps import curve_figure
 
-        write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
-    hand_out(partial(curve_handout, day, found))
-    _print(as_json, record_of(day, found), curve_text(day, found))
+        pictures = [partial(curve_figure, day, found)]
+        write_pictures(out.picture, pictures, "--picture", day, out.stamp)
+    out.hand_out(partial(curve_handout, day, found), out.stamp)
+    _print(out.as_json, record_of(day, found), curve_text(day, found))

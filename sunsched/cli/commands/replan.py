@@ -27,7 +27,7 @@ from sunsched.cli.shared.common import (
     warn_of,
     write_pictures,
 )
-from sunsched.cli.shared.saved_plan import NO_PLAN
+from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 from sunsched.errors import SunschedError
@@ -114,7 +114,7 @@ def replan(
         note_assumed(day, asked, silent, known)
     number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
-        _draw(picture, choices[name])
+        _draw(picture, choices[name], day, asked, known, number)
     if as_json:
         print_json({**record(name, number), "assumed": event_records(asked, assumed)})
         return
@@ -217,10 +217,26 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
     return number
 
 
-def _draw(picture: Path, found: Plan | AveragePlan) -> None:
-    """Write the picture of the day with a choice."""
+def _draw(
+    picture: Path,
+    found: Plan | AveragePlan,
+    folder: Path,
+    asked: Day,
+    known: int,
+    number: int | None,
+) -> None:
+    """Write the picture of the day with a choice: taken, so it has a number, or a proposal.
+
+    `known` counts the events of the log that a proposal knows.
+    """
     from sunsched.plan.plan import Plan
+    from sunsched.saved.revisions import read_revision
     from sunsched.show.charts.day import day_figure
 
     shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    now, figures = this_minute(), [partial(day_figure, shown.fit, shown)]
+    if number is None:
+        stamp = stamp_of(folder, asked, now, known=known)
+    else:
+        stamp = stamp_of(folder, asked, now, read_revision(folder, number))
+    write_pictures(picture, figures, "--picture", asked, stamp)

@@ -17,6 +17,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     write_pictures,
 )
+from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 from sunsched.cli.shared.wrong_use import whole_option
 
@@ -52,7 +53,7 @@ def sun(
         shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         fit = fit_day(asked)
         figures = [partial(sun_figure, fit, name, shape=shape) for name in spots]
-        write_pictures(picture, figures, "--spot")
+        write_pictures(picture, figures, "--spot", asked, stamp_without_plan())
     direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
     events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
     if as_json:

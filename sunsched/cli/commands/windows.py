@@ -17,6 +17,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     write_pictures,
 )
+from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.wrong_use import refuse
 
 
@@ -49,7 +50,7 @@ def windows(
 
         shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         figures = [partial(shot_figure, fit, one.shot, shape=shape) for one in found]
-        write_pictures(picture, figures, "--shot")
+        write_pictures(picture, figures, "--shot", asked, stamp_without_plan())
     if as_json:
         print_json(windows_record(asked, found))
     else:

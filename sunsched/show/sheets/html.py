@@ -10,6 +10,7 @@ from datetime import timedelta
 
 from jinja2 import Template
 from markupsafe import Markup
+from matplotlib.figure import Figure
 
 from sunsched.day.clock import clock
 from sunsched.light.windows import ShotWindows, windows
@@ -43,6 +44,7 @@ from sunsched.show.prospects import LIKELY_MARK, chance, light_text, prospect_te
 from sunsched.show.sheets.phone.inline import inline_svg
 from sunsched.show.sheets.phone.steps import brief, day_steps, instant_ms, isolated, step_record
 from sunsched.show.sheets.template import own_markup, own_text, template
+from sunsched.show.stamp import behind_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +101,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         whose=_whose_clock(day.place.timezone),
         zone=day.place.timezone,
         issued=issued(sheet),
-        behind="",
+        behind=behind_text(sheet.stamp),
         verdict=verdict(plan),
         lines=[_page_part(sheet, found, line, row) for row, line in rows],
         is_dated=any(len(clock(day, line.start)) > len("00:00") for _, line in rows),
@@ -112,10 +114,8 @@ def page_bytes(sheet: Sheet) -> bytes:
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
         ],
         notes=sheet_notes(plan),
-        picture=inline_svg(
-            picture_bytes([day_figure(plan.fit, plan, shape=Shape.PHONE)], "svg"),
-            "day",
-            "the day in one picture",
+        picture=_picture(
+            day_figure(plan.fit, plan, shape=Shape.PHONE), "day", "the day in one picture"
         ),
         cautions=CAUTIONS,
         facts=_facts_of_day(sheet, rows),
@@ -171,7 +171,6 @@ def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str
 def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:
     shot = planned.shot
     figure = shot_figure(sheet.plan.fit, shot.id, sheet.plan, is_alone=False)
-    picture = picture_bytes([figure], "svg")
     return ShotPart(
         id=plain(shot.id),
         size=shot.size,
@@ -181,8 +180,12 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
         lit=tuple(plain(text) for text in light_texts(sheet.plan.fit, found)),
         why=plain(planned.why),
-        picture=inline_svg(picture, row, f"the light of shot {plain(shot.id)} through the day"),
+        picture=_picture(figure, row, f"the light of shot {plain(shot.id)} through the day"),
     )
+
+
+def _picture(figure: Figure, prefix: str, label: str) -> Markup:
+    return own_markup(inline_svg(picture_bytes([figure], "svg"), prefix, label))
 
 
 def _figures(plan: Plan, planned: PlannedShot) -> Iterator[str]:
@@ -241,6 +244,6 @@ def _facts_of_day(sheet: Sheet, rows: Sequence[tuple[str, Line]]) -> dict[str, o
         "call": instant_ms(day.hours.crew_call),
         "wrap": instant_ms(day.hours.wrap),
         "replanned": None if day.past is None else instant_ms(day.past.at),
-        "made": instant_ms(sheet.made_at),
+        "made": instant_ms(sheet.stamp.made_at),
         "steps": [step_record(step) for step in steps],
     }

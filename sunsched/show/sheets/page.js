@@ -334,7 +334,7 @@
   new ResizeObserver(clear).observe(bar);
   addEventListener("load", () => {
     const row = document.querySelector("[aria-current]");
-    if (row && !scrollY && !location.hash) row.scrollIntoView({ block: "start" });
+    if (row && !scrollY && !document.URL.includes("#")) row.scrollIntoView({ block: "start" });
   });
   setInterval(draw, 15000);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) draw(); });

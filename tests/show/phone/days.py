@@ -15,6 +15,7 @@ from sunsched.plan.plan import Plan, describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
 from sunsched.show.agenda import Sheet
 from sunsched.show.paper_size import Shape
+from sunsched.show.stamp import Stamp
 
 MIN = timedelta(minutes=1)
 HOSTILE = {
@@ -95,7 +96,7 @@ def under_way(sheet: Sheet) -> Sheet:
 
 def sheet_of(plan: Plan, made_at: datetime) -> Sheet:
     """Give a sheet of a plan, its seventh revision."""
-    return Sheet(plan=plan, made_at=made_at, revision=7, paper=Shape.A4)
+    return Sheet(plan=plan, stamp=Stamp(made_at=made_at, revision=7), paper=Shape.A4)
 
 
 # Arabic, Hebrew, Devanagari, Han and Cyrillic: "the boat", "the lamp", "the sea", "the light".

@@ -238,7 +238,7 @@ def test_made_shots_stay_made_whatever_the_clock_says(open_page, later):
 
 def test_age_is_told_while_the_day_runs(open_page, written, sheet):
     """A page that was made at the call asks for a newer one; before and after it does not."""
-    page = open_page(CALL - timedelta(hours=2), of=written(replace(sheet, made_at=at("05:30"))))
+    page = open_page(CALL - timedelta(hours=2), of=written(sheet_of(sheet.plan, at("05:30"))))
     newer = "; ask whether there is a newer one"
     for clock, text in (
         ("05:59", ""),
@@ -253,3 +253,18 @@ def test_age_is_told_while_the_day_runs(open_page, written, sheet):
         go_to(page, at(clock))
         assert told(page, "age") == text
     assert "revision 7, made 2027-06-09 05:30" in page.locator("header").inner_text()
+
+
+def test_a_page_that_was_old_when_it_was_made_says_so_in_every_view(open_page, written, sheet):
+    """What the log knew by then is told in a bar that stays in view, and in print."""
+    behind = replace(sheet.stamp, behind=("3 events noted since",))
+    page = open_page(at("14:15"), of=written(replace(sheet, stamp=behind)))
+    page.wait_for_function("() => scrollY > 0")
+    bar = page.locator("#behind")
+    assert "3 events noted since" in bar.inner_text()
+    assert bar.bounding_box()["y"] == 0
+    page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
+    assert bar.bounding_box()["y"] == 0
+    page.emulate_media(media="print")
+    assert bar.is_visible()
+    assert open_page(at("14:15")).locator("#behind").count() == 0

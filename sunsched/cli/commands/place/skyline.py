@@ -21,6 +21,7 @@ from sunsched.cli.shared.common import (
     warn_of,
     write_pictures,
 )
+from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 
 if TYPE_CHECKING:
@@ -121,7 +122,7 @@ def skyline(
 
         shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         figure = partial(skyline_figure, asked, named, track, shape=shape)
-        write_pictures(picture, [figure], "SPOT")
+        write_pictures(picture, [figure], "SPOT", asked, stamp_without_plan())
     direct = direct_spans(named.horizon, track)
     if as_json:
         print_json(skyline_record(asked, named, made, direct, written))

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import re
 
-from markupsafe import Markup, escape
-
-from sunsched.show.sheets.template import own_markup
+from markupsafe import escape
 
 _TAG = re.compile(r"<[^<>]*>")
 _NAME = re.compile(r'(\bid="|url\(#|href="#)')
@@ -18,7 +16,7 @@ _CALLED = re.compile(r'(?:url\(#|href="#)([^")]*)')
 _GROUP = re.compile(r'<g id="([^"]*)"')
 
 
-def inline_svg(svg: bytes, prefix: str, label: str) -> Markup:
+def inline_svg(svg: bytes, prefix: str, label: str) -> str:
     """Give a picture as an element of a page, its names made its own by a prefix.
 
     Without that, the clips and marks of one picture would be taken for those of another.
@@ -28,7 +26,7 @@ def inline_svg(svg: bytes, prefix: str, label: str) -> Markup:
     text = _TAG.sub(lambda tag: _NAME.sub(rf"\g<1>{prefix}-", _slim(tag[0], called)), text)
     head = f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(label)}" '
     text = _HEAD.sub(lambda found: f"{head}{found['box']}>", text, count=1)
-    return own_markup(text.strip())
+    return text.strip()
 
 
 def _slim(tag: str, called: set[str]) -> str:
