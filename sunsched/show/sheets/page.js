@@ -73,11 +73,19 @@
     const late = lateMin * MINUTE;
     if (!late || isPrinting) return page.steps;
     const reached = toldAt - late;
+    const found = [];
     let at = null;
-    return page.steps.map((step) => {
-      if (step.to <= reached && step.kind !== "wrap") return step;
+    for (const step of page.steps) {
+      if (step.to <= reached && step.kind !== "wrap") {
+        found.push(step);
+        continue;
+      }
       if (at === null) at = step.kind === "call" ? step.at : step.at + late;
       const start = Math.max(at, step.soonest !== null && step.kind !== "wait" ? step.soonest : at);
+      if (start > at) {
+        const says = step.name ? `ready for ${step.name}` : `wait until the ${step.kind}`;
+        found.push({ ...step, kind: "wait", line: "", at, to: start, says, moved: true });
+      }
       let end = start + step.to - step.at;
       if (step.kind === "call") end = Math.max(start, step.to + late);
       if (step.kind === "wrap") end = Math.max(start, page.wrap);
@@ -86,8 +94,9 @@
       if (step.kind === "wait") end = Math.max(start, step.soonest ?? (late > 0 ? step.to : start));
       if (step.at <= reached && reached < step.to) end = Math.max(end, toldAt);
       at = end;
-      return { ...step, at: start, to: end, moved: true };
-    });
+      found.push({ ...step, at: start, to: end, moved: true, planned: step });
+    }
+    return found;
   }
 
   const rollOf = (steps, shot) => steps.find((one) => one.kind === "roll" && one.shot === shot);
@@ -222,9 +231,9 @@
 
   function drawShift(steps) {
     const falls = [];
-    steps.forEach((step, place) => {
-      if (!step.line) return;
-      const planned = page.steps[place];
+    for (const step of steps) {
+      if (!step.line) continue;
+      const planned = step.planned ?? step;
       const row = find(step.line);
       const set = (name, isMoved, text) => {
         const element = row.querySelector(name);
@@ -243,7 +252,7 @@
         note.hidden = !text;
       }
       if (text) falls.push(`${step.shot || step.kind}: ${text}`);
-    });
+    }
     find("back").disabled = !lateMin;
     const amount = `${Math.abs(lateMin)} min ${lateMin < 0 ? "early" : "late"}`;
     put("amount", lateMin ? `we are ${amount} at ${clock(toldAt)}` : "as planned");

@@ -219,3 +219,23 @@ def lone_sheet() -> Sheet:
     rolls = [(day.shots[0], call + 60 * MIN)]
     table = Timetable(rolls=place_changeovers(day, rolls, None), meal_start=None)
     return sheet_of(describe_plan(fit_day(day), table, bound=10**6), call - 600 * MIN)
+
+
+def clocks_back_sheet() -> Sheet:
+    """Give the small day's shots on the night on which Madrid's clocks go back, 30 October 2027."""
+    call = datetime(2027, 10, 30, 21, 0, tzinfo=UTC)  # 23:00 in Madrid
+    plan = hostile_sheet().plan
+    hours = Hours(
+        crew_call=call,
+        first_roll=call,
+        wrap=call + 480 * MIN,
+        hard_wrap=call + 480 * MIN,
+    )
+    day = replace(plan.day, date=date(2027, 10, 30), hours=hours)
+    day = replace(day, meal=replace(day.meal, earliest=call, latest=call + 480 * MIN))
+    rolls = [
+        (shot, call + start * MIN)
+        for shot, start in zip(day.shots, (30, 90, 160, 230, 310), strict=True)
+    ]
+    table = Timetable(rolls=place_changeovers(day, rolls, None), meal_start=None)
+    return sheet_of(describe_plan(fit_day(day), table, bound=10**6), call)

@@ -7,8 +7,9 @@ from datetime import timedelta
 
 import pytest
 
-from show.phone.days import CALL, MIN, at, hard_sheet
+from show.phone.days import CALL, MIN, at, clocks_back_sheet, hard_sheet
 from show.phone.looking import go_to, marked, row_of, say_late, told
+from sunsched.day.clock import clock
 
 
 def test_what_is_to_come_is_shifted(open_page):
@@ -67,6 +68,37 @@ def test_early_crew_does_not_roll_before_the_light_is_held(open_page, written, s
     say_late(page, -10)
     assert row_of(page, "2").startswith("07:40–08:10 2")
     assert row_of(page, "3").startswith("08:20–08:50 3")
+    go_to(page, at("07:35"))  # built at 07:30, and nothing goes on until the pin
+    assert told(page, "says") == "ready for shot 2, insert, pans until 07:40"
+    assert marked(page).startswith("07:40–08:10 2")
+
+
+def test_early_crew_does_not_eat_before_the_meal_may_start(open_page, written, sheet):
+    """The meal may start at 09:00 here, as it is planned."""
+    plan = sheet.plan
+    meal = replace(plan.day.meal, earliest=at("09:00"))
+    day = replace(plan.day, meal=meal)
+    page = open_page(
+        at("08:30"),
+        of=written(replace(sheet, plan=replace(plan, fit=replace(plan.fit, day=day)))),
+    )
+    say_late(page, -15)
+    rows = page.locator("li.other").filter(has_text="meal, 60 min")
+    assert rows.inner_text().startswith("09:00")
+
+
+def test_shifted_times_are_those_of_the_place_when_clocks_go_back(open_page, written):
+    """At 03:00 it is 02:00 again in Madrid (tz database): the second is marked, as in Python."""
+    sheet = clocks_back_sheet()
+    plan = sheet.plan
+    page = open_page(plan.shots[0].roll_start + MIN, of=written(sheet))
+    before = page.locator("li.shot .from").all_inner_texts()
+    assert before == [clock(plan.day, one.roll_start) for one in plan.shots]
+    say_late(page, 25)
+    after = page.locator("li.shot .from").all_inner_texts()
+    assert after == [clock(plan.day, one.roll_start + 25 * MIN) for one in plan.shots]
+    marks = {text[5:] for text in after}
+    assert marks == {"", "+1", "+1*"}
 
 
 def test_what_falls_past_its_last_start_is_marked(open_page, written, sheet):

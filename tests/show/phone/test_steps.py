@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 
 from show.phone.days import at, hard_sheet, hostile_sheet, lone_sheet, under_way
+from sunsched.day.model import CastMember, Span, Spot
 from sunsched.show.agenda import day_lines
 from sunsched.show.sheets.phone.steps import Step, day_steps, isolated
 
@@ -42,6 +43,52 @@ def test_steps_of_a_day_under_way_begin_at_its_moment():
     steps = steps_of(under_way(hostile_sheet()))
     assert (steps[0].kind, steps[0].shot, steps[0].start) == ("roll", "3", at("08:30"))
     assert {step.shot for step in steps} == {"", "3", "4", "5"}
+
+
+def test_nothing_is_begun_before_what_it_needs():
+    """Before its person is here, its spot open, its pin, or the minute that the plan waits for."""
+    sheet = hostile_sheet()
+    plan = sheet.plan
+    shots = {one.shot.id: one.shot for one in plan.shots}
+    late = Span(start=at("07:35"), end=at("19:00"))
+    changed = {
+        "2": replace(shots["2"], cast=("Bo",)),
+        "3": replace(shots["3"], pin=at("08:20")),
+        "4": replace(shots["4"], pin=None),
+    }
+    day = replace(
+        plan.day,
+        cast=(CastMember(name="Bo", here=(late,)),),
+        spots=(Spot(name="pans"), Spot(name="mill <b>", open=(late,))),
+        shots=tuple(changed.get(name, shot) for name, shot in shots.items()),
+    )
+    plan = replace(
+        plan,
+        fit=replace(plan.fit, day=day),
+        shots=tuple(replace(one, shot=changed.get(one.shot.id, one.shot)) for one in plan.shots),
+    )
+    soonest = {
+        step.shot: step.soonest
+        for step in steps_of(replace(sheet, plan=plan))
+        if step.kind == "roll"
+    }
+    first = plan.day.hours.first_roll
+    expected = {"1": first, "2": at("07:35"), "3": at("08:20"), "4": first, "5": at("07:35")}
+    assert soonest == expected
+
+
+def test_on_the_average_day_nothing_rolls_before_it_may():
+    """Not before is kept by a crew that is ready earlier."""
+    sheet = hard_sheet(2, has_meal=False)
+    outlook = sheet.plan.outlook
+    assert outlook is not None
+    first, second = outlook.prospects
+    waits = replace(second, not_before=sheet.plan.shots[1].roll_start)
+    plan = replace(sheet.plan, outlook=replace(outlook, prospects=(first, waits)))
+    rolls = [step for step in steps_of(replace(sheet, plan=plan)) if step.kind == "roll"]
+    assert rolls[1].soonest == sheet.plan.shots[1].roll_start
+    assert rolls[1].begin_by == second.begin_by
+    assert rolls[0].soonest == plan.day.hours.first_roll
 
 
 def test_second_meal_is_never_what_goes_on():
