@@ -223,7 +223,7 @@ def lone_sheet() -> Sheet:
 
 def clocks_back_sheet() -> Sheet:
     """Give the small day's shots on the night on which Madrid's clocks go back, 30 October 2027."""
-    call = datetime(2027, 10, 30, 21, 0, tzinfo=UTC)  # 23:00 in Madrid
+    call = datetime(2027, 10, 30, 21, 50, tzinfo=UTC)  # 23:50 in Madrid
     plan = hostile_sheet().plan
     hours = Hours(
         crew_call=call,
@@ -233,9 +233,7 @@ def clocks_back_sheet() -> Sheet:
     )
     day = replace(plan.day, date=date(2027, 10, 30), hours=hours)
     day = replace(day, meal=replace(day.meal, earliest=call, latest=call + 480 * MIN))
-    rolls = [
-        (shot, call + start * MIN)
-        for shot, start in zip(day.shots, (30, 90, 160, 230, 310), strict=True)
-    ]
+    starts = (40, 80, 120, 160, 235)  # one directly after the other: no wait takes anything up
+    rolls = [(shot, call + start * MIN) for shot, start in zip(day.shots, starts, strict=True)]
     table = Timetable(rolls=place_changeovers(day, rolls, None), meal_start=None)
     return sheet_of(describe_plan(fit_day(day), table, bound=10**6), call)
