@@ -94,9 +94,9 @@ def test_shifted_times_are_those_of_the_place_when_clocks_go_back(open_page, wri
     page = open_page(plan.shots[0].roll_start + MIN, of=written(sheet))
     before = page.locator("li.shot .from").all_inner_texts()
     assert before == [clock(plan.day, one.roll_start) for one in plan.shots]
-    say_late(page, 25)
+    say_late(page, 10)
     after = page.locator("li.shot .from").all_inner_texts()
-    assert after == [clock(plan.day, one.roll_start + 25 * MIN) for one in plan.shots]
+    assert after == [clock(plan.day, one.roll_start + 10 * MIN) for one in plan.shots]
     marks = {text[5:] for text in after}
     assert marks == {"+1", "+1*"}
 
