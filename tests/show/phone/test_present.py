@@ -111,7 +111,7 @@ def test_clock_is_that_of_the_place_and_says_so(open_page, zone):
     """Whatever zone the phone stands in; one that shows another time is told of it."""
     page = open_page(at("09:30"), device_zone=zone)
     assert told(page, "clock") == "09:30"
-    assert "09:30 by the clock of Madrid" in told(page, "present")
+    assert "09:30 by the clock of Madrid, all by the plan" in told(page, "present")
     own = {"Pacific/Auckland": "19:30", "America/St_Johns": "05:00", "UTC": "07:30"}  # tz database
     assert told(page, "own") == (f"(your phone’s own: {own[zone]})" if zone in own else "")
     assert told(page, "says") == "meal until 10:00"
@@ -150,6 +150,7 @@ def test_begin_by_is_told_and_bounds_the_slack(open_page, hard):
     page = open_page(second.changeover_start - MIN, of=hard)
     local = second.changeover_start + timedelta(hours=2, minutes=20)  # begun at most 20 min later
     assert told(page, "by") == f"begin by {local:%H:%M}"
+    assert "all by likely times" in told(page, "present")
     assert told(page, "slack") in ("20 min", "–")
     go_to(page, second.changeover_start + MIN)
     assert told(page, "by") == ""
@@ -200,6 +201,21 @@ def test_reader_is_left_where_they_are(open_page, hard):
     top = page.locator("#line-3").bounding_box()["y"]
     assert 0 <= top < 740
     assert page.locator("[aria-current]").bounding_box()["y"] > 740
+
+
+def test_a_reader_who_has_scrolled_is_not_taken_away(open_page, hard):
+    """Neither who scrolled while the page was still loading, nor who loads it anew."""
+    page = open_page(NIGHT, of=hard)
+    page.wait_for_function("() => scrollY > 300")
+    page.add_init_script("addEventListener('DOMContentLoaded', () => scrollTo(0, 250))")
+    page.evaluate("() => scrollTo(0, 250)")
+    page.reload()
+    page.wait_for_timeout(300)
+    assert 150 < page.evaluate("() => scrollY") < 350
+    page.goto("about:blank")
+    page.goto(hard)
+    page.wait_for_timeout(300)
+    assert 150 < page.evaluate("() => scrollY") < 350
 
 
 def test_tap_on_the_present_goes_to_it(open_page):
