@@ -41,6 +41,8 @@ def test_lateness_that_was_taken_up_is_not_counted_again(open_page):
     """Once the wait is over the crew is back on the plan, by the same word."""
     page = open_page(at("07:45"))
     say_late(page, 20)
+    go_to(page, at("09:20"))  # half of it went into the wait for the meal
+    assert told(page, "says") == "meal until 10:10"
     go_to(page, at("12:05"))
     assert told(page, "says") == "shot 4, insert, pans, rolling until 12:30"
     assert told(page, "amount") == "we are 20 min late at 07:45"
