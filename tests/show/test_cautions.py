@@ -250,7 +250,9 @@ def test_every_sheet_says_it_of_the_shot():
     assert caution_texts(plan) == (f"1, 3: {WATER}",)
     assert f"1, 3: {WATER}" in plan_text(plan)
     page = sheet_bytes(sheet, "html").decode()
-    assert [f"Caution: {WATER}" in part for part in page.split("<tbody")[1:]].count(True) == 2
+    assert [f"Caution: {WATER}" in part for part in page.split('<li class="shot')[1:]].count(
+        True
+    ) == 2
     rows = csv.DictReader(io.StringIO(sheet_bytes(sheet, "csv").decode("utf-8-sig")))
     assert [row["cautions"] for row in rows] == [WATER, "", WATER]
     calendar: Any = Calendar.from_ical(sheet_bytes(sheet, "ics"))

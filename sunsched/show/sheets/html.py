@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from jinja2 import Template
-from markupsafe import Markup, escape
+from markupsafe import Markup
+from matplotlib.figure import Figure
 
 from sunsched.day.clock import clock
 from sunsched.light.windows import ShotWindows, windows
@@ -41,25 +41,21 @@ from sunsched.show.layout import plain
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
-from sunsched.show.prospects import LIKELY_MARK, light_text, prospect_texts
+from sunsched.show.prospects import LIKELY_MARK, chance, light_text, prospect_texts
+from sunsched.show.sheets.phone.inline import inline_svg
+from sunsched.show.sheets.phone.steps import brief, day_steps, instant_ms, isolated, step_record
 from sunsched.show.sheets.template import own_markup, own_text, template
 from sunsched.show.stamp import behind_text
-
-_TAG = re.compile(r"<[^<>]*>")
-_NAME = re.compile(r'(\bid="|url\(#|href="#)')
-_HEAD = re.compile(r"^.*?<svg\b[^>]*?(?P<box>viewBox=\"[^\"]*\")[^>]*>", re.DOTALL)
-_NOISE = re.compile(r"<!--.*?-->|<metadata>.*?</metadata>|(?<=>)\s+(?=<)", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShotPart:
-    """What the page says of one shot."""
+    """What the page says of one shot; `figures` stand in its row, the rest behind a tap."""
 
     id: str
     size: str
     spot: str
-    light: str
-    last: str
+    figures: tuple[str, ...]
     state: State
     cautions: tuple[str, ...]
     facts: tuple[str, ...]
@@ -70,20 +66,27 @@ class ShotPart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PagePart:
-    """One part of the page's table; `row` is its name in the page, only shots have an end."""
+    """One part of the page's list.
+
+    `row` is its name in the page; only shots have an end, only moves and waits minutes.
+    `within` are the groups that it belongs to, of those that the list can be cut down to; a part
+    that is for all has none.
+    """
 
     row: str
     start: str
     end: str
+    minutes: str
     text: str
+    within: str
     shot: ShotPart | None
 
 
 def page_bytes(sheet: Sheet) -> bytes:
     """Give the page; all that people typed is escaped, and nothing is asked of the network."""
     plan, day = sheet.plan, sheet.plan.day
-    end = day_lines(plan)[-1].end
-    found = {one.shot: one for one in windows(sheet.plan.fit)}
+    found = {one.shot: one for one in windows(plan.fit)}
+    rows = [(f"line-{number}", line) for number, line in enumerate(day_lines(plan))]
     script = own_text("sheets/page.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     html = page_template().render(
@@ -97,12 +100,15 @@ def page_bytes(sheet: Sheet) -> bytes:
         title=plain(day.title),
         place=plain(day.place.name),
         date=f"{day.date:%A} {day.date.isoformat()}",
+        whose=_whose_clock(day.place.timezone),
         zone=day.place.timezone,
         issued=issued(sheet),
         behind=behind_text(sheet.stamp),
         verdict=verdict(plan),
-        lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
-        is_dated=any(len(clock(day, line.start)) > len("00:00") for line in day_lines(plan)),
+        lines=[_page_part(sheet, found, line, row) for row, line in rows],
+        is_dated=any(len(clock(day, line.start)) > len("00:00") for _, line in rows),
+        spots=_groups(plan)[0],
+        people=_groups(plan)[1],
         is_under_way=day.past is not None,
         is_average=plan.outlook is not None,
         marks=_marks(plan),
@@ -110,20 +116,11 @@ def page_bytes(sheet: Sheet) -> bytes:
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
         ],
         notes=sheet_notes(plan),
-        picture=inline_svg(
-            picture_bytes([day_figure(sheet.plan.fit, plan, shape=Shape.PHONE)], "svg"),
-            "day",
-            "the day in one picture",
+        picture=_picture(
+            day_figure(plan.fit, plan, shape=Shape.PHONE), "day", "the day in one picture"
         ),
         cautions=CAUTIONS,
-        moments={
-            "zone": day.place.timezone,
-            "offset_min": _offset_min(plan),
-            "moments": _moments(plan),
-            "end": _instant_ms(end),
-            "before": _before(plan),
-            "after": f"over: wrap was {_long(plan, end)}",
-        },
+        facts=_facts_of_day(sheet, rows),
     )
     return html.encode()
 
@@ -133,50 +130,78 @@ def page_template() -> Template:
     return template("sheets/page.html.j2")
 
 
-def inline_svg(svg: bytes, prefix: str, label: str) -> Markup:
-    """Give a picture as an element of a page, its names made its own by a prefix.
-
-    Without that, the clips and marks of one picture would be taken for those of another.
-    """
-    text = _NOISE.sub("", svg.decode())
-    text = _TAG.sub(lambda tag: _NAME.sub(rf"\g<1>{prefix}-", tag[0]), text)
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(label)}" '
-    text = _HEAD.sub(lambda found: f"{head}{found['box']}>", text, count=1)
-    return own_markup(text.strip())
+def _whose_clock(zone: str) -> str:
+    """Say whose clock the times are of: the city that gives its name to the zone."""
+    area, _, city = zone.rpartition("/")
+    return f"the zone {zone}" if area in ("", "Etc") else city.replace("_", " ")
 
 
-def _rows(plan: Plan) -> Iterator[tuple[str, Line]]:
-    """Give the lines of the day with the name that each has in the page."""
-    for number, line in enumerate(day_lines(plan)):
-        yield f"line-{number}", line
+def _groups(plan: Plan) -> tuple[list[str], list[str]]:
+    """Give the spots and the people of the shots that are made, each once, as the day has them."""
+    spots = dict.fromkeys(planned.shot.spot for planned in plan.shots)
+    people = dict.fromkeys(name for planned in plan.shots for name in planned.shot.cast)
+    return [plain(name) for name in spots], [plain(name) for name in people]
+
+
+def _within(plan: Plan, planned: PlannedShot | None) -> str:
+    if planned is None:
+        return ""
+    spots, people = _groups(plan)
+    names = [f"spot-{spots.index(plain(planned.shot.spot))}"]
+    return " ".join(names + [f"who-{people.index(plain(name))}" for name in planned.shot.cast])
 
 
 def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str) -> PagePart:
-    day = sheet.plan.day
-    start, end = clock(day, line.start), clock(day, line.end)
-    if line.kind is LineKind.SHOT and line.planned is not None:
-        shot = _shot_part(sheet, found[line.planned.shot.id], line.planned, row)
-        return PagePart(row=row, start=start, end=end, text=plain(line.text), shot=shot)
-    return PagePart(row=row, start=start, end="", text=plain(timed_text(line)), shot=None)
+    plan, planned, day = sheet.plan, line.planned, sheet.plan.day
+    shot, minutes = None, ""
+    if line.kind is LineKind.SHOT and planned is not None:
+        shot = _shot_part(sheet, found[planned.shot.id], planned, row)
+    elif line.kind in (LineKind.MOVE, LineKind.WAIT):
+        minutes = f"{round((line.end - line.start) / timedelta(minutes=1))} min"
+    return PagePart(
+        row=row,
+        start=clock(day, line.start),
+        end="" if shot is None else clock(day, line.end),
+        minutes=minutes,
+        # What a wait is worth stands among the facts of its shot.
+        text=brief(line) if minutes else plain(timed_text(line)),
+        within=_within(plan, planned),
+        shot=shot,
+    )
 
 
 def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:
     shot = planned.shot
     figure = shot_figure(sheet.plan.fit, shot.id, sheet.plan, is_alone=False)
-    picture = picture_bytes([figure], "svg")
     return ShotPart(
         id=plain(shot.id),
         size=shot.size,
         spot=plain(shot.spot),
-        light=light_text(sheet.plan, planned),
-        last=last_start_text(sheet.plan, planned),
+        figures=tuple(_figures(sheet.plan, planned)),
         state=state_of(sheet.plan, planned),
         cautions=shot_cautions(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
         lit=tuple(plain(text) for text in light_texts(sheet.plan.fit, found)),
         why=plain(planned.why),
-        picture=inline_svg(picture, row, f"the light of shot {plain(shot.id)} through the day"),
+        picture=_picture(figure, row, f"the light of shot {plain(shot.id)} through the day"),
     )
+
+
+def _picture(figure: Figure, prefix: str, label: str) -> Markup:
+    return own_markup(inline_svg(picture_bytes([figure], "svg"), prefix, label))
+
+
+def _figures(plan: Plan, planned: PlannedShot) -> Iterator[str]:
+    """Give what stands in the row of a shot: when it must start, and what it keeps."""
+    is_coming = state_of(plan, planned) is State.COMING
+    last = last_start_text(plan, planned)
+    yield f"last start {last}" if is_coming else last
+    prospect = None if plan.outlook is None else plan.outlook.of(planned.shot.id)
+    if prospect is not None and prospect.begin_by is not None:
+        yield f"begin by {clock(plan.day, prospect.begin_by)}"
+    yield f"light {light_text(plan, planned)}"
+    if prospect is not None:
+        yield f"made {chance(prospect.made)}"
 
 
 def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
@@ -184,88 +209,44 @@ def _facts(plan: Plan, planned: PlannedShot) -> Iterator[str]:
         yield f"{build_text(plan, planned)} from {clock(plan.day, moved_at(planned))}"
     else:
         yield build_text(plan, planned)
+    if planned.wait_for:
+        yield f"wait {planned.wait_for}"
     yield from prospect_texts(plan, planned)
     yield f"sun {sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
     yield f"look {look_text(plan.day, planned)}"
     if planned.shot.cast:
-        yield f"cast {', '.join(planned.shot.cast)}"
+        yield f"cast {', '.join(isolated(name) for name in planned.shot.cast)}"
     if planned.shot.rig:
-        yield f"rig {planned.shot.rig}"
+        yield f"rig {isolated(planned.shot.rig)}"
     for title, text in planned.shot.kept:
-        yield f"{title}: {text}"
+        yield f"{isolated(title)}: {isolated(text)}"
 
 
 def _marks(plan: Plan) -> str:
-    """Say what the marks of a shot's picture mean."""
+    """Say what the marks of a shot's picture mean, in words that are true on a dark page too."""
     made = "filled: a roll that is made, hatched upright: one that goes on; "
     return (
-        "In the pictures, grey is the light at each minute, 0 to 100%, with 50% dashed; the dark "
-        "bar under it: its sun is right; blue frame: the roll; "
-        f"{'' if plan.day.past is None else made}hatched: the build before it; black: a company "
-        "move; dotted: a wait; triangle: the last start"
+        "In the pictures of shots the area is the light at each minute, 0 to 100%, with 50% "
+        "dashed; the bar under it: its sun is right; blue frame: the roll; "
+        f"{'' if plan.day.past is None else made}hatched: the build before it; thick line: a "
+        "company move; dotted: a wait; triangle: the last start"
         f"{'' if plan.outlook is None else f'; line with ends: {LIKELY_MARK}'}."
     )
 
 
-def _before(plan: Plan) -> str:
-    """Say what the page shows at a time before its first moment."""
-    if plan.day.past is not None:
-        return f"this plan is of a later moment: {_long(plan, plan.day.past.at)}"
-    return f"not begun: crew call is {_long(plan, plan.day.hours.crew_call)}"
-
-
-def _moments(plan: Plan) -> list[dict[str, object]]:
-    """Give what is going on, from crew call on, as the script reads it.
-
-    Each moment lasts until the next one. All that is done for a shot belongs to the shot's row. On
-    a day under way they begin with the moment of the plan: what is over is told as made.
-    """
-    day, rows = plan.day, list(_rows(plan))
-    own = {
-        line.planned.shot.id: row
-        for row, line in rows
-        if line.planned is not None and line.kind is LineKind.SHOT
+def _facts_of_day(sheet: Sheet, rows: Sequence[tuple[str, Line]]) -> dict[str, object]:
+    """Give what the script of the page goes by; all moments are instants."""
+    plan, day = sheet.plan, sheet.plan.day
+    steps = day_steps(plan, rows)
+    local = day.hours.crew_call.astimezone(day.place.zone)
+    return {
+        "zone": day.place.timezone,
+        # For a browser that does not know the zone.
+        "offset_min": round((local.utcoffset() or timedelta()) / timedelta(minutes=1)),
+        "date": day.date.isoformat(),
+        "call": instant_ms(day.hours.crew_call),
+        "wrap": instant_ms(day.hours.wrap),
+        "replanned": None if day.past is None else instant_ms(day.past.at),
+        "made": instant_ms(sheet.stamp.made_at),
+        "steps": [step_record(step) for step in steps],
     }
-    found: list[tuple[datetime, str, str]] = []
-    for row, line in rows:
-        planned = line.planned
-        # A second meal is eaten as the work goes on, so it is never what is going on.
-        if line.kind in (LineKind.NOW, LineKind.SECOND_MEAL) or (
-            planned and state_of(plan, planned) is State.MADE
-        ):
-            continue
-        if planned is None:
-            until = "" if line.kind is LineKind.WRAP else f" until {clock(day, line.end)}"
-            found.append((line.start, row, f"{line.text}{until}"))
-            continue
-        name = f"{planned.shot.id} {planned.shot.size}"
-        rolls = f"rolls {clock(day, planned.roll_start)}"
-        if line.kind is LineKind.MOVE:
-            found.append((line.start, own[planned.shot.id], f"{line.text} for {name}, {rolls}"))
-        elif line.kind is LineKind.WAIT:
-            found.append((line.start, own[planned.shot.id], f"{line.text}, {rolls}"))
-        else:
-            if planned.build_min + planned.turnaround_min:
-                found.append((moved_at(planned), row, f"building {name}, {rolls}"))
-            found.append((line.start, row, f"{name} rolls until {clock(day, line.end)}"))
-    found.sort(key=lambda moment: moment[0])
-    at = day.hours.crew_call if day.past is None else day.past.at
-    over = sum(start <= at for start, _, _ in found)
-    return [
-        {"from": _instant_ms(max(at, start)), "row": row, "says": plain(says)}
-        for start, row, says in found[max(0, over - 1) :]
-    ]
-
-
-def _instant_ms(when: datetime) -> int:
-    return round(when.timestamp() * 1000)
-
-
-def _offset_min(plan: Plan) -> int:
-    """Give the minutes that the place's clock is ahead of UTC at the call."""
-    local = plan.day.hours.crew_call.astimezone(plan.day.place.zone)
-    return round((local.utcoffset() or timedelta()) / timedelta(minutes=1))
-
-
-def _long(plan: Plan, when: datetime) -> str:
-    return f"{when.astimezone(plan.day.place.zone):%A %Y-%m-%d %H:%M}"
