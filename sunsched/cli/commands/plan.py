@@ -21,7 +21,6 @@ from sunsched.cli.shared.common import (
     SheetOption,
     certified_by_checker,
     handing_out,
-    kind_of,
     print_json,
     read_asked,
     solve_asked,
@@ -31,14 +30,19 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
+from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
+    from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
+    from sunsched.whatif.price.alternatives import Alternative
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
@@ -63,6 +67,9 @@ def plan(
         whole_option("--alternatives", 0, 20, "N", "Next best plans too,"),
     ] = 0,
     picture: PictureOption = None,
+    people: Annotated[
+        bool, typer.Option("--people", help="--picture draws who waits when, not the day.")
+    ] = False,
     sheet: SheetOption = None,
     paper: PaperOption = None,
     at: Annotated[
@@ -77,16 +84,17 @@ def plan(
 
     Given a shot list instead of a day folder, with its place and date, makes the folder first.
     """
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper, others=True)
+    if people and (picture is None or others):
+        text = "it is for the --picture of a plan alone"
+        raise typer.BadParameter(text, param_hint="--people")
+    draw = partial(_draw, picture, people, shape)
     if revision is not None:
-        used = used_options(
-            context, "save", "aim", "grid", "limit", "certify", "others", "sheet", "paper"
-        )
+        used = used_options(context, "save", "aim", "grid", "limit", "certify", "others", "sheet")
         if used:
             text = f"{used} is for a new plan, and this shows one that is saved"
             raise typer.BadParameter(text, param_hint="--revision")
-        _show_revision(day, revision, picture, as_json)
+        _show_revision(day, revision, picture, draw, as_json)
         return
     _refuse_aim(context, aim)
     if sheet is not None and not others:
@@ -94,7 +102,7 @@ def plan(
         raise typer.BadParameter(text, param_hint="--sheet")
     if certify and others:
         raise typer.BadParameter("it is for the plan alone", param_hint="--certify")
-    hand_out = handing_out(sheet, paper)
+    hand_out = handing_out(sheet, paper, picture)
     if is_list(day):
         day = import_file(day, None, at, date, replace=False, is_told=True)
     elif at is not None or date is not None:
@@ -104,11 +112,12 @@ def plan(
     warn_of_log(day)
     folder = day if save else None
     if others:
-        _show_alternatives(asked, folder, int(grid), limit, others, picture, hand_out, as_json)
+        drawn = (picture, shape)
+        _show_alternatives(asked, folder, int(grid), limit, others, drawn, hand_out, as_json)
         return
     find = certified_by_checker if certify else partial(plan_for, aim)
     found = find(asked, int(grid), limit)
-    _draw(picture, found)
+    draw(found)
     record = _saved(folder, found) if as_json or save else {}
     if as_json:
         print_json(record)
@@ -118,7 +127,7 @@ def plan(
 
 def _refuse_aim(context: typer.Context, aim: Aim) -> None:
     """Refuse what only the exact plan for planned minutes has."""
-    used = used_options(context, "certify", "others", "sheet", "paper")
+    used = used_options(context, "certify", "others", "sheet")
     if aim is Aim.AVERAGE and used:
         text = f"{used} is for planned minutes: add `--for planned`"
         raise typer.BadParameter(text, param_hint="--for")
@@ -130,7 +139,7 @@ def _show_alternatives(
     grid_min: int,
     limit_s: float | None,
     others: int,
-    picture: Path | None,
+    drawn: tuple[Path | None, Shape],
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -144,7 +153,7 @@ def _show_alternatives(
     with ended_by_ctrl_c("there may be more alternatives") as is_ended:
         found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
     record = _saved(folder, found)
-    _draw(picture, found)
+    _draw_alternatives(*drawn, found, listed)
     hand_out(partial(alternatives_handout, found, listed))
     if as_json:
         print_json({**record, "alternatives": alternative_records(listed)})
@@ -152,7 +161,9 @@ def _show_alternatives(
         typer.echo(f"{_text(found)}\n\n{alternatives_text(listed)}")
 
 
-def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:
+def _show_revision(
+    folder: Path, number: int, picture: Path | None, draw: partial[None], as_json: bool
+) -> None:
     """Show a plan that is saved."""
     from sunsched.saved.revisions import read_revision
     from sunsched.show.records.saved import revision_record
@@ -161,7 +172,7 @@ def _show_revision(folder: Path, number: int, picture: Path | None, as_json: boo
     saved = read_revision(folder, number)
     again = restored(folder, read_asked(folder, picture).day, saved)
     found = again.average or again.plan
-    _draw(picture, found)
+    draw(found)
     if as_json:
         print_json(revision_record(found, number, saved.made_at, saved.past))
     else:
@@ -183,15 +194,33 @@ def _saved(folder: Path | None, found: Plan | AveragePlan) -> Record:
     return revision_record(found, number, made_at)
 
 
-def _draw(picture: Path | None, found: Plan | AveragePlan) -> None:
+def _draw(picture: Path | None, people: bool, shape: Shape, found: Plan | AveragePlan) -> None:
     from sunsched.plan.plan import Plan
 
     if picture is None:
         return
     from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.orders.people import people_figure
 
     shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    make = people_figure if people else partial(day_figure, shown.fit)
+    write_pictures(picture, [partial(make, shown, shape=shape)], "--picture")
+
+
+def _draw_alternatives(
+    picture: Path | None, shape: Shape, best: Plan, found: Sequence[Alternative]
+) -> None:
+    """Draw the best plan over each of the next best; a .pdf has the day before them."""
+    if picture is None:
+        return
+    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.orders.arguments import alternatives_pages
+
+    is_paged = picture.suffix.casefold() == ".pdf"
+    figures = alternatives_pages(best, found, shape=shape, is_paged=is_paged)
+    if is_paged or not figures:
+        figures.insert(0, partial(day_figure, best.fit, best, shape=shape))
+    write_pictures(picture, figures, "--picture")
 
 
 def _text(found: Plan | AveragePlan) -> str:

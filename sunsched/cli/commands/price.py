@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -22,15 +21,14 @@ from sunsched.cli.shared.common import (
     PictureOption,
     SheetOption,
     handing_out,
-    kind_of,
     print_json,
     read_asked,
     rest_asked,
     solve_asked,
     warn_of_log,
-    write_pictures,
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
+from sunsched.cli.shared.out.shape import Draw, drawing
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
@@ -119,9 +117,8 @@ def price(
         first=first,
         keep_orders=keep_order or (),
     )
-    if picture is not None:
-        kind_of(picture, "--picture")
-    hand_out = handing_out(sheet, paper)
+    draw = drawing(picture, paper, others=True)
+    hand_out = handing_out(sheet, paper, picture)
     one = read_asked(day, picture, sheet).day
     if now is None:
         warn_of_log(day, "`--now HH:MM` does")
@@ -139,12 +136,12 @@ def price(
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
     if calls:
-        _show_calls(solved, limit, picture, as_json)
+        _show_calls(solved, limit, draw, as_json)
         return
     if aim is Aim.PLANNED:
-        _show_planned(solved, decision, curve, limit, picture, hand_out, as_json)
+        _show_planned(solved, decision, curve, limit, draw, hand_out, as_json)
     else:
-        _show_average(solved, decision, curve, limit, picture, hand_out, as_json)
+        _show_average(solved, decision, curve, limit, draw, hand_out, as_json)
 
 
 def _show_planned(
@@ -152,7 +149,7 @@ def _show_planned(
     decision: Decision,
     curve: bool,
     limit_s: float | None,
-    picture: Path | None,
+    draw: Draw | None,
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -167,18 +164,18 @@ def _show_planned(
 
         found = price_of(solved, decision, limit_s=limit_s)
         hand_out(partial(price_handout, day, solved.plan, found))
-        _print(as_json, price_record(day, found), price_text(day, solved.plan, found))
+        _print(as_json, price_record(day, solved.plan, found), price_text(day, solved.plan, found))
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
-        _show_curve(day, partial(wrap_curve, solved), curve_record, picture, hand_out, as_json)
+        _show_curve(day, partial(wrap_curve, solved), curve_record, draw, hand_out, as_json)
     else:
         from sunsched.whatif.price.half_hours import price_table
         from sunsched.whatif.price.rules import rule_prices
 
         shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
         rules = partial(rule_prices, solved)
-        _show_table(shots, rules, table_record, picture, hand_out, as_json)
+        _show_table(shots, rules, table_record, draw, hand_out, as_json)
 
 
 def _show_average(
@@ -186,7 +183,7 @@ def _show_average(
     decision: Decision,
     curve: bool,
     limit_s: float | None,
-    picture: Path | None,
+    draw: Draw | None,
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -216,17 +213,17 @@ def _show_average(
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
         wraps = partial(average_wrap_curve, best)
-        _show_curve(day, wraps, average_curve_record, picture, hand_out, as_json)
+        _show_curve(day, wraps, average_curve_record, draw, hand_out, as_json)
     else:
         from sunsched.whatif.price_average.half_hours import average_price_table
         from sunsched.whatif.price_average.rules import average_rule_prices
 
         shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
         rules = partial(average_rule_prices, best)
-        _show_table(shots, rules, average_table_record, picture, hand_out, as_json)
+        _show_table(shots, rules, average_table_record, draw, hand_out, as_json)
 
 
-def _show_calls(solved: Solved, limit: float | None, picture: Path | None, as_json: bool) -> None:
+def _show_calls(solved: Solved, limit: float | None, draw: Draw | None, as_json: bool) -> None:
     """Look at earlier and later calls on the average day."""
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
@@ -238,10 +235,10 @@ def _show_calls(solved: Solved, limit: float | None, picture: Path | None, as_js
         counted("calls looked at") as progress,
     ):
         found = average_call_curve(best, progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if draw is not None:
         from sunsched.show.charts.prices.calls import call_figure
 
-        write_pictures(picture, [partial(call_figure, day, found)], "--picture")
+        draw(partial(call_figure, day, found))
     _print(as_json, call_curve_record(day, found), call_curve_text(day, found))
 
 
@@ -253,7 +250,7 @@ def _show_table(
     price_shots: Callable[..., PriceTable],
     price_rules: Callable[..., Rules],
     record_of: Callable[..., Record],
-    picture: Path | None,
+    draw: Draw | None,
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -267,10 +264,10 @@ def _show_table(
             found = price_shots(progress=progress, is_ended=is_ended)
         with counted("rules priced") as progress:
             rules = price_rules(progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if draw is not None:
         from sunsched.show.charts.prices.half_hours import table_figure
 
-        write_pictures(picture, [partial(table_figure, found)], "--picture")
+        draw(partial(table_figure, found))
     hand_out(partial(price_table_handout, found, rules))
     _print(as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
 
@@ -279,7 +276,7 @@ def _show_curve(
     day: Day,
     price_wraps: Callable[..., Wraps],
     record_of: Callable[..., Record],
-    picture: Path | None,
+    draw: Draw | None,
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -292,9 +289,9 @@ def _show_curve(
         counted("wraps priced") as progress,
     ):
         found = price_wraps(progress=progress, is_ended=is_ended)
-    if picture is not None:
+    if draw is not None:
         from sunsched.show.charts.prices.wraps import curve_figure
 
-        write_pictures(picture, [partial(curve_figure, day, found)], "--picture")
+        draw(partial(curve_figure, day, found))
     hand_out(partial(curve_handout, day, found))
     _print(as_json, record_of(day, found), curve_text(day, found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
-from typing import TYPE_CHECKING, Annotated, TypeAlias
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,7 +18,6 @@ from sunsched.cli.shared.common import (
     LimitOption,
     PictureOption,
     followed,
-    kind_of,
     now_text,
     print_json,
     read_asked,
@@ -27,6 +26,7 @@ from sunsched.cli.shared.common import (
     warn_of,
     write_pictures,
 )
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import NO_PLAN
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
@@ -37,11 +37,14 @@ if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
+    from matplotlib.figure import Figure
+
     from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
     from sunsched.folder.log.event import Event
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
+    from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
 
 
@@ -71,6 +74,7 @@ def replan(
     aim: AimOption = Aim.AVERAGE,
     limit: LimitOption = None,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
@@ -78,8 +82,7 @@ def replan(
     from sunsched.folder.log.row import desk_of, read_moment
     from sunsched.show.text.log import event_records
 
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper)
     asked = read_asked(day, picture).day
     noted = read_log(day, asked)
     warn_of(noted.warnings)
@@ -104,7 +107,8 @@ def replan(
         limit_s=limit,
     )
     find = _on_average if aim_at(asked, aim) is Aim.AVERAGE else _for_planned_minutes
-    choices, record, text = find(under_way)
+    found = find(under_way)
+    choices = found.choices
     name = (take or Take.BEST).value
     if name not in choices:
         hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
@@ -114,11 +118,11 @@ def replan(
         note_assumed(day, asked, silent, known)
     number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
-        _draw(picture, choices[name])
+        _draw(picture, found, name, shape)
     if as_json:
-        print_json({**record(name, number), "assumed": event_records(asked, assumed)})
+        print_json({**found.record(name, number), "assumed": event_records(asked, assumed)})
         return
-    typer.echo(text(name))
+    typer.echo(found.text(name))
     if number is None:
         takes = ", ".join(f"`--take {one}`" for one in choices)
         typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
@@ -138,11 +142,17 @@ class _UnderWay:
     limit_s: float | None
 
 
-# The plan of each choice by the word that takes it; the record of one and its text.
-_Found: TypeAlias = (
-    "tuple[Mapping[str, Plan | AveragePlan], "
-    "Callable[[str, int | None], Record], Callable[[str], str]]"
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """The plan of each choice by the word that takes it; the record of one, its text, its picture.
+
+    The picture takes the word and a shape.
+    """
+
+    choices: Mapping[str, Plan | AveragePlan]
+    record: Callable[[str, int | None], Record]
+    text: Callable[[str], str]
+    picture: Callable[[str, Shape], Figure]
 
 
 def _for_planned_minutes(under_way: _UnderWay) -> _Found:
@@ -164,10 +174,19 @@ def _for_planned_minutes(under_way: _UnderWay) -> _Found:
             progress=progress,
         )
     choices, follows = choices_by_name(found), under_way.saved.number
-    return (
-        {name: choice.plan for name, choice in choices.items()},
-        lambda name, number: replan_record(found, choices[name], follows=follows, revision=number),
-        lambda name: replan_text(found, name, follows=follows),
+
+    def picture(name: str, shape: Shape) -> Figure:
+        from sunsched.show.charts.orders.arguments import planned_rest_figure
+
+        return planned_rest_figure(found, name, choices[name], follows, shape=shape)
+
+    return _Found(
+        choices={name: choice.plan for name, choice in choices.items()},
+        record=lambda name, number: replan_record(
+            found, choices[name], follows=follows, revision=number
+        ),
+        text=lambda name: replan_text(found, name, follows=follows),
+        picture=picture,
     )
 
 
@@ -196,12 +215,19 @@ def _on_average(under_way: _UnderWay) -> _Found:
             progress=progress,
         )
     choices, follows = average_choices(found), saved.number
-    return (
-        {name: choice.plan for name, choice in choices.items()},
-        lambda name, number: replan_average_record(
+
+    def picture(name: str, shape: Shape) -> Figure:
+        from sunsched.show.charts.orders.arguments import rest_figure
+
+        return rest_figure(found, name, choices[name], follows, shape=shape)
+
+    return _Found(
+        choices={name: choice.plan for name, choice in choices.items()},
+        record=lambda name, number: replan_average_record(
             found, choices[name], follows=follows, revision=number
         ),
-        lambda name: replan_average_text(found, name, follows=follows),
+        text=lambda name: replan_average_text(found, name, follows=follows),
+        picture=picture,
     )
 
 
@@ -217,10 +243,14 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
     return number
 
 
-def _draw(picture: Path, found: Plan | AveragePlan) -> None:
-    """Write the picture of the day with a choice."""
+def _draw(file: Path, found: _Found, name: str, shape: Shape) -> None:
+    """Write a choice under the plan that was followed; a .pdf has the day with it behind that."""
     from sunsched.plan.plan import Plan
     from sunsched.show.charts.day import day_figure
 
-    shown = found if isinstance(found, Plan) else found.likely
-    write_pictures(picture, [partial(day_figure, shown.fit, shown)], "--picture")
+    plan = found.choices[name]
+    shown = plan if isinstance(plan, Plan) else plan.likely
+    figures = [partial(found.picture, name, shape)]
+    if file.suffix.casefold() == ".pdf":
+        figures.append(partial(day_figure, shown.fit, shown, shape=shape))
+    write_pictures(file, figures, "--picture")

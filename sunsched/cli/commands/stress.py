@@ -14,12 +14,12 @@ from sunsched.cli.shared.common import (
     Grid,
     JsonOption,
     PictureOption,
-    kind_of,
     print_json,
     read_asked,
     solve_asked,
     write_pictures,
 )
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import restored
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.errors import SunschedError
@@ -45,6 +45,7 @@ def stress(
     ] = False,
     aim: AimOption = Aim.AVERAGE,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say how well an order copes with work that takes longer: each shot's chances, the day."""
@@ -57,8 +58,7 @@ def stress(
     from sunsched.whatif.stress.stress import stress as stress_order
     from sunsched.whatif.stress.stress import stress_average
 
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper)
     asked = read_asked(day, picture).day
     saved = revision_numbers(day)
     if order is None and saved:
@@ -98,7 +98,7 @@ def stress(
     if picture is not None:
         from sunsched.show.charts.stress import stress_figure
 
-        write_pictures(picture, [partial(stress_figure, found)], "--picture")
+        write_pictures(picture, [partial(stress_figure, found, shape=shape)], "--picture")
     if as_json:
         record = stress_record(found, None if revision is None else revision.number)
         print_json(record if others is None else {**record, "safest": safest_record(others)})

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
+from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
     from sunsched.day.model import Day
     from sunsched.folder.log.log import Log
+    from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
 
@@ -42,6 +44,21 @@ def restored(folder: Path, asked: Day, saved: Revision) -> Restored:
         text = f"the log has {events} that revision {saved.number} does not know"
         typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
     return found
+
+
+def newest_plan(folder: Path, asked: Day) -> Plan | None:
+    """Give the newest saved plan for a picture, None where none is saved or the day refuses it."""
+    from sunsched.saved.revisions import newest_revision
+
+    saved = newest_revision(folder)
+    if saved is None:
+        return None
+    try:
+        return restored(folder, asked, saved).plan
+    except SunschedError as error:
+        problem = str(error).splitlines()[0]
+        typer.echo(f"warning: the picture is without the newest plan: {problem}", err=True)
+        return None
 
 
 def went_as_planned(

@@ -14,6 +14,7 @@ from sunsched.show.agenda import Line, LineKind, State, day_lines, last_start_te
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, duration
+from sunsched.show.text.headlines.rest import planned_rest_headline
 from sunsched.show.text.past import past_texts
 from sunsched.underway.at_risk import SOON
 from sunsched.whatif.replan.choices import Choice
@@ -43,6 +44,7 @@ def replan_text(found: Replan, shown: str, *, follows: int, width: int = WIDTH) 
         return "\n".join([*lines, "", *_nothing_left(found, width)])
     header = ("", *(_column(name, one) for name, one in choices.items()))
     rows = [*_choice_rows(day, past, list(choices.values()))]
+    lines += ["", *wrapped(planned_rest_headline(found, shown, choice, follows), width)]
     lines += ["", *table(header, rows, width, flexible=None), ""]
     for text in _between(found, follows):
         lines += wrapped(text, width)
@@ -153,7 +155,7 @@ def _drop_text(push: Choice, drop_one: Choice, shot: Shot) -> str:
         said = f"no shot is worth dropping; the cheapest is {shot.id} ({what})"
         return f"drop: {said}, {-won} points below push"
     gains = find_gains(push, drop_one)
-    lets = [f"{one.shot_id} {one.before:.0%} to {one.now:.0%}" for one in gains]
+    lets = [f"shot {one.shot_id}: {one.before:.0%} to {one.now:.0%}" for one in gains]
     texts = [f"better light for {words.listed(lets, 'and')}"] if lets else []
     over = push.crew.overtime_min - drop_one.crew.overtime_min
     if over > 0:

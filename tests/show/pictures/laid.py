@@ -72,7 +72,7 @@ def misplaced(figure: Figure) -> list[str]:
     boxes = [
         (text.get_text(), Text.get_window_extent(text, renderer))
         for text in figure.findobj(Text)
-        if isinstance(text, Text) and text.get_visible() and text.get_text().strip()
+        if text.get_visible() and text.get_text().strip()
     ]
     assert len(boxes) > 10
     page = figure.bbox
@@ -91,7 +91,7 @@ def misplaced(figure: Figure) -> list[str]:
 
 def written(figure: Figure) -> list[str]:
     """Give all words of a figure, as they were put there."""
-    texts = [one for one in figure.findobj(Text) if isinstance(one, Text)]
+    texts = figure.findobj(Text)
     return [one.get_text() for one in texts if one.get_text().strip()]
 
 

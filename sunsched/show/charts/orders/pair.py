@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import ceil
 
 from matplotlib.figure import Figure
 
 from sunsched.day.model import Day
+from sunsched.plan.plan import PlannedShot
 from sunsched.show.charts.orders.moves import Move, find_moves
 from sunsched.show.charts.orders.strip import STRIP_IN, OrderStrip, draw_order, order_key
 from sunsched.show.drawing.figure import (
@@ -47,7 +49,7 @@ HOUR: Style = {"color": RULE, "linewidth": 0.4}
 LEAST_JOIN_IN, MOST_JOIN_IN = 0.55, 2.4  # height between the two strips
 MARGIN = timedelta(minutes=10)  # of the day before the first changeover and after the last roll
 OVER_PAIR_IN = 0.14
-PAIRS_ON_A_PAGE, PAIRS_ACROSS = 4, 2  # of an upright sheet; of one on its long edge
+PAIRS_ON_A_SHEET, PAIRS_ACROSS = 4, 2  # of an upright sheet at most; of one on its long edge
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +89,6 @@ def pair_figure(
     pairs: Sequence[Pair],
     *,
     shape: Shape = Shape.A4,
-    upright: bool = False,
 ) -> Figure:
     """Draw pairs of orders under one another, with the hours of the day under each.
 
@@ -97,7 +98,7 @@ def pair_figure(
     headline : the sentence that says what it comes to
     """
     with house_style():
-        setting = paper(shape, upright=upright)
+        setting = paper(shape, upright=len(pairs) > PAIRS_ACROSS)
         axis = _axis(pairs, setting)
         laid = [_lay(pair, axis, setting) for pair in pairs]
         head = heading(day, setting, subject)
@@ -119,23 +120,11 @@ def pair_figure(
     return figure
 
 
-def pair_pages(
-    day: Day, subject: str, headline: str, pairs: Sequence[Pair], *, shape: Shape = Shape.A4
-) -> list[Figure]:
-    """Draw pairs on as many sheets as they need; a phone's is as tall as it must be."""
-    most = len(pairs) if shape is Shape.PHONE else PAIRS_ON_A_PAGE
-    upright = len(pairs) > PAIRS_ACROSS
-    return [
-        pair_figure(
-            day,
-            subject,
-            "" if start else headline,
-            pairs[start : start + most],
-            shape=shape,
-            upright=upright,
-        )
-        for start in range(0, len(pairs), max(1, most))
-    ]
+def shared_out(pairs: Sequence[Pair]) -> list[Sequence[Pair]]:
+    """Share pairs out evenly over as few sheets as they need."""
+    sheets = max(1, ceil(len(pairs) / PAIRS_ON_A_SHEET))
+    most = max(1, ceil(len(pairs) / sheets))
+    return [pairs[start : start + most] for start in range(0, len(pairs), most)]
 
 
 def _axis(pairs: Sequence[Pair], setting: Paper) -> TimeAxis:
@@ -175,8 +164,8 @@ def _words(order: OrderStrip, setting: Paper) -> list[Words]:
     size = setting.text_pt
     told = f"{order.name}: {order.told}" if order.told else order.name
     lines = wrapped_words(told, setting.room_in, size, bold=True, lines=2)
-    if order.left_out_text:
-        lines += wrapped_words(order.left_out_text, setting.room_in, size, lines=2)
+    for text in order.missing_texts:
+        lines += wrapped_words(text, setting.room_in, size, lines=2)
     return lines
 
 
@@ -212,11 +201,9 @@ def _draw_pair(
         (pair.first, pair.second, low + 0.09),
         (pair.second, pair.first, high - 0.09),
     ):
-        there = {one.shot.id for one in other.plan.shots}
-        for one in order.plan.shots:
-            if one.shot.id not in there:
-                x = _middle(axis, one.roll_start, one.roll_end)
-                stage.plot([x], [at], label=f"only here {one.shot.id}", **ONLY_HERE)
+        for one in only_in(order, other):
+            x = _middle(axis, one.roll_start, one.roll_end)
+            stage.plot([x], [at], label=f"only here {one.shot.id}", **ONLY_HERE)
     past = pair.second.plan.day.past
     if past is not None:
         now = minutes_of(axis.fit, past.at)
@@ -228,6 +215,17 @@ def _draw_pair(
     draw_hours(figure, axis, top + line_in / 2, setting.small_pt)
     top += line_in
     return write_lines(figure, setting.margin_in, top, laid.words[1]) + 0.04
+
+
+def only_in(order: OrderStrip, other: OrderStrip) -> list[PlannedShot]:
+    """Give the shots that another order leaves out, or has cut."""
+    past, made = other.plan.day.past, {one.shot.id for one in other.plan.shots}
+    cut = () if past is None else past.cut
+    return [
+        one
+        for one in order.plan.shots
+        if one.shot.id not in made and (other.is_over or one.shot.id in cut)
+    ]
 
 
 def hours_in(setting: Paper) -> float:
@@ -246,8 +244,8 @@ def _key(laid: Sequence[_Laid]) -> list[KeyEntry]:
         entries.append(KeyEntry(label="another place in the order", line=OUT_OF_LINE))
     if any(not move.is_out_of_line for move in moves):
         entries.append(KeyEntry(label="the same place, another time", line=LATER))
-    shots = [[{s.shot.id for s in order.plan.shots} for order in one.pair.both] for one in laid]
-    if any(first != second for first, second in shots):
+    pairs = [one.pair for one in laid]
+    if any(only_in(*pair.both) or only_in(*reversed(pair.both)) for pair in pairs):
         entries.append(KeyEntry(label="not in the other order", line=ONLY_HERE))
     if any(one.pair.second.plan.day.past is not None for one in laid):
         entries.append(KeyEntry(label="now", line=NOW))

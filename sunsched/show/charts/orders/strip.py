@@ -26,17 +26,24 @@ STRIP_IN = 0.3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderStrip:
-    """An order that is drawn: its name, what is told beside it, and its plan."""
+    """An order that is drawn: its name, what is told beside it, and its plan.
+
+    Of one that is not over yet, what it does not hold is still to come, and not left out.
+    """
 
     name: str
     told: str
     plan: Plan
+    is_over: bool = True
 
     @property
-    def left_out_text(self) -> str:
-        """Name the shots that it does not make, empty where it makes all."""
-        ids = [one.shot.id for one in self.plan.left_out]
-        return f"left out: {', '.join(ids)}" if ids else ""
+    def missing_texts(self) -> list[str]:
+        """Name the shots that it does not make; nothing where it makes all."""
+        past, ids = self.plan.day.past, [one.shot.id for one in self.plan.left_out]
+        cut = [one for one in ids if past is not None and one in past.cut]
+        rest = [one for one in ids if one not in cut]
+        named = ((cut, "cut"), (rest, "left out" if self.is_over else "still to come"))
+        return [f"{name}: {', '.join(some)}" for some, name in named if some]
 
 
 def draw_order(stage: Stage, axis: TimeAxis, order: OrderStrip, middle: float) -> None:
