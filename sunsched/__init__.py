@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from sunsched.show.handouts.write import write_handout as write_handout
     from sunsched.show.records.saved import save_plan as save_plan
     from sunsched.show.sheets.frames import to_frame as to_frame
+    from sunsched.show.stamp import Stamp as Stamp
     from sunsched.sky.events import sun_events as sun_events
     from sunsched.sky.skyline.told import told_skyline as told_skyline
     from sunsched.sky.track import sun_track as sun_track
@@ -93,6 +94,7 @@ _HOMES = {
     "Plan": "sunsched.plan.plan",
     "Progress": "sunsched.solver.search.progress",
     "Shot": "sunsched.day.model",
+    "Stamp": "sunsched.show.stamp",
     "SunschedError": "sunsched.errors",
     "Undecided": "sunsched.errors",
     "WriteRefused": "sunsched.errors",

@@ -12,6 +12,7 @@ from sunsched.day.model import Day, SecondMeal, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
+from sunsched.show.stamp import Stamp, stamp_text
 
 SECOND_MEAL_MIN = 30  # common practice, no source
 LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
@@ -26,17 +27,13 @@ CAUTIONS = (
 class Sheet:
     """A plan that is handed out.
 
-    `revision` is the number under which the plan is saved, None for one that is not. `made_at` is
-    aware; it is written on the sheet, so the same plan made at the same minute gives the same
-    bytes. `paper` is the shape of printed pages. `news` counts the events of the log that the
-    newest plan does not know.
+    `stamp` is written on the sheet, so the same plan made at the same minute gives the same bytes.
+    `paper` is the shape of printed pages.
     """
 
     plan: Plan
-    made_at: datetime
-    revision: int | None
+    stamp: Stamp
     paper: Shape
-    news: int = 0
 
 
 class State(StrEnum):
@@ -179,19 +176,8 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
 
 
 def issued(sheet: Sheet) -> str:
-    """Say which revision this is and when it was made, on the place's clock."""
-    number = "not saved" if sheet.revision is None else f"revision {sheet.revision}"
-    issue = f"{number}, {made_text(sheet.plan.day, sheet.made_at)}"
-    if not sheet.news:
-        return issue
-    events = "an event" if sheet.news == 1 else f"{sheet.news} events"
-    return f"{issue}, OUT OF DATE: {events} noted since"
-
-
-def made_text(day: Day, made_at: datetime) -> str:
-    """Say when something was made, on the place's clock."""
-    place = day.place
-    return f"made {made_at.astimezone(place.zone):%Y-%m-%d %H:%M} {place.timezone} time"
+    """Say what the sheet is of, when it was made, and what it knows."""
+    return stamp_text(sheet.plan.day, sheet.stamp)
 
 
 def build_text(plan: Plan, planned: PlannedShot) -> str:

@@ -61,7 +61,7 @@ def test_a_day_without_shots_has_no_bound():
 
 def test_a_search_has_fewer_rounds_the_more_shots_there_are():
     """One at least, and no more than do any good."""
-    assert [rounds_of(shots) for shots in (0, 1, 8, 16, 32, 120)] == [60, 60, 60, 30, 8, 1]
+    assert [rounds_of(shots) for shots in (0, 1, 8, 16, 32, 120)] == [60, 60, 60, 30, 4, 1]
 
 
 def test_an_order_keeps_what_must_come_first():

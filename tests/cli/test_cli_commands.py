@@ -271,7 +271,7 @@ def test_new_names_the_nearest_places(run, tmp_path):
     far = run("new", tmp_path / "x", "--at", "Xyzzyqq", "--date", "2027-06-09")
     assert "did you mean" not in far.err
     for one in (ran, far):
-        assert "coordinates (`36.5, -10.2`" in one.err
+        assert "coordinates such as `36.5, -10.2`" in one.err
     assert list(tmp_path.iterdir()) == []
 
 

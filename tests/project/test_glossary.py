@@ -19,8 +19,6 @@ NOT = "; not: "
 # Uses of a replaced word that are right: the file, the text around the word, and why.
 EXCEPTIONS = {
     ("README.md", "the location manager"): "the name of a trade",
-    ("sunsched/folder/intake/names.py", "beach, facing 280"): "as lists have it",
-    ("sunsched/folder/intake/names.py", "(?:facing|faces"): "as lists have it",
 }
 
 

@@ -338,8 +338,10 @@ def test_changed_day_is_said_on_stderr(run, folder):
     assert "not proven" in ran.out
 
 
-def test_sheet_is_of_the_newest_revision(run, folder):
-    """It gives the same bytes each time, names the revision, and another one on demand."""
+def test_sheet_is_of_the_newest_revision(run, folder, monkeypatch):
+    """At one minute it gives the same bytes, names the revision, and another one on demand."""
+    now = MADE + timedelta(hours=2)
+    monkeypatch.setattr("sunsched.cli.commands.sheet.this_minute", lambda: now)
     save(folder, make_plan(read_day(folder), grid_min=60), MADE + timedelta(hours=1))
     for name, words in (("a", ()), ("b", ()), ("c", ("--revision", 2)), ("d", ("--revision", 1))):
         assert run("sheet", folder, folder / f"{name}.xlsx", *words).code == 0
@@ -347,7 +349,7 @@ def test_sheet_is_of_the_newest_revision(run, folder):
     assert raw["a"] == raw["b"] == raw["c"] != raw["d"]
     assert run("sheet", folder, folder / "a.html").code == 0
     page = (folder / "a.html").read_text(encoding="utf-8")
-    assert "revision 2, made 2027-06-08 21:02" in page
+    assert "revision 2 of 2027-06-08 21:02, made 2027-06-08 22:02 " in page
     ran = run("sheet", folder, folder / "e.html", "--limit", 3)
     assert ran.code == 2
     assert "--limit: it is for a new plan, and the sheet is of revision 2" in ran.err

@@ -25,6 +25,7 @@ from sunsched.show.sheets.calendar import calendar_bytes
 from sunsched.show.sheets.html import page_bytes
 from sunsched.show.sheets.pdf import paper_figures
 from sunsched.show.sheets.spreadsheet import csv_bytes
+from sunsched.show.stamp import Stamp
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
 
@@ -40,7 +41,7 @@ def ferry() -> AveragePlan:
 
 def sheet() -> Sheet:
     """Give its sheet."""
-    return Sheet(plan=ferry().likely, made_at=MADE, revision=3, paper=Shape.A4)
+    return Sheet(plan=ferry().likely, stamp=Stamp(made_at=MADE, revision=3), paper=Shape.A4)
 
 
 @pytest.mark.slow
@@ -76,7 +77,7 @@ def test_table_has_the_chances_of_every_shot_of_the_order() -> None:
 def test_a_plan_for_planned_minutes_has_no_such_columns() -> None:
     """Its table is what it was."""
     plan = make_plan(read_day(DATA / "ferry-light"))
-    planned = Sheet(plan=plan, made_at=MADE, revision=3, paper=Shape.A4)
+    planned = Sheet(plan=plan, stamp=Stamp(made_at=MADE, revision=3), paper=Shape.A4)
     assert "made_percent" not in csv_bytes(planned).decode("utf-8-sig").splitlines()[0]
     assert [*prospect_texts(plan, plan.shots[0])] == []
     assert light_text(plan, plan.shots[0]) == f"{plan.shots[0].fit:.0%}"

@@ -14,6 +14,7 @@ from sunsched.day.past import Past
 from sunsched.show.agenda import Sheet
 from sunsched.show.paper_size import Shape
 from sunsched.show.sheets.spreadsheet import csv_bytes
+from sunsched.show.stamp import Stamp
 
 DATA = Path(__file__).parents[2] / "data"
 
@@ -28,10 +29,10 @@ def test_a_plan_has_the_columns_and_rows_of_its_sheet():
     """What the .csv sheet of a demo day says stands in the frame, cell by cell."""
     plan = sunsched.make_plan(sunsched.read_day(DATA / "ferry-light"))
     made = datetime(2027, 2, 1, tzinfo=UTC)
-    sheet = csv_bytes(Sheet(plan=plan, made_at=made, revision=None, paper=Shape.A4))
+    sheet = csv_bytes(Sheet(plan=plan, stamp=Stamp(made_at=made, revision=None), paper=Shape.A4))
     header, *rows = csv.reader(io.StringIO(sheet.decode("utf-8-sig")))
     frame = sunsched.to_frame(plan)
-    assert list(frame.columns) == header
+    assert list(frame.columns) == [name for name in header if not name.startswith("sheet_")]
     assert len(frame) == len(rows) == len(plan.shots) + 1
     place = header.index("roll_start_local")
     assert [f"{when:%Y-%m-%d %H:%M}" for when in frame["roll_start_local"]] == [

@@ -36,6 +36,7 @@ from sunsched.show.records.price import (
     table_record,
 )
 from sunsched.show.sheets.sheet import HANDOUT_KINDS
+from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.show.text.day import plan_text
@@ -50,6 +51,7 @@ from sunsched.whatif.price.rules import RulePrice
 
 DATA = Path(__file__).parents[2] / "data"
 MADE = datetime(2027, 6, 8, 18, 2, tzinfo=UTC)
+STAMP = Stamp(made_at=MADE)
 SHOTS = """\
 id,description,size,look,sun,shoot_min,cast,control
 1,The pans at dawn,wide,N,side,40,Ana,0
@@ -165,7 +167,7 @@ RULES = (
 def every(solved, compared, priced, curve, others):
     """Give a handout of each argument, by name, and the text that the command prints."""
     day, plan = solved.fit.day, solved.plan
-    made: dict[str, Any] = {"made_at": MADE}
+    made: dict[str, Any] = {"stamp": STAMP}
     table = a_table(day, 12)
     return {
         "compare": (comparison_handout(compared, **made), comparison_text(compared, 1000)),
@@ -189,7 +191,7 @@ def a_handout(day, count=3, **more):
     section = Section(
         heading="Rows", header=("id", "what", "light"), rows=rows, figures=(2,), paragraphs=("end",)
     )
-    facts: dict[str, Any] = {"sections": (section,), "subject": "Many rows", "made_at": MADE} | more
+    facts: dict[str, Any] = {"sections": (section,), "subject": "Many rows", "stamp": STAMP} | more
     return Handout(day=day, **facts)
 
 
@@ -204,7 +206,7 @@ def hostile(solved):
     )  # fmt: skip
     day = replace(solved.fit.day, title="<b>&</b> =1")
     return Handout(
-        day=day, subject="Hostile", sections=(section, section), head=HOSTILE[:3], made_at=MADE
+        day=day, subject="Hostile", sections=(section, section), head=HOSTILE[:3], stamp=STAMP
     )
 
 
@@ -233,9 +235,9 @@ def page_texts(tmp_path, handout):
 
 def test_comparison_has_the_figures_of_its_record(compared):
     """Each shot's light and lost points, and the totals, are those that `--json` prints."""
-    shots, counted, _ = comparison_handout(compared, made_at=MADE).sections
+    shots, counted, _ = comparison_handout(compared, stamp=STAMP).sections
     record = printed(comparison_record(compared))
-    assert comparison_handout(compared, made_at=MADE).head[0] == record["headline"]
+    assert comparison_handout(compared, stamp=STAMP).head[0] == record["headline"]
     rows = {row[0]: row for row in shots.cells if row[0]}
     ours, theirs = (
         {one["id"]: one for one in record[side]["shots"]} for side in ("ours", "theirs")
@@ -258,9 +260,9 @@ def test_comparison_has_the_figures_of_its_record(compared):
 def test_price_has_the_figures_of_its_record(solved, priced):
     """What is lost, by whom, and where each shot goes are those that `--json` prints."""
     day = solved.fit.day
-    price, shots, crew = price_handout(day, solved.plan, priced, made_at=MADE).sections
+    price, shots, crew = price_handout(day, solved.plan, priced, stamp=STAMP).sections
     record = printed(price_record(day, solved.plan, priced))
-    assert price_handout(day, solved.plan, priced, made_at=MADE).head[0] == record["headline"]
+    assert price_handout(day, solved.plan, priced, stamp=STAMP).head[0] == record["headline"]
     assert record["headline"].startswith("you lose ")
     assert record["points_lost"] > 0
     assert price.paragraphs[:2] == tuple(f"if {text}:" for text in record["decision"])
@@ -282,7 +284,7 @@ def test_price_has_the_figures_of_its_record(solved, priced):
 def test_half_hours_have_the_figures_of_their_record(solved):
     """Each cell of each block is what `--json` says of that shot at that time."""
     table = a_table(solved.fit.day, 12)
-    *blocks, rules = price_table_handout(table, RULES, made_at=MADE).sections
+    *blocks, rules = price_table_handout(table, RULES, stamp=STAMP).sections
     record = printed(table_record(table, RULES))
     signs = {"worse than cut": "cut", "impossible": "–", "undecided": "?"}
     assert [len(block.header) - 1 for block in blocks] == [10, 2]
@@ -308,11 +310,11 @@ def test_half_hours_have_the_figures_of_their_record(solved):
 def test_curve_and_alternatives_have_the_figures_of_their_records(solved, curve, others):
     """Each wrap's and each alternative's light and points are those that `--json` prints."""
     day = solved.fit.day
-    (wraps,) = curve_handout(day, curve, made_at=MADE).sections
+    (wraps,) = curve_handout(day, curve, stamp=STAMP).sections
     for row, one in zip(wraps.cells, printed(curve_record(day, curve))["wraps"], strict=True):
         assert row[0] in one["wrap"]
         assert (row[1], row[-1]) == (f"{one['light_kept']:.1%}", f"{one['points']}")
-    plan, listed = alternatives_handout(solved.plan, others, made_at=MADE).sections
+    plan, listed = alternatives_handout(solved.plan, others, stamp=STAMP).sections
     for row, one in zip(listed.cells, printed(alternative_records(others)), strict=True):
         assert row[-1].startswith(lost_text(one["points_lost"]))
         assert row[1] == f"{one['plan']['light_kept']:.1%}"
@@ -325,9 +327,9 @@ def test_curve_and_alternatives_have_the_figures_of_their_records(solved, curve,
 def test_unproven_alternatives_say_so(solved, others):
     """An alternative that a better one may precede says it beside its points."""
     unproven = (replace(others[0], is_proven=False), others[1])
-    _, listed = alternatives_handout(solved.plan, unproven, made_at=MADE).sections
+    _, listed = alternatives_handout(solved.plan, unproven, stamp=STAMP).sections
     assert [row[-1].endswith("; a better one may exist") for row in listed.cells] == [True, False]
-    _, none = alternatives_handout(solved.plan, (), made_at=MADE).sections
+    _, none = alternatives_handout(solved.plan, (), stamp=STAMP).sections
     assert (none.rows, none.paragraphs) == ((), ("no other plan differs in substance",))
 
 
@@ -367,7 +369,7 @@ def test_each_row_is_printed_once(every, tmp_path, name):
 def test_thirty_shots_take_several_pages(solved, tmp_path):
     """Ten shots side by side on a page, each once; the picture, which has all, is the last one."""
     table = a_table(solved.fit.day, 30, half_hours=26)
-    *blocks, picture = page_texts(tmp_path, price_table_handout(table, RULES, made_at=MADE))
+    *blocks, picture = page_texts(tmp_path, price_table_handout(table, RULES, stamp=STAMP))
     heads = [re.findall(r"\b\d+A\b", re.sub("Half-hours.*", "", page)) for page in blocks]
     assert heads == [[f"{10 * page + k}A" for k in range(10)] for page in range(3)]
     assert all(re.search(r"^ *19:30 ", page, re.MULTILINE) for page in blocks)
@@ -516,7 +518,7 @@ def test_same_handout_gives_the_same_bytes(every, kind):
     """Nothing in a file tells when or where it was written."""
     handout, _ = every["compare"]
     assert handout_bytes(handout, kind) == handout_bytes(replace(handout), kind)
-    later = replace(handout, made_at=MADE + timedelta(minutes=1))
+    later = replace(handout, stamp=Stamp(made_at=MADE + timedelta(minutes=1)))
     assert handout_bytes(later, kind) != handout_bytes(handout, kind)
 
 

@@ -22,6 +22,7 @@ from sunsched.show.agenda import Sheet
 from sunsched.show.paper_size import Shape
 from sunsched.show.sheets.html import inline_svg
 from sunsched.show.sheets.sheet import sheet_bytes
+from sunsched.show.stamp import Stamp
 
 HOSTILE = {
     "1": "<script>document.title='broken'</script><img src=x onerror=\"document.title='broken'\">",
@@ -80,7 +81,7 @@ def sheet():
     meal = at("09:00")
     table = Timetable(rolls=place_changeovers(day, rolls, meal), meal_start=meal)
     plan = describe_plan(fit, table, bound=99_999)
-    return Sheet(plan=plan, made_at=CALL, revision=7, paper=Shape.A4)
+    return Sheet(plan=plan, stamp=Stamp(made_at=CALL, revision=7), paper=Shape.A4)
 
 
 @pytest.fixture(scope="session")

@@ -29,7 +29,7 @@ from sunsched.folder.store.write import write_whole
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, State, day_lines, issued, state_of
+from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
 from sunsched.show.drawing.figure import new_figure
 from sunsched.show.drawing.lettering import width_in
 from sunsched.show.notes import notes
@@ -40,6 +40,7 @@ from sunsched.show.sheets.pdf import paper_figures
 from sunsched.show.sheets.pdf_table import table_columns
 from sunsched.show.sheets.sheet import PICTURE_KINDS, file_kind, sheet_bytes, write_sheet
 from sunsched.show.sheets.spreadsheet import COLUMNS, columns_of, csv_bytes, xlsx_bytes
+from sunsched.show.stamp import Stamp, stamp_cells
 from sunsched.show.text.day import plan_text
 from sunsched.whatif.orders.order import read_order
 
@@ -95,7 +96,8 @@ def a_sheet(shots, rolls, *, meal=None, call="06:00", hours=13, on=date(2027, 6,
     meal_start = None if meal is None else at(meal)
     table = Timetable(rolls=place_changeovers(day, timed, meal_start), meal_start=meal_start)
     plan = describe_plan(fit, table, bound=99_999)
-    facts: dict[str, Any] = {"made_at": MADE, "revision": 2, "paper": Shape.A4} | more
+    stamp = Stamp(made_at=MADE, revision=more.pop("revision", 2))
+    facts: dict[str, Any] = {"stamp": stamp, "paper": Shape.A4} | more
     return Sheet(plan=plan, **facts)
 
 
@@ -184,7 +186,7 @@ def under_way(usual):
         left_out=(replace(left, why="cut"),),
         meal=replace(plan.meal, start=plan.meal.start + late, end=plan.meal.end + late),
     )
-    return replace(usual, plan=changed, revision=3)
+    return replace(usual, plan=changed, stamp=replace(usual.stamp, revision=3))
 
 
 # The day's lines.
@@ -474,19 +476,6 @@ def test_a_wait_before_lunch_is_told_where_it_stands():
     assert "changeover from 08:30: adjust 10 min\\, wait 20 min" in text
 
 
-def test_a_sheet_that_is_behind_the_log_says_so(usual):
-    """Events that the plan does not know make every kind of sheet with words out of date."""
-    said = "OUT OF DATE: 3 events noted since"
-    old = replace(usual, news=3)
-    assert issued(old).endswith(said)
-    assert "DATE" not in issued(usual)
-    assert said in sheet_bytes(old, "html").decode()
-    assert said in sheet_bytes(old, "ics").decode().replace("\r\n ", "")
-    book = openpyxl.load_workbook(io.BytesIO(sheet_bytes(old, "xlsx")))
-    assert said in " ".join(str(cell.value) for row in book["about"].iter_rows() for cell in row)
-    assert issued(replace(usual, news=1)).endswith("OUT OF DATE: an event noted since")
-
-
 def test_a_call_that_nobody_needs_is_told():
     """Built from 15 minutes after the call on, the plan says so; after 14 it does not."""
     for roll, told in (("06:35", True), ("06:34", False)):
@@ -525,7 +514,7 @@ def expected_rows(sheet):
 def test_csv_reads_back(usual):
     """pandas finds every shot, the meal and what is left out, at local times."""
     frame = pd.read_csv(io.BytesIO(csv_bytes(usual)), dtype={"id": str}, keep_default_na=False)
-    assert list(frame.columns) == list(COLUMNS)
+    assert list(frame.columns) == [*COLUMNS, *stamp_cells(usual.plan.day, usual.stamp)]
     found = frame[["kind", "id", "roll_start_local", "roll_end_local"]]
     assert list(found.itertuples(index=False, name=None)) == expected_rows(usual)
     first = frame.iloc[0]
@@ -533,8 +522,8 @@ def test_csv_reads_back(usual):
 
 
 def test_xlsx_reads_back(usual):
-    """pandas finds the same rows, the times as real times."""
-    frame = pd.read_excel(io.BytesIO(xlsx_bytes(usual)), dtype={"id": str})
+    """pandas finds the same rows below the line that says what it is, the times as real times."""
+    frame = pd.read_excel(io.BytesIO(xlsx_bytes(usual)), header=1, dtype={"id": str})
     assert list(frame.columns) == list(COLUMNS)
     names = ["kind", "id", "roll_start_local", "roll_end_local"]
     for name in names[2:]:
@@ -548,9 +537,9 @@ def test_xlsx_reads_back(usual):
 def test_tables_of_a_day_under_way_have_a_state(under_way, kind):
     """A column after the kind says how far each shot is, and of a left-out one that it was cut."""
     raw = io.BytesIO(sheet_bytes(under_way, kind))
-    read = pd.read_csv if kind == "csv" else pd.read_excel
-    frame = read(raw, dtype={"id": str}, keep_default_na=False)
-    names = list(frame.columns)
+    how: dict[str, Any] = {"dtype": {"id": str}, "keep_default_na": False}
+    frame = pd.read_csv(raw, **how) if kind == "csv" else pd.read_excel(raw, header=1, **how)
+    names = [name for name in frame.columns if not name.startswith("sheet_")]
     assert names[names.index("kind") + 1] == "state"
     assert [name for name in names if name != "state"] == list(COLUMNS)
     assert list(frame["state"]) == ["made", "running", "", "coming", "cut"]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -22,11 +23,20 @@ from sunsched.cli.shared.common import (
     print_json,
     read_asked,
     refuse_loss,
+    this_minute,
     warn_of_log,
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import shape_of
+from sunsched.cli.shared.saved_plan import stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import choice_option
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sunsched.day.model import Day
+    from sunsched.show.stamp import Stamp
+    from sunsched.whatif.orders.sides import Source
 
 
 @app.command(epilog="Example: sunsched compare data/last-lamp monday.csv")
@@ -82,12 +92,25 @@ def compare(
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))
-    hand_out(partial(comparison_handout, found))
+    stamp = _stamp(day, asked, sources, other is None)
+    hand_out(partial(comparison_handout, found), stamp)
     if picture is not None:
         from sunsched.show.charts.orders.arguments import comparison_figure
 
-        write_pictures(picture, [partial(comparison_figure, found, shape=shape)], "--picture")
+        figures = [partial(comparison_figure, found, shape=shape)]
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         print_json(comparison_record(found))
     else:
         typer.echo(comparison_text(found))
+
+
+def _stamp(folder: Path, asked: Day, sources: Sequence[Source], has_ours: bool) -> Stamp:
+    """Give what stands on a comparison: ours is a proposal; what two others are, its head says."""
+    if has_ours:
+        return stamp_of(folder, asked, this_minute())
+    saved = [one.revision for one in sources if one.revision is not None]
+    if not saved:
+        return stamp_without_plan()
+    newest = max(saved, key=lambda one: one.number)
+    return replace(stamp_of(folder, asked, this_minute(), newest), has_plan=False)

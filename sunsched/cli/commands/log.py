@@ -17,11 +17,12 @@ from sunsched.cli.shared.common import (
     now_text,
     print_json,
     read_asked,
+    this_minute,
     warn_of,
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
-from sunsched.cli.shared.saved_plan import NO_PLAN, went_as_planned
+from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of, went_as_planned
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError
 
@@ -161,7 +162,9 @@ def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> Non
     at = max(event.at for event in found.events)
     so_far = day_so_far(asked, found.events, at=at, planned=saved[-1].timetable)
     number = before[-1].number
-    write_pictures(file, [partial(made_figure, planned, so_far, number, shape=shape)], "--picture")
+    stamp = stamp_of(folder, asked, this_minute(), saved[-1], known=len(found.events))
+    figures = [partial(made_figure, planned, so_far, number, shape=shape)]
+    write_pictures(file, figures, "--picture", asked, stamp)
 
 
 def _cells(event: str, words: list[str]) -> dict[str, str]:

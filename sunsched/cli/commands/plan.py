@@ -31,7 +31,7 @@ from sunsched.cli.shared.common import (
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.out.shape import shape_of
-from sunsched.cli.shared.saved_plan import RevisionOption, restored, used_options
+from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 
 if TYPE_CHECKING:
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from sunsched.plan.plan import Plan
     from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
+    from sunsched.show.stamp import Stamp
     from sunsched.whatif.price.alternatives import Alternative
 
 
@@ -88,7 +89,7 @@ def plan(
     if people and (picture is None or others):
         text = "it is for the --picture of a plan alone"
         raise typer.BadParameter(text, param_hint="--people")
-    draw = partial(_draw, picture, people, shape)
+    draw = partial(_draw, picture, people, shape, day)
     if revision is not None:
         used = used_options(context, "save", "aim", "grid", "limit", "certify", "others", "sheet")
         if used:
@@ -110,15 +111,14 @@ def plan(
         raise typer.BadParameter(text, param_hint="--at, --date")
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
-    folder = day if save else None
     if others:
         drawn = (picture, shape)
-        _show_alternatives(asked, folder, int(grid), limit, others, drawn, hand_out, as_json)
+        _show_alternatives(asked, day, save, int(grid), limit, others, drawn, hand_out, as_json)
         return
     find = certified_by_checker if certify else partial(plan_for, aim)
     found = find(asked, int(grid), limit)
-    draw(found)
-    record = _saved(folder, found) if as_json or save else {}
+    record = _saved(day if save else None, found) if as_json or save else {}
+    draw(found, asked, _number(record))
     if as_json:
         print_json(record)
     else:
@@ -135,7 +135,8 @@ def _refuse_aim(context: typer.Context, aim: Aim) -> None:
 
 def _show_alternatives(
     asked: Day,
-    folder: Path | None,
+    folder: Path,
+    save: bool,
     grid_min: int,
     limit_s: float | None,
     others: int,
@@ -152,9 +153,10 @@ def _show_alternatives(
     solved = solve_asked(asked, grid_min, limit_s)
     with ended_by_ctrl_c("there may be more alternatives") as is_ended:
         found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
-    record = _saved(folder, found)
-    _draw_alternatives(*drawn, found, listed)
-    hand_out(partial(alternatives_handout, found, listed))
+    record = _saved(folder if save else None, found)
+    _draw_alternatives(*drawn, found, listed, folder, asked, _number(record))
+    stamp = stamp_of(folder, asked, this_minute())
+    hand_out(partial(alternatives_handout, found, listed), stamp)
     if as_json:
         print_json({**record, "alternatives": alternative_records(listed)})
     else:
@@ -170,9 +172,10 @@ def _show_revision(
     from sunsched.show.text.comparison import revision_text
 
     saved = read_revision(folder, number)
-    again = restored(folder, read_asked(folder, picture).day, saved)
+    asked = read_asked(folder, picture).day
+    again = restored(folder, asked, saved)
     found = again.average or again.plan
-    draw(found)
+    draw(found, asked, number)
     if as_json:
         print_json(revision_record(found, number, saved.made_at, saved.past))
     else:
@@ -194,7 +197,22 @@ def _saved(folder: Path | None, found: Plan | AveragePlan) -> Record:
     return revision_record(found, number, made_at)
 
 
-def _draw(picture: Path | None, people: bool, shape: Shape, found: Plan | AveragePlan) -> None:
+def _number(record: Record) -> int | None:
+    """Give the number under which a plan was just saved; None for a proposal."""
+    number = record.get("revision")
+    return number if isinstance(number, int) else None
+
+
+def _draw(
+    picture: Path | None,
+    people: bool,
+    shape: Shape,
+    folder: Path,
+    found: Plan | AveragePlan,
+    asked: Day,
+    number: int | None,
+) -> None:
+    """Draw a plan; `number` is that under which it is saved, None for a proposal."""
     from sunsched.plan.plan import Plan
 
     if picture is None:
@@ -204,11 +222,28 @@ def _draw(picture: Path | None, people: bool, shape: Shape, found: Plan | Averag
 
     shown = found if isinstance(found, Plan) else found.likely
     make = people_figure if people else partial(day_figure, shown.fit)
-    write_pictures(picture, [partial(make, shown, shape=shape)], "--picture")
+    figures = [partial(make, shown, shape=shape)]
+    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, shown, number))
+
+
+def _stamp(folder: Path, asked: Day, shown: Plan, number: int | None) -> Stamp:
+    """Give what stands on a picture of a plan."""
+    from sunsched.saved.restore import Restored
+    from sunsched.saved.revisions import read_revision
+
+    saved = None if number is None else read_revision(folder, number)
+    again = Restored(plan=shown, changes=())
+    return stamp_of(folder, asked, this_minute(), saved, found=again)
 
 
 def _draw_alternatives(
-    picture: Path | None, shape: Shape, best: Plan, found: Sequence[Alternative]
+    picture: Path | None,
+    shape: Shape,
+    best: Plan,
+    found: Sequence[Alternative],
+    folder: Path,
+    asked: Day,
+    number: int | None,
 ) -> None:
     """Draw the best plan over each of the next best; a .pdf has the day before them."""
     if picture is None:
@@ -220,7 +255,7 @@ def _draw_alternatives(
     figures = alternatives_pages(best, found, shape=shape, is_paged=is_paged)
     if is_paged or not figures:
         figures.insert(0, partial(day_figure, best.fit, best, shape=shape))
-    write_pictures(picture, figures, "--picture")
+    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, best, number))
 
 
 def _text(found: Plan | AveragePlan) -> str:

@@ -14,21 +14,22 @@ from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
-    HandOut,
     JsonOption,
     LimitOption,
     PaperOption,
     PictureOption,
     SheetOption,
     handing_out,
-    print_json,
     read_asked,
     rest_asked,
     solve_asked,
+    this_minute,
     warn_of_log,
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
-from sunsched.cli.shared.out.shape import Draw, drawing
+from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
+from sunsched.cli.shared.out.shape import shape_of
+from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
@@ -117,13 +118,12 @@ def price(
         first=first,
         keep_orders=keep_order or (),
     )
-    draw = drawing(picture, paper, others=True)
+    shape = shape_of(picture, paper, others=True)
     hand_out = handing_out(sheet, paper, picture)
-    one = read_asked(day, picture, sheet).day
+    whole = read_asked(day, picture, sheet).day
+    one, known = (whole, 0) if now is None else rest_asked(day, whole, now)
     if now is None:
         warn_of_log(day, "`--now HH:MM` does")
-    else:
-        one = rest_asked(day, one, now)
     decision = read_decision(one, asked)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
@@ -135,23 +135,17 @@ def price(
         raise typer.BadParameter(text, param_hint="--picture")
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
+    stamp = stamp_of(day, whole, this_minute(), known=known)
+    out = Out(picture=picture, shape=shape, hand_out=hand_out, as_json=as_json, stamp=stamp)
     if calls:
-        _show_calls(solved, limit, draw, as_json)
+        _show_calls(solved, limit, out)
         return
-    if aim is Aim.PLANNED:
-        _show_planned(solved, decision, curve, limit, draw, hand_out, as_json)
-    else:
-        _show_average(solved, decision, curve, limit, draw, hand_out, as_json)
+    show = _show_planned if aim is Aim.PLANNED else _show_average
+    show(solved, decision, curve, limit, out)
 
 
 def _show_planned(
-    solved: Solved,
-    decision: Decision,
-    curve: bool,
-    limit_s: float | None,
-    draw: Draw | None,
-    hand_out: HandOut,
-    as_json: bool,
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: Out
 ) -> None:
     """Price a decision, all half-hours or all wraps if every minute holds."""
     from sunsched.show.records.price import curve_record, price_record, table_record
@@ -163,29 +157,25 @@ def _show_planned(
         from sunsched.whatif.price.price import price as price_of
 
         found = price_of(solved, decision, limit_s=limit_s)
-        hand_out(partial(price_handout, day, solved.plan, found))
-        _print(as_json, price_record(day, solved.plan, found), price_text(day, solved.plan, found))
+        out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
+        print_answer(
+            out, price_record(day, solved.plan, found), price_text(day, solved.plan, found)
+        )
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
-        _show_curve(day, partial(wrap_curve, solved), curve_record, draw, hand_out, as_json)
+        _show_curve(day, partial(wrap_curve, solved), curve_record, out)
     else:
         from sunsched.whatif.price.half_hours import price_table
         from sunsched.whatif.price.rules import rule_prices
 
         shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
         rules = partial(rule_prices, solved)
-        _show_table(shots, rules, table_record, draw, hand_out, as_json)
+        _show_table(shots, rules, table_record, out)
 
 
 def _show_average(
-    solved: Solved,
-    decision: Decision,
-    curve: bool,
-    limit_s: float | None,
-    draw: Draw | None,
-    hand_out: HandOut,
-    as_json: bool,
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: Out
 ) -> None:
     """Price a decision, all half-hours or all wraps on the average day."""
     from sunsched.average.plan import average_plan
@@ -205,25 +195,29 @@ def _show_average(
         refuse_impossible(solved, decision)  # at once, not after a search
         best = average_plan(solved, limit_s=limit_s)
         found = average_price(solved, best, decision, limit_s=limit_s)
-        hand_out(partial(average_price_handout, day, found))
-        _print(as_json, average_price_record(day, found), average_price_text(day, found))
+        out.hand_out(partial(average_price_handout, day, found), out.stamp)
+        print_answer(
+            out,
+            average_price_record(day, found),
+            average_price_text(day, found),
+        )
         return
     best = average_plan(solved, limit_s=limit_s)
     if curve:
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
         wraps = partial(average_wrap_curve, best)
-        _show_curve(day, wraps, average_curve_record, draw, hand_out, as_json)
+        _show_curve(day, wraps, average_curve_record, out)
     else:
         from sunsched.whatif.price_average.half_hours import average_price_table
         from sunsched.whatif.price_average.rules import average_rule_prices
 
         shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
         rules = partial(average_rule_prices, best)
-        _show_table(shots, rules, average_table_record, draw, hand_out, as_json)
+        _show_table(shots, rules, average_table_record, out)
 
 
-def _show_calls(solved: Solved, limit: float | None, draw: Draw | None, as_json: bool) -> None:
+def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
     """Look at earlier and later calls on the average day."""
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
@@ -235,24 +229,18 @@ def _show_calls(solved: Solved, limit: float | None, draw: Draw | None, as_json:
         counted("calls looked at") as progress,
     ):
         found = average_call_curve(best, progress=progress, is_ended=is_ended)
-    if draw is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.calls import call_figure
 
-        draw(partial(call_figure, day, found))
-    _print(as_json, call_curve_record(day, found), call_curve_text(day, found))
-
-
-def _print(as_json: bool, record: Record, text: str) -> None:
-    print_json(record) if as_json else typer.echo(text)
+        draw_answer(out, day, partial(call_figure, day, found))
+    print_answer(out, call_curve_record(day, found), call_curve_text(day, found))
 
 
 def _show_table(
     price_shots: Callable[..., PriceTable],
     price_rules: Callable[..., Rules],
     record_of: Callable[..., Record],
-    draw: Draw | None,
-    hand_out: HandOut,
-    as_json: bool,
+    out: Out,
 ) -> None:
     """Price all half-hours and all rules, and show them."""
     from sunsched.show.handouts.tables import price_table_handout
@@ -264,21 +252,16 @@ def _show_table(
             found = price_shots(progress=progress, is_ended=is_ended)
         with counted("rules priced") as progress:
             rules = price_rules(progress=progress, is_ended=is_ended)
-    if draw is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.half_hours import table_figure
 
-        draw(partial(table_figure, found))
-    hand_out(partial(price_table_handout, found, rules))
-    _print(as_json, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
+        draw_answer(out, found.day, partial(table_figure, found))
+    out.hand_out(partial(price_table_handout, found, rules), out.stamp)
+    print_answer(out, record_of(found, rules), f"{table_text(found)}\n\n{rules_text(rules)}")
 
 
 def _show_curve(
-    day: Day,
-    price_wraps: Callable[..., Wraps],
-    record_of: Callable[..., Record],
-    draw: Draw | None,
-    hand_out: HandOut,
-    as_json: bool,
+    day: Day, price_wraps: Callable[..., Wraps], record_of: Callable[..., Record], out: Out
 ) -> None:
     """Price all wraps, and show them."""
     from sunsched.show.handouts.tables import curve_handout
@@ -289,9 +272,9 @@ def _show_curve(
         counted("wraps priced") as progress,
     ):
         found = price_wraps(progress=progress, is_ended=is_ended)
-    if draw is not None:
+    if out.picture is not None:
         from sunsched.show.charts.prices.wraps import curve_figure
 
-        draw(partial(curve_figure, day, found))
-    hand_out(partial(curve_handout, day, found))
-    _print(as_json, record_of(day, found), curve_text(day, found))
+        draw_answer(out, day, partial(curve_figure, day, found))
+    out.hand_out(partial(curve_handout, day, found), out.stamp)
+    print_answer(out, record_of(day, found), curve_text(day, found))

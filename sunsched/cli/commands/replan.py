@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -27,7 +27,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
-from sunsched.cli.shared.saved_plan import NO_PLAN
+from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 from sunsched.errors import SunschedError
@@ -36,8 +36,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
     from datetime import datetime
     from pathlib import Path
-
-    from matplotlib.figure import Figure
 
     from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
@@ -80,6 +78,7 @@ def replan(
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import imagine_events, read_log
     from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.saved.revisions import read_revision
     from sunsched.show.text.log import event_records
 
     shape = shape_of(picture, paper)
@@ -118,7 +117,13 @@ def replan(
         note_assumed(day, asked, silent, known)
     number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
-        _draw(picture, found, name, shape)
+        now = this_minute()
+        if number is None:
+            stamp = stamp_of(day, asked, now, known=known)
+        else:
+            stamp = stamp_of(day, asked, now, read_revision(day, number))
+        figures = _figures(found, name, shape, is_paged=picture.suffix.casefold() == ".pdf")
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         print_json({**found.record(name, number), "assumed": event_records(asked, assumed)})
         return
@@ -152,7 +157,7 @@ class _Found:
     choices: Mapping[str, Plan | AveragePlan]
     record: Callable[[str, int | None], Record]
     text: Callable[[str], str]
-    picture: Callable[[str, Shape], Figure]
+    picture: Callable[[str, Shape], Any]
 
 
 def _for_planned_minutes(under_way: _UnderWay) -> _Found:
@@ -175,7 +180,7 @@ def _for_planned_minutes(under_way: _UnderWay) -> _Found:
         )
     choices, follows = choices_by_name(found), under_way.saved.number
 
-    def picture(name: str, shape: Shape) -> Figure:
+    def picture(name: str, shape: Shape) -> Any:
         from sunsched.show.charts.orders.arguments import planned_rest_figure
 
         return planned_rest_figure(found, name, choices[name], follows, shape=shape)
@@ -216,7 +221,7 @@ def _on_average(under_way: _UnderWay) -> _Found:
         )
     choices, follows = average_choices(found), saved.number
 
-    def picture(name: str, shape: Shape) -> Figure:
+    def picture(name: str, shape: Shape) -> Any:
         from sunsched.show.charts.orders.arguments import rest_figure
 
         return rest_figure(found, name, choices[name], follows, shape=shape)
@@ -243,14 +248,12 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
     return number
 
 
-def _draw(file: Path, found: _Found, name: str, shape: Shape) -> None:
-    """Write a choice under the plan that was followed; a .pdf has the day with it behind that."""
+def _figures(found: _Found, name: str, shape: Shape, *, is_paged: bool) -> list[partial[Any]]:
+    """Give a choice under the plan that was followed; a .pdf has the day with it behind that."""
     from sunsched.plan.plan import Plan
     from sunsched.show.charts.day import day_figure
 
     plan = found.choices[name]
     shown = plan if isinstance(plan, Plan) else plan.likely
-    figures = [partial(found.picture, name, shape)]
-    if file.suffix.casefold() == ".pdf":
-        figures.append(partial(day_figure, shown.fit, shown, shape=shape))
-    write_pictures(file, figures, "--picture")
+    day = partial(day_figure, shown.fit, shown, shape=shape)
+    return [partial(found.picture, name, shape), *([day] if is_paged else [])]

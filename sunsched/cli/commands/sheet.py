@@ -19,15 +19,12 @@ from sunsched.cli.shared.common import (
     this_minute,
 )
 from sunsched.cli.shared.render_process import drawn_beside
-from sunsched.cli.shared.saved_plan import restored, unknown_events, used_options
+from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
-    from sunsched.saved.plan_file import Revision
-    from sunsched.saved.restore import Restored
-    from sunsched.show.agenda import Sheet
-    from sunsched.show.paper_size import Shape
+    from sunsched.plan.plan import Plan
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
@@ -56,6 +53,7 @@ def sheet(
     """Write one sheet of the newest saved plan, or of a new one where none is saved."""
     from sunsched.folder.store.write import write_whole
     from sunsched.saved.revisions import newest_revision, read_revision
+    from sunsched.show.agenda import Sheet
     from sunsched.show.paper_size import Shape
 
     kind = kind_of(file, "FILE")
@@ -63,15 +61,18 @@ def sheet(
     with drawn_beside(kind) as drawn:
         asked = read_asked(day, file).day
         saved = newest_revision(day) if revision is None else read_revision(day, revision)
+        now, shape = this_minute(), Shape(paper.value)
         if saved is None:
-            made = _new_sheet(asked, aim, Shape(paper.value), int(grid), limit)
+            plan = _new_plan(asked, aim, int(grid), limit)
+            made = Sheet(plan=plan, stamp=stamp_of(day, asked, now), paper=shape)
         else:
             used = used_options(context, "grid", "limit", "aim")
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            news = unknown_events(day, asked, saved)
-            made = _saved_sheet(restored(day, asked, saved), Shape(paper.value), saved, news)
+            found = restored(day, asked, saved)
+            stamp = stamp_of(day, asked, now, saved, found=found)
+            made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
 
@@ -85,22 +86,8 @@ def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:
         raise typer.BadParameter(f"a .{kind} is the same on every paper", param_hint="--paper")
 
 
-def _new_sheet(asked: Day, aim: Aim, shape: Shape, grid_min: int, limit_s: float | None) -> Sheet:
+def _new_plan(asked: Day, aim: Aim, grid_min: int, limit_s: float | None) -> Plan:
     from sunsched.plan.plan import Plan
-    from sunsched.show.agenda import Sheet
 
     found = plan_for(aim, asked, grid_min, limit_s)
-    plan = found if isinstance(found, Plan) else found.likely
-    return Sheet(plan=plan, made_at=this_minute(), revision=None, paper=shape)
-
-
-def _saved_sheet(found: Restored, shape: Shape, saved: Revision, news: int) -> Sheet:
-    from sunsched.show.agenda import Sheet
-
-    return Sheet(
-        plan=found.plan,
-        made_at=saved.made_at or this_minute(),
-        revision=saved.number,
-        paper=shape,
-        news=news,
-    )
+    return found if isinstance(found, Plan) else found.likely

@@ -17,10 +17,11 @@ from sunsched.cli.shared.common import (
     print_json,
     read_asked,
     solve_asked,
+    this_minute,
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
-from sunsched.cli.shared.saved_plan import restored
+from sunsched.cli.shared.saved_plan import restored, stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.errors import SunschedError
 
@@ -98,7 +99,12 @@ def stress(
     if picture is not None:
         from sunsched.show.charts.stress import stress_figure
 
-        write_pictures(picture, [partial(stress_figure, found, shape=shape)], "--picture")
+        if order is not None and revision is None:
+            stamp = stamp_without_plan()  # of somebody's table
+        else:
+            stamp = stamp_of(day, asked, this_minute(), revision)
+        figures = [partial(stress_figure, found, shape=shape)]
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         record = stress_record(found, None if revision is None else revision.number)
         print_json(record if others is None else {**record, "safest": safest_record(others)})

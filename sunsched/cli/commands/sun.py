@@ -52,10 +52,10 @@ def sun(
         from sunsched.light.fit import fit_day
         from sunsched.show.charts.sun import sun_figure
 
-        plan = newest_plan(day, asked)
+        plan, stamp = newest_plan(day, asked)
         fit = fit_day(asked) if plan is None else plan.fit
         figures = [partial(sun_figure, fit, name, plan, shape=shape) for name in spots]
-        write_pictures(picture, figures, "--spot")
+        write_pictures(picture, figures, "--spot", asked, stamp)
     direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
     events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
     if as_json:

@@ -51,14 +51,14 @@ def windows(
         from sunsched.show.charts.shot import shot_figure
         from sunsched.show.charts.windows import windows_figure
 
-        plan = newest_plan(day, asked)
+        plan, stamp = newest_plan(day, asked)
         drawn = fit if plan is None else plan.fit
         figures = [partial(shot_figure, drawn, one.shot, plan, shape=shape) for one in found]
         if shot is None:
             # All on one page; a .pdf has each alone behind it.
             pages = figures if picture.suffix.casefold() == ".pdf" else []
             figures = [partial(windows_figure, drawn, plan, shape=shape), *pages]
-        write_pictures(picture, figures, "--shot")
+        write_pictures(picture, figures, "--shot", asked, stamp)
     if as_json:
         print_json(windows_record(asked, found))
     else:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.show.handouts.handout import Handout
+    from sunsched.show.stamp import Stamp
     from sunsched.solver.search.progress import Progress
     from sunsched.solver.solved import Solved
 
@@ -51,7 +52,8 @@ class Paper(StrEnum):
     PHONE = "phone"
 
 
-HandOut: TypeAlias = "Callable[[Callable[..., Handout]], None]"  # takes the maker of a handout
+# Takes the maker of a handout, and what stands on it.
+HandOut: TypeAlias = "Callable[[Callable[..., Handout], Stamp], None]"
 SheetOption = Annotated[
     Path | None,
     typer.Option("--sheet", metavar="FILE", help="Write a .pdf, .html, .csv or .xlsx too."),
@@ -113,8 +115,8 @@ def followed(folder: Path, asked: Day) -> tuple[Revision, Day] | None:
     return saved, before
 
 
-def rest_asked(folder: Path, asked: Day, now: str) -> Day:
-    """Give a day under way: what its log says by a moment stands, the rest is to be decided."""
+def rest_asked(folder: Path, asked: Day, now: str) -> tuple[Day, int]:
+    """Give a day under way, of which the rest is to be decided, and the number of its events."""
     from sunsched.day.past import over_ids
     from sunsched.errors import DayImpossible
     from sunsched.folder.log.log import read_log
@@ -129,7 +131,7 @@ def rest_asked(folder: Path, asked: Day, now: str) -> Day:
     day = day_so_far(asked, noted.events, at=moment, planned=planned)
     if over_ids(day.past) >= {shot.id for shot in day.shots}:
         raise DayImpossible("nothing is left to decide: every shot is made or cut")
-    return day
+    return day, len(noted.events)
 
 
 def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
@@ -226,26 +228,30 @@ def handing_out(file: Path | None, paper: Paper | None, picture: Path | None = N
     if file is None:
         if paper is not None and picture is None:
             raise typer.BadParameter("it is for --picture and --sheet", param_hint="--paper")
-        return lambda _: None
+        return lambda *_: None
     kind_of(file, "--sheet")
     if paper is Paper.PHONE:
         text = "a sheet is printed on a4 or letter; a phone reads its .html"
         raise typer.BadParameter(text, param_hint="--paper")
 
-    def write(make: Callable[..., Handout]) -> None:
+    def write(make: Callable[..., Handout], stamp: Stamp) -> None:
         from sunsched.show.handouts.write import write_handout
         from sunsched.show.paper_size import Shape
 
-        write_handout(file, make(made_at=this_minute(), paper=Shape(paper or Paper.A4)))
+        write_handout(file, make(stamp=stamp, paper=Shape(paper or Paper.A4)))
         typer.echo(f"{file} written", err=True)
 
     return write
 
 
-def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None:
-    """Write figures as the pages of a .pdf; a .png or .svg holds one."""
+def write_pictures(
+    file: Path, figures: list[partial[Any]], option: str, day: Day, stamp: Stamp
+) -> None:
+    """Write figures with their stamp as the pages of a .pdf; a .png or .svg holds one."""
     from sunsched.folder.store.write import write_whole
     from sunsched.show.drawing.figure import picture_bytes
+    from sunsched.show.drawing.stamped import put_stamp
+    from sunsched.show.stamp import told_by_file
 
     kind = kind_of(file, "--picture")
     if kind != "pdf" and len(figures) > 1:
@@ -253,7 +259,10 @@ def write_pictures(file: Path, figures: list[partial[Any]], option: str) -> None
         raise typer.BadParameter(
             f"{text}; name one with {option}, or write a .pdf", param_hint="--picture"
         )
-    write_whole(file, picture_bytes([make() for make in figures], kind))
+    made = [make() for make in figures]
+    for figure in made:
+        put_stamp(figure, day, stamp)
+    write_whole(file, picture_bytes(made, kind, told_by_file(day, stamp)))
     typer.echo(f"{file} written", err=True)
 
 

@@ -11,9 +11,10 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, TypeAlias
 
 from matplotlib import rc_context, rcParams, rcParamsDefault
@@ -71,10 +72,17 @@ def new_figure(setting: Paper, height_in: float, name: str) -> Figure:
     return figure
 
 
-def picture_bytes(figures: Sequence[Figure], kind: str) -> bytes:
+def picture_bytes(
+    figures: Sequence[Figure], kind: str, told: Mapping[str, str] | None = None
+) -> bytes:
     """Write figures as a file of a kind: `png` and `svg` take one, `pdf` a page for each.
 
     The same figures give the same bytes. Raises ValueError for another kind or number of figures.
+
+    Parameters
+    ----------
+    told : what the file says of itself to programs: `made` (a moment, ISO 8601), `about` and, of
+        one that is out of date, `warning`
     """
     if kind not in ("png", "svg", "pdf"):
         raise ValueError(f"no pictures are made of kind `{kind}`")
@@ -82,6 +90,7 @@ def picture_bytes(figures: Sequence[Figure], kind: str) -> bytes:
         raise ValueError(f"a {kind} file holds one picture, not {len(figures)}")
     target = io.BytesIO()
     title = str(figures[0].get_label())
+    made, about, warning = ((told or {}).get(name) for name in ("made", "about", "warning"))
     # Marks in an SVG are named by hashes; with the title in them, several pictures in one page of
     # HTML do not take each other's hatches.
     with house_style(), rc_context({"svg.hashsalt": title}):
@@ -92,24 +101,36 @@ def picture_bytes(figures: Sequence[Figure], kind: str) -> bytes:
             FigureCanvasAgg(figures[0])
             # Packed harder, these pictures take longer and come out no smaller.
             pack = {"compress_level": 3}
-            unsaid = {"Software": None}
-            figures[0].savefig(target, format=kind, dpi="figure", metadata=unsaid, pil_kwargs=pack)
+            # The key words of PNG (third edition, 11.3.3.2).
+            named = {"Title": title, "Creation Time": made, "Comment": about, "Warning": warning}
+            said: dict[str, Any] = {key: text for key, text in named.items() if text and told}
+            said |= {"Software": None}
+            figures[0].savefig(target, format=kind, dpi="figure", metadata=said, pil_kwargs=pack)
         elif kind == "svg":
             from matplotlib.backends.backend_svg import FigureCanvasSVG
 
             FigureCanvasSVG(figures[0])
-            about = {"Title": title} | dict.fromkeys(("Date", "Creator", "Format", "Type"))
-            figures[0].savefig(target, format=kind, metadata=about)
+            said = {"Title": title} | dict.fromkeys(("Creator", "Format", "Type"))
+            said |= {"Date": made, "Description": _told_text(about, warning)}
+            figures[0].savefig(target, format=kind, metadata=said)
             return _without_waste(target.getvalue())
         else:
             from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
-            about = {"Title": title, "CreationDate": None, "Creator": None, "Producer": None}
-            with PdfPages(target, metadata=about) as pages:
+            said = {"Title": title, "Creator": None, "Producer": None}
+            said |= {
+                "CreationDate": None if made is None else datetime.fromisoformat(made),
+                "Subject": _told_text(about, warning),
+            }
+            with PdfPages(target, metadata=said) as pages:
                 for figure in figures:
                     FigureCanvasPdf(figure)
                     pages.savefig(figure)
     return target.getvalue()
+
+
+def _told_text(about: str | None, warning: str | None) -> str | None:
+    return "; ".join(filter(None, (warning, about))) or None
 
 
 def _without_waste(svg: bytes) -> bytes:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
@@ -11,6 +10,7 @@ from sunsched.plan.plan import Plan
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
+from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
     PAYS_HEADER,
     PRICE_NOTE,
@@ -59,13 +59,13 @@ if TYPE_CHECKING:
 ALTERNATIVES_HEADER = ("", "light kept", "wrap", "what differs", "order", "points")
 
 
-def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
+def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.A4) -> Handout:
     """Give a comparison: both orders shot by shot, what the crew counts, and the difference.
 
     Parameters
     ----------
     found : of `compare` or `compare_two`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -83,11 +83,11 @@ def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = S
     >>> _ = (folder / "ad.csv").write_text(text)
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> day = solved.fit.day
     >>> order = sunsched.read_order(folder / "ad.csv", folder, day).order
     >>> found = sunsched.compare(solved.fit, solved.plan, order)
-    >>> sunsched.comparison_handout(found, made_at=made_at).subject
+    >>> sunsched.comparison_handout(found, stamp=stamp).subject
     'Another order beside ours'
     """
     names = order_names(found)
@@ -106,13 +106,13 @@ def comparison_handout(found: Comparison, *, made_at: datetime, paper: Shape = S
         subject="Another order beside ours" if found.is_beside_ours else "Two orders",
         head=(comparison_headline(found), *how_timed(found)),
         sections=sections,
-        made_at=made_at,
+        stamp=stamp,
         paper=paper,
     )
 
 
 def price_handout(
-    day: Day, best: Plan, found: Price, *, made_at: datetime, paper: Shape = Shape.A4
+    day: Day, best: Plan, found: Price, *, stamp: Stamp, paper: Shape = Shape.A4
 ) -> Handout:
     """Give the price of a decision: what it loses, each shot with and without it, the crew.
 
@@ -121,7 +121,7 @@ def price_handout(
     day : the day
     best : its best plan
     found : of `price`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -134,11 +134,11 @@ def price_handout(
     >>> import sunsched
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> day = solved.fit.day
     >>> asked = sunsched.Asked(cuts=["3"])
     >>> found = sunsched.price(solved, sunsched.read_decision(day, asked))
-    >>> sunsched.price_handout(day, solved.plan, found, made_at=made_at).subject
+    >>> sunsched.price_handout(day, solved.plan, found, stamp=stamp).subject
     'What a decision costs'
     """
     asked = tuple(f"if {text}:" for text in found.decision)
@@ -164,13 +164,13 @@ def price_handout(
         subject="What a decision costs",
         head=(price_headline(best, found), *past_texts(day)),
         sections=sections,
-        made_at=made_at,
+        stamp=stamp,
         paper=paper,
     )
 
 
 def average_price_handout(
-    day: Day, found: AveragePrice, *, made_at: datetime, paper: Shape = Shape.A4
+    day: Day, found: AveragePrice, *, stamp: Stamp, paper: Shape = Shape.A4
 ) -> Handout:
     """Give the price of a decision on the average day: what it loses, and which shots pay.
 
@@ -178,7 +178,7 @@ def average_price_handout(
     ----------
     day : the day
     found : of `average_price`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -192,10 +192,10 @@ def average_price_handout(
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
     >>> best = sunsched.average_plan(solved)
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> decision = sunsched.read_decision(solved.fit.day, sunsched.Asked(cuts=["3"]))
     >>> found = sunsched.average_price(solved, best, decision)
-    >>> sunsched.average_price_handout(solved.fit.day, found, made_at=made_at).subject
+    >>> sunsched.average_price_handout(solved.fit.day, found, stamp=stamp).subject
     'What a decision costs on the average day'
     """
     asked = tuple(f"if {text}:" for text in found.decision)
@@ -216,13 +216,13 @@ def average_price_handout(
         subject="What a decision costs on the average day",
         head=(average_price_headline(found), *past_texts(day)),
         sections=sections,
-        made_at=made_at,
+        stamp=stamp,
         paper=paper,
     )
 
 
 def alternatives_handout(
-    best: Plan, found: Sequence[Alternative], *, made_at: datetime, paper: Shape = Shape.A4
+    best: Plan, found: Sequence[Alternative], *, stamp: Stamp, paper: Shape = Shape.A4
 ) -> Handout:
     """Give the best plan with its times, then the next best that differ in substance.
 
@@ -230,7 +230,7 @@ def alternatives_handout(
     ----------
     best : the best plan
     found : the next best, of `alternatives`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -243,9 +243,9 @@ def alternatives_handout(
     >>> import sunsched
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> found = sunsched.alternatives(solved, 1)
-    >>> sunsched.alternatives_handout(solved.plan, found, made_at=made_at).subject
+    >>> sunsched.alternatives_handout(solved.plan, found, stamp=stamp).subject
     'The best plan and the next best'
     """
     left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
@@ -275,7 +275,7 @@ def alternatives_handout(
         subject="The best plan and the next best",
         head=(alternatives_headline([one.points_lost for one in found]),),
         sections=sections,
-        made_at=made_at,
+        stamp=stamp,
         paper=paper,
     )
 

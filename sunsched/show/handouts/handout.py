@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
 from sunsched.show.agenda import CAUTIONS
 from sunsched.show.paper_size import Shape
+from sunsched.show.stamp import Stamp
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -40,14 +40,14 @@ class Section:
 class Handout:
     """What is handed out: its subject, lines under the day's name, and its sections.
 
-    `made_at` is aware; it is written on the handout, so the same argument at the same minute gives
-    the same bytes. `paper` is the shape of printed pages, and `picture` makes the last of them.
+    `stamp` is written on the handout, so the same argument at the same minute gives the same bytes.
+    `paper` is the shape of printed pages, and `picture` makes the last of them.
     """
 
     day: Day
     subject: str
     sections: tuple[Section, ...]
-    made_at: datetime
+    stamp: Stamp
     head: tuple[str, ...] = ()
     cautions: tuple[str, ...] = CAUTIONS
     paper: Shape = Shape.A4

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sunsched.show.agenda import made_text
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.layout import plain
 from sunsched.show.sheets.template import own_markup, own_text, template
+from sunsched.show.stamp import behind_text, stamp_text
 
 SHORT = 24  # signs of a cell up to which it stays on one line
 # No request may leave the page, and nothing may run.
@@ -36,7 +36,8 @@ def handout_page_bytes(handout: Handout) -> bytes:
         place=plain(day.place.name),
         date=f"{day.date:%A} {day.date.isoformat()}",
         zone=day.place.timezone,
-        made=made_text(day, handout.made_at),
+        made=stamp_text(day, handout.stamp),
+        behind=behind_text(handout.stamp),
         head=[plain(text) for text in handout.head],
         sections=[_page_section(section) for section in handout.sections],
         cautions=handout.cautions,

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 
 from sunsched.errors import WriteRefused
-from sunsched.show.agenda import made_text
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
 from sunsched.show.drawing.lettering import (
     FAINT,
@@ -21,10 +20,12 @@ from sunsched.show.drawing.lettering import (
     wrap,
     wrapped_words,
 )
+from sunsched.show.drawing.stamped import put_stamp
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.sheets.pdf import FOOT_ROOM_IN, write_foot
 from sunsched.show.sheets.pdf_line import GAP_IN, SMALL_PT, TEXT_PT, rule
+from sunsched.show.stamp import stamp_text
 
 HEADING_PT = 10.0
 OVER_HEADING_IN = 0.18
@@ -81,9 +82,10 @@ def handout_figures(handout: Handout) -> list[Figure]:
             pages.append(page)
         if handout.picture is not None:
             pages.append(handout.picture(handout.paper))
-        made = made_text(handout.day, handout.made_at)
+        made = stamp_text(handout.day, handout.stamp)
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, made, f"page {number} of {len(pages)}")
+            put_stamp(page, handout.day, handout.stamp, has_foot=True)
     return pages
 
 

@@ -17,9 +17,9 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from sunsched.show.agenda import made_text
 from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.sheets.cells import csv_cell, text_cell, without_clock, xml_text
+from sunsched.show.sheets.cells import append_stamp, csv_cell, text_cell, without_clock, xml_text
+from sunsched.show.stamp import behind_text, stamp_text
 
 NARROW, WIDE = 8, 44  # width of a column, in signs
 LINE_PT = 15.0  # height of a line in a cell
@@ -54,12 +54,16 @@ def handout_xlsx_bytes(handout: Handout) -> bytes:
         book.remove(book.active)
     for section in handout.sections:
         sheet = book.create_sheet(_sheet_name(section.heading))
+        warning = behind_text(handout.stamp)
+        if warning:
+            count = max(1, len(section.header))
+            append_stamp(sheet, warning, stamp_text(handout.day, handout.stamp), count)
         _fill_sheet(sheet, section)
     about = book.create_sheet("about")
     for line in (*_about(handout), *handout.cautions):
         about.append([text_cell(about, line)])
     about.column_dimensions["A"].width = 100
-    made = handout.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    made = handout.stamp.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
     book.properties.creator = "sunsched"
     book.properties.title = xml_text(handout.day.title)
     book.properties.created = made
@@ -70,10 +74,12 @@ def handout_xlsx_bytes(handout: Handout) -> bytes:
 
 def _about(handout: Handout) -> Iterator[str]:
     day = handout.day
+    if handout.stamp.behind:
+        yield behind_text(handout.stamp)
     yield handout.subject
     yield f"{day.title}, {day.place.name}"
     yield f"{day.date:%A} {day.date.isoformat()}, local time ({day.place.timezone})"
-    yield made_text(day, handout.made_at)
+    yield stamp_text(day, handout.stamp)
     yield from handout.head
 
 
@@ -93,8 +99,8 @@ def _fill_sheet(sheet: Worksheet, section: Section) -> None:
     if section.header:
         sheet.append([text_cell(sheet, head, bold=True) for head in section.header])
         # The heads, and what a row is about, stay in sight.
-        sheet.freeze_panes = "B2"
-        sheet.print_title_rows = "1:1"
+        sheet.freeze_panes = f"B{sheet.max_row + 1}"
+        sheet.print_title_rows = f"1:{sheet.max_row}"
         for cells in (section.header, *section.cells):
             needs = (min(WIDE, len(cell) + 2) for cell in cells)
             wide = [max(width, need) for width, need in zip(wide, needs, strict=True)]

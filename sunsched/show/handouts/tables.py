@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from sunsched.day.model import Day
 from sunsched.show.charts.prices.words import curve_words, table_words
 from sunsched.show.handouts.handout import Handout, Section
 from sunsched.show.paper_size import Shape
+from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
     Rules,
     Wraps,
@@ -37,7 +37,7 @@ def price_table_handout(
     found: PriceTable,
     rules: Rules,
     *,
-    made_at: datetime,
+    stamp: Stamp,
     paper: Shape = Shape.A4,
 ) -> Handout:
     """Give every shot at every half-hour in blocks of shots, what the rules cost, a picture.
@@ -46,7 +46,7 @@ def price_table_handout(
     ----------
     found : of `price_table` or `average_price_table`
     rules : of `rule_prices` or `average_rule_prices`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -59,10 +59,10 @@ def price_table_handout(
     >>> import sunsched
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> table = sunsched.price_table(solved, step_min=240)
     >>> rules = sunsched.rule_prices(solved)
-    >>> sunsched.price_table_handout(table, rules, made_at=made_at).subject
+    >>> sunsched.price_table_handout(table, rules, stamp=stamp).subject
     'What it costs to roll a shot then'
     """
     sections = [_block(found, start) for start in range(0, len(found.rows), COLUMNS)]
@@ -80,21 +80,21 @@ def price_table_handout(
         subject=table_words(found, "What it costs to roll a shot then"),
         head=(*past_texts(found.day), table_note(found)),
         sections=tuple(sections),
-        made_at=made_at,
+        stamp=stamp,
         cautions=(),
         paper=paper,
         picture=partial(_table_picture, found),
     )
 
 
-def curve_handout(day: Day, found: Wraps, *, made_at: datetime, paper: Shape = Shape.A4) -> Handout:
+def curve_handout(day: Day, found: Wraps, *, stamp: Stamp, paper: Shape = Shape.A4) -> Handout:
     """Give what each wrap keeps of the light, and its picture.
 
     Parameters
     ----------
     day : the day
     found : of `wrap_curve` or `average_wrap_curve`
-    made_at : the moment that is written on it, aware
+    stamp : what it says of itself: when it was made, at the least
     paper : the shape of its printed pages
 
     Returns
@@ -107,9 +107,9 @@ def curve_handout(day: Day, found: Wraps, *, made_at: datetime, paper: Shape = S
     >>> import sunsched
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> curve = sunsched.wrap_curve(solved, step_min=120)
-    >>> sunsched.curve_handout(solved.fit.day, curve, made_at=made_at).subject
+    >>> sunsched.curve_handout(solved.fit.day, curve, stamp=stamp).subject
     'What an earlier or later wrap keeps'
     """
     section = Section(
@@ -124,7 +124,7 @@ def curve_handout(day: Day, found: Wraps, *, made_at: datetime, paper: Shape = S
         subject=curve_words(found, "What an earlier or later wrap keeps"),
         head=tuple(past_texts(day)),
         sections=(section,),
-        made_at=made_at,
+        stamp=stamp,
         cautions=(),
         paper=paper,
         picture=partial(_curve_picture, day, found),

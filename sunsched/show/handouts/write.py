@@ -7,6 +7,7 @@ from pathlib import Path
 from sunsched.folder.store.write import write_whole
 from sunsched.show.handouts.handout import Handout
 from sunsched.show.sheets.sheet import HANDOUT_KINDS, file_kind
+from sunsched.show.stamp import told_by_file
 
 # Each kind loads what it needs and no more: a table does without pictures.
 
@@ -17,7 +18,8 @@ def handout_bytes(handout: Handout, kind: str) -> bytes:
         from sunsched.show.drawing.figure import picture_bytes
         from sunsched.show.handouts.pdf import handout_figures
 
-        return picture_bytes(handout_figures(handout), kind)
+        told = told_by_file(handout.day, handout.stamp)
+        return picture_bytes(handout_figures(handout), kind, told)
     if kind == "html":
         from sunsched.show.handouts.html import handout_page_bytes
 
@@ -54,9 +56,9 @@ def write_handout(path: Path | str, handout: Handout) -> None:
     >>> folder = tempfile.mkdtemp()
     >>> from datetime import UTC, datetime
     >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> made_at = datetime(2027, 6, 1, 12, tzinfo=UTC)
+    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
     >>> curve = sunsched.wrap_curve(solved, step_min=240)
-    >>> handout = sunsched.curve_handout(solved.fit.day, curve, made_at=made_at)
+    >>> handout = sunsched.curve_handout(solved.fit.day, curve, stamp=stamp)
     >>> sunsched.write_handout(f"{folder}/curve.csv", handout)
     """
     path = Path(path)

@@ -27,6 +27,7 @@ from sunsched.show.agenda import (
 )
 from sunsched.show.layout import bearings_note, plain
 from sunsched.show.prospects import prospect_texts
+from sunsched.show.stamp import OUT_OF_DATE, behind_text
 
 MAKER = "-//sunsched//shooting day//EN"
 EVENTS = UUID("8a3d7a0e-52c5-4f0b-9d53-1c5b9f1f4e27")  # random; all UIDs are made from it
@@ -53,6 +54,9 @@ def calendar_bytes(sheet: Sheet) -> bytes:
     calendar.add("VERSION", "2.0")
     calendar.add("PRODID", MAKER)
     calendar.add("X-WR-CALNAME", plain(plan.day.title))
+    # RFC 7986, 5.2 and 5.4: what the calendar is, and when it was last changed.
+    calendar.add("DESCRIPTION", "\n".join(plain(text) for text in _stamp_texts(sheet)))
+    calendar.add("LAST-MODIFIED", _revised(sheet))
     for planned in plan.shots:
         calendar.add_component(_shot_event(sheet, planned))
     if plan.meal is not None:
@@ -71,13 +75,14 @@ def _shot_event(sheet: Sheet, planned: PlannedShot) -> Event:
     span = Span(start=planned.roll_start, end=planned.roll_end)
     event = _event(sheet, "shot", shot.id, span)
     told = "" if state is State.COMING else f", {state}"
-    event.add("SUMMARY", plain(f"{shot.id} {shot.size}{told}: {shot.description}"))
-    if plan.day.past is not None:
+    event.add("SUMMARY", _title(sheet, f"{shot.id} {shot.size}{told}: {shot.description}"))
+    if plan.day.past is not None or sheet.stamp.revision is None:
         # RFC 5545, 3.8.1.11: of the words for an event, the two that tell what is from what may be.
         event.add("STATUS", "TENTATIVE" if state is State.COMING else "CONFIRMED")
     event.add("LOCATION", plain(_where(plan.day.place, shot.spot)))
     event.add("GEO", (plan.day.place.latitude_deg, plan.day.place.longitude_deg))
-    event.add("DESCRIPTION", "\n".join(plain(text) for text in _facts(sheet, planned)))
+    texts = (*_warning(sheet), *_facts(sheet, planned), issued(sheet))
+    event.add("DESCRIPTION", "\n".join(plain(text) for text in texts))
     return event
 
 
@@ -99,23 +104,44 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
     yield f"light {planned.fit:.0%}: {planned.why}"
     if shot.cast:
         yield f"cast: {', '.join(shot.cast)}"
-    yield issued(sheet)
 
 
 def _meal_event(sheet: Sheet, name: str, meal: Span) -> Event:
     event = _event(sheet, name, "", meal)
-    event.add("SUMMARY", name)
+    event.add("SUMMARY", _title(sheet, name))
     event.add("LOCATION", plain(sheet.plan.day.place.name))
-    event.add("DESCRIPTION", issued(sheet))
+    event.add("DESCRIPTION", "\n".join(plain(text) for text in _stamp_texts(sheet)))
     return event
+
+
+def _title(sheet: Sheet, text: str) -> str:
+    return plain(f"{OUT_OF_DATE}: {text}" if sheet.stamp.behind else text)
+
+
+def _warning(sheet: Sheet) -> tuple[str, ...]:
+    return (behind_text(sheet.stamp),) if sheet.stamp.behind else ()
+
+
+def _stamp_texts(sheet: Sheet) -> tuple[str, ...]:
+    return (*_warning(sheet), issued(sheet))
+
+
+def _revised(sheet: Sheet) -> datetime:
+    """Give when what is told was last revised: as the plan was saved, or else as it was made."""
+    when = sheet.stamp.saved_at or sheet.stamp.made_at
+    return when.astimezone(UTC).replace(microsecond=0)
 
 
 def _event(sheet: Sheet, kind: str, name: str, span: Span) -> Event:
     day = sheet.plan.day
     event = Event()
     event.add("UID", str(uuid5(EVENTS, json.dumps([day.title, day.date.isoformat(), kind, name]))))
-    event.add("DTSTAMP", sheet.made_at.astimezone(UTC).replace(microsecond=0))
-    event.add("SEQUENCE", sheet.revision or 0)
+    # RFC 5545, 3.8.7.2: without a METHOD both are the moment of the last revision.
+    event.add("DTSTAMP", _revised(sheet))
+    event.add("LAST-MODIFIED", _revised(sheet))
+    event.add("SEQUENCE", sheet.stamp.revision or 0)
+    for text in _stamp_texts(sheet):
+        event.add("COMMENT", plain(text))
     event.add("DTSTART", _moment(day.place, span.start))
     event.add("DTEND", _moment(day.place, span.end))
     return event

@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from datetime import datetime
+from datetime import date, datetime
 
 from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.show.layout import plain
@@ -44,6 +44,29 @@ def text_cell(where: Worksheet, text: str, *, bold: bool = False) -> WriteOnlyCe
     # Text that is edited in the cell stays text too.
     cell.quotePrefix = text.lstrip().startswith(FORMULA_SIGNS)
     return cell
+
+
+def value_cell(where: Worksheet, value: Value, on: date) -> WriteOnlyCell:
+    """Give a cell of a workbook; of a moment only its time where it is of the day's date."""
+    if isinstance(value, str):
+        return text_cell(where, value)
+    cell = WriteOnlyCell(where, value)
+    cell.alignment = Alignment(vertical="top")
+    if isinstance(value, datetime):
+        cell.number_format = "hh:mm" if value.date() == on else "yyyy-mm-dd hh:mm"
+    return cell
+
+
+def append_stamp(where: Worksheet, warning: str, text: str, count: int) -> None:
+    """Say in a row across `count` columns what the sheet is; a warning comes first, on black."""
+    told = "; ".join(filter(None, (warning, text)))
+    cells = [text_cell(where, one, bold=bool(warning)) for one in (told, *[""] * (count - 1))]
+    for cell in cells:
+        cell.alignment = Alignment(vertical="center")  # one line, over the cells beside it
+        if warning:
+            cell.font = Font(bold=True, color="FFFFFFFF")
+            cell.fill = PatternFill("solid", fgColor="FF000000")
+    where.append(cells if warning else cells[:1])
 
 
 def xml_text(text: str) -> str:

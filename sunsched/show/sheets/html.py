@@ -42,6 +42,7 @@ from sunsched.show.paper_size import Shape
 from sunsched.show.proof import verdict
 from sunsched.show.prospects import LIKELY_MARK, light_text, prospect_texts
 from sunsched.show.sheets.template import own_markup, own_text, template
+from sunsched.show.stamp import behind_text
 
 _TAG = re.compile(r"<[^<>]*>")
 _NAME = re.compile(r'(\bid="|url\(#|href="#)')
@@ -96,6 +97,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         date=f"{day.date:%A} {day.date.isoformat()}",
         zone=day.place.timezone,
         issued=issued(sheet),
+        behind=behind_text(sheet.stamp),
         verdict=verdict(plan),
         lines=[_page_part(sheet, found, line, row) for row, line in _rows(plan)],
         is_dated=any(len(clock(day, line.start)) > len("00:00") for line in day_lines(plan)),

@@ -11,7 +11,8 @@ from sunsched.plan.plan import Plan
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
-from sunsched.show.drawing.lettering import FAINT, Words, cut, wrapped_words
+from sunsched.show.drawing.lettering import FAINT, Words, cut, width_in, wrapped_words
+from sunsched.show.drawing.stamped import put_stamp
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Paper, paper
 from sunsched.show.proof import verdict
@@ -27,6 +28,7 @@ from sunsched.show.sheets.pdf_table import (
 
 FOOT_IN = 0.24  # of the foot's letters from the lower edge
 FOOT_ROOM_IN = 0.38
+FOOT_GAP_IN = 0.3  # between what the page is of and its number
 UNDER_TOP_IN = 0.1
 # The first of those that need the fewest pages is taken.
 SPACINGS = (
@@ -59,6 +61,7 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         pages.append(day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper))
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
+            put_stamp(page, sheet.plan.day, sheet.stamp, has_foot=True)
     return pages
 
 
@@ -132,7 +135,9 @@ def _top_in(sheet: Sheet, setting: Paper, *, is_first: bool) -> float:
 def write_foot(figure: Figure, setting: Paper, left: str, right: str) -> None:
     """Write at the foot of a page what it is of, and which page it is."""
     wide, high = figure.get_size_inches()
-    write(figure, setting.margin_in, high - FOOT_IN, Words(text=left, size_pt=SMALL_PT))
+    room = setting.room_in - width_in(right, SMALL_PT) - FOOT_GAP_IN
+    foot = Words(text=cut(left, room, SMALL_PT), size_pt=SMALL_PT)
+    write(figure, setting.margin_in, high - FOOT_IN, foot)
     words = Words(text=right, size_pt=SMALL_PT)
     write(figure, wide - setting.margin_in, high - FOOT_IN, words, align="right")
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from sunsched.errors import WriteRefused
 from sunsched.folder.store.write import write_whole
 from sunsched.folder.text.words import listed
+from sunsched.show.stamp import told_by_file
 
 # Each kind loads what it needs and no more: a calendar does without pictures.
 if TYPE_CHECKING:
@@ -51,12 +52,17 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
         from sunsched.show.drawing.figure import picture_bytes
         from sunsched.show.sheets.pdf import paper_figures
 
-        return picture_bytes(paper_figures(sheet), kind)
+        told = told_by_file(sheet.plan.day, sheet.stamp)
+        return picture_bytes(paper_figures(sheet), kind, told)
     if kind in ("png", "svg"):
         from sunsched.show.charts.day import day_figure
         from sunsched.show.drawing.figure import picture_bytes
+        from sunsched.show.drawing.stamped import put_stamp
 
-        return picture_bytes([day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper)], kind)
+        day = sheet.plan.day
+        figure = day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper)
+        put_stamp(figure, day, sheet.stamp)
+        return picture_bytes([figure], kind, told_by_file(day, sheet.stamp))
     if kind == "html":
         from sunsched.show.sheets.html import page_bytes
 

@@ -11,8 +11,6 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 
 from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -21,7 +19,16 @@ from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import CAUTIONS, Sheet, State, issued, second_meal, state_of
 from sunsched.show.notes import sheet_notes
 from sunsched.show.proof import verdict
-from sunsched.show.sheets.cells import Value, csv_cell, text_cell, without_clock, xml_text
+from sunsched.show.sheets.cells import (
+    Value,
+    append_stamp,
+    csv_cell,
+    text_cell,
+    value_cell,
+    without_clock,
+    xml_text,
+)
+from sunsched.show.stamp import behind_text, stamp_cells
 
 # Width in signs of each column; times are those of the place's clock, angles from true north.
 COLUMNS: dict[str, int] = {
@@ -62,6 +69,7 @@ AVERAGE_COLUMNS = {
     "not_before_local": 17,
     "begin_by_local": 17,
 }
+OUT_OF_DATE_COLUMN = "out_of_date"  # the first one of a .csv that is, so that nobody misses it
 STATE_COLUMN = {"state": 10}  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
@@ -99,10 +107,14 @@ def csv_bytes(sheet: Sheet) -> bytes:
     """Give the order as UTF-8 with a byte order mark, which tells spreadsheets the encoding."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    columns = columns_of(sheet.plan)
+    told = stamp_cells(sheet.plan.day, sheet.stamp)
+    # In every row, so that it is still told of rows that were sorted or copied.
+    warned = {OUT_OF_DATE_COLUMN: "; ".join(sheet.stamp.behind)} if sheet.stamp.behind else {}
+    columns = [*warned, *columns_of(sheet.plan), *told]
     writer.writerow(columns)
     for row in order_rows(sheet.plan):
-        writer.writerow(csv_cell(row.get(name)) for name in columns)
+        filled = warned | row | told
+        writer.writerow(csv_cell(filled.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
 
 
@@ -118,9 +130,13 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
     for name, text in _about(sheet):
         about.append([text_cell(about, name), text_cell(about, text)])
     about.column_dimensions["A"].width, about.column_dimensions["B"].width = 14, 100
-    made = sheet.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    stamp = sheet.stamp
+    made = stamp.made_at.astimezone(UTC).replace(tzinfo=None, microsecond=0)
     book.properties.creator = "sunsched"
     book.properties.title = xml_text(sheet.plan.day.title)
+    book.properties.subject = xml_text(issued(sheet))
+    book.properties.description = xml_text(behind_text(stamp)) or None
+    book.properties.version = None if stamp.revision is None else str(stamp.revision)
     book.properties.created = made
     raw = io.BytesIO()
     book.save(raw)
@@ -248,28 +264,18 @@ def _offset_min(plan: Plan, when: datetime) -> int:
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
     plan = sheet.plan
     columns = columns_of(plan)
+    append_stamp(order, behind_text(sheet.stamp), issued(sheet), len(columns))
     order.append([text_cell(order, name, bold=True) for name in columns])
     for row in order_rows(plan):
-        order.append([_xlsx_cell(order, plan, row.get(name)) for name in columns])
+        order.append([value_cell(order, row.get(name), plan.day.date) for name in columns])
     for place, width in enumerate(columns.values(), start=1):
         order.column_dimensions[get_column_letter(place)].width = width
-    # The head, and which shot it is, stay in sight.
-    order.freeze_panes = f"{get_column_letter(list(columns).index('id') + 2)}2"
-    order.print_title_rows = "1:1"
+    # What the sheet is, the head, and which shot it is, stay in sight.
+    order.freeze_panes = f"{get_column_letter(list(columns).index('id') + 2)}3"
+    order.print_title_rows = "1:2"
     order.page_setup.orientation = "landscape"
     order.page_setup.fitToHeight = 0
     order.sheet_properties.pageSetUpPr.fitToPage = True
-
-
-def _xlsx_cell(where: Worksheet, plan: Plan, value: Value) -> WriteOnlyCell:
-    if isinstance(value, str):
-        return text_cell(where, value)
-    cell = WriteOnlyCell(where, value)
-    cell.alignment = Alignment(vertical="top")
-    if isinstance(value, datetime):
-        same = value.date() == plan.day.date
-        cell.number_format = "hh:mm" if same else "yyyy-mm-dd hh:mm"
-    return cell
 
 
 def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
@@ -278,7 +284,9 @@ def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "place", day.place.name
     yield "date", f"{day.date:%A} {day.date.isoformat()}"
     yield "times", f"local, {day.place.timezone}"
-    yield "issue", issued(sheet)
+    if sheet.stamp.behind:
+        yield "warning", behind_text(sheet.stamp)
+    yield "sheet", issued(sheet)
     yield "plan", verdict(sheet.plan)
     for note in sheet_notes(sheet.plan):
         yield "note", note

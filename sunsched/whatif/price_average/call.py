@@ -13,8 +13,7 @@ from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.call import LONGEST
 from sunsched.whatif.price.demand import CallAt
-from sunsched.whatif.price.moments import each_moment
-from sunsched.whatif.price_average.look import Expected, expected, policy_under
+from sunsched.whatif.price_average.look import Expected, expected, policies_along
 
 BEFORE, AFTER = timedelta(hours=2), timedelta(hours=4)  # how far the curve reaches from the call
 LEAST = timedelta(hours=4)  # of a day, from call to wrap
@@ -41,8 +40,8 @@ def average_call_curve(
     ----------
     best : the plan for the average day, of `average_plan`
     step_min : minutes between two calls, on the local clock
-    progress : called with the calls done and all calls
-    is_ended : asked between two calls; when it says so, those not looked at are left out
+    progress : called with the looks done and all looks, two at each call but the last
+    is_ended : asked between two looks; when it says so, calls not looked at are left out
 
     Returns
     -------
@@ -65,13 +64,11 @@ def average_call_curve(
     day = best.policy.rest.fit.day
     if day.past is not None:
         raise DayImpossible("the crew was called already: there is no other call to look at")
-    found: list[CallPoint] = []
-    known = [best.policy]
-    for call in each_moment(calls_of(day, step_min), progress, is_ended):
-        policy = policy_under(best.policy.rest.fit, (CallAt(time=call),), known)
-        known = [best.policy, policy]
-        found.append(CallPoint(call=call, kept=expected(day, policy)))
-    return tuple(found)
+    fit, calls = best.policy.rest.fit, calls_of(day, step_min)
+    found = policies_along(
+        fit, calls, lambda call: (CallAt(time=call),), best.policy, progress, is_ended
+    )
+    return tuple(CallPoint(call=call, kept=expected(day, one)) for call, one in found.items())
 
 
 def calls_of(day: Day, step_min: int) -> list[datetime]:

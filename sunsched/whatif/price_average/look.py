@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,7 +14,9 @@ from sunsched.average.order.forecast import Chance, Policy, forecast, light_shar
 from sunsched.average.order.search import Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
+from sunsched.solver.search.progress import Counted
 from sunsched.whatif.price.demand import Decision
+from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.price_average.ground import decide, order_from_policy
 
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
@@ -87,6 +89,37 @@ def policy_under(fit: DayFit, decision: Decision, known: Sequence[Policy]) -> Po
     """Look for the best order under a decision, from orders that are known, repaired to obey it."""
     ground = decide(fit, decision).ground
     return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))
+
+
+def policies_along(
+    fit: DayFit,
+    moments: Sequence[datetime],
+    decision_at: Callable[[datetime], Decision],
+    known: Policy,
+    progress: Callable[[Counted], None] | None,
+    is_ended: Callable[[], bool],
+) -> dict[datetime, Policy]:
+    """Look for the best order under a decision at each of some moments that follow one another.
+
+    What is good at one is often good at the next: they are gone through forward, then back, and
+    each begins with the order of the one before.
+
+    Parameters
+    ----------
+    known : an order to begin with at each of them
+    progress : called with the looks done and all looks, two at each moment but the last
+    is_ended : asked before each; when it says so, what was found so far is given
+    """
+    found: dict[datetime, Policy] = {}
+    before = known
+    for moment in each_moment([*moments, *moments[-2::-1]], progress, is_ended):
+        is_back = moment in found
+        starts = [before] if is_back or before is known else [known, before]
+        one = policy_under(fit, decision_at(moment), starts)
+        if not is_back or one.worth > found[moment].worth + LEAST_WIN:
+            found[moment] = one
+        before = found[moment]
+    return found
 
 
 def _always() -> bool:

@@ -11,9 +11,8 @@ from sunsched.average.plan import AveragePlan
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.demand import WrapAt
-from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.price.wrap import wraps_of
-from sunsched.whatif.price_average.look import Expected, expected, policy_under
+from sunsched.whatif.price_average.look import Expected, expected, policies_along
 
 SELDOM = 0.5  # the chance below which a shot counts as left out
 
@@ -59,8 +58,8 @@ def average_wrap_curve(
     ----------
     best : the plan for the average day, of `average_plan`
     step_min : minutes between two wraps, on the local clock
-    progress : called with the wraps done and all wraps
-    is_ended : asked between two wraps; when it says so, those not looked at are left out
+    progress : called with the looks done and all looks, two at each wrap but the last
+    is_ended : asked between two looks; when it says so, wraps not looked at are left out
 
     Returns
     -------
@@ -76,12 +75,12 @@ def average_wrap_curve(
     True
     """
     day = best.policy.rest.fit.day
+    fit, wraps = best.policy.rest.fit, wraps_of(day, step_min)
+    policies = policies_along(
+        fit, wraps, lambda wrap: (WrapAt(time=wrap),), best.policy, progress, is_ended
+    )
     found: list[AverageWrapPoint] = []
-    known = [best.policy]
-    for wrap in each_moment(wraps_of(day, step_min), progress, is_ended):
-        # The earlier wrap's order can be followed by a later one too, so no wrap is worth less.
-        policy = policy_under(best.policy.rest.fit, (WrapAt(time=wrap),), known)
-        known = [best.policy, policy]
+    for wrap, policy in policies.items():
         kept = expected(day, policy)
         if kept.light_kept > 0.0:
             cost = round(day.costs.overtime * kept.overtime_min)

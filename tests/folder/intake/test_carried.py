@@ -16,6 +16,7 @@ from sunsched.show.agenda import Sheet
 from sunsched.show.paper_size import Shape
 from sunsched.show.sheets.html import page_bytes
 from sunsched.show.sheets.spreadsheet import csv_bytes
+from sunsched.show.stamp import Stamp
 from sunsched.whatif.orders.order import read_order
 
 LIST = (
@@ -28,7 +29,11 @@ LIST = (
 def sheet(make_folder):
     """Give the sheet of a plan of such a list."""
     plan = sunsched.make_plan(read_day(make_folder(shots=LIST)))
-    return Sheet(plan=plan, made_at=datetime(2027, 6, 8, tzinfo=UTC), revision=None, paper=Shape.A4)
+    return Sheet(
+        plan=plan,
+        stamp=Stamp(made_at=datetime(2027, 6, 8, tzinfo=UTC), revision=None),
+        paper=Shape.A4,
+    )
 
 
 def test_kept_columns_stand_in_the_tables(sheet):

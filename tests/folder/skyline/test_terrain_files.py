@@ -99,7 +99,7 @@ def test_an_ascii_grid_is_read_as_gdal_reads_it(tmp_path):
         )
     )
     assert at(read_tile(path), 46.75, 14.25) == 3
-    # The line may be left out: -9999 is then no data (the format as Esri describes it, from memory).
+    # The line may be left out: -9999 is then no data (the format as its maker says, from memory).
     path.write_text(ASCII.replace("NODATA_value -9999\n", ""))
     assert np.isnan(at(read_tile(path), 46.25, 13.75))
     assert at(read_tile(path), 46.25, 13.25) == 4

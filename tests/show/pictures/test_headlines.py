@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from builders import a_day, a_shot
-from show.pictures.laid import placed
 
+from show.pictures.laid import placed
 from sunsched.average.order.forecast import Chance
 from sunsched.day.model import Size
 from sunsched.day.wish import SunSide, Wish

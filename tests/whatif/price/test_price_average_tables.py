@@ -23,6 +23,7 @@ from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.handouts.tables import curve_handout, price_table_handout
 from sunsched.show.records.price_average import average_curve_record, average_table_record
 from sunsched.show.sheets.frames import to_frame
+from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import table_text
 from sunsched.solver.solved import solve_day
@@ -36,6 +37,7 @@ from sunsched.whatif.price_average.wrap import average_wrap_curve
 from whatif.price.test_price_average import a_small_day, most
 
 MADE = datetime(2027, 5, 1, 18, 2, tzinfo=UTC)
+STAMP = Stamp(made_at=MADE)
 
 
 @pytest.fixture(scope="module")
@@ -226,8 +228,8 @@ def test_words_and_pictures_say_that_they_are_of_the_average_day(solved, table, 
     key = " ".join(one.get_text() for one in table_figure(table).texts)
     assert "no less than leaving the shot out" in key
     for handout in (
-        price_table_handout(table, rules, made_at=MADE),
-        curve_handout(day, curve, made_at=MADE),
+        price_table_handout(table, rules, stamp=STAMP),
+        curve_handout(day, curve, stamp=STAMP),
     ):
         assert handout.subject.endswith("on the average day")
 

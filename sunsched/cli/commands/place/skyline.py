@@ -22,6 +22,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ def skyline(
         from sunsched.show.charts.skyline import skyline_figure
 
         figure = partial(skyline_figure, asked, named, track, shape=shape)
-        write_pictures(picture, [figure], "SPOT")
+        write_pictures(picture, [figure], "SPOT", asked, stamp_without_plan())
     direct = direct_spans(named.horizon, track)
     if as_json:
         print_json(skyline_record(asked, named, made, direct, written))

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.common import Paper, kind_of, write_pictures
+from sunsched.cli.shared.common import Paper, kind_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
@@ -18,9 +16,6 @@ if TYPE_CHECKING:
 PicturePaperOption = Annotated[
     Paper | None, choice_option("--paper", Paper, "The shape of --picture.")
 ]
-
-
-Draw: TypeAlias = Callable[[Callable[..., Any]], None]  # takes the maker of a figure
 
 
 def shape_of(
@@ -46,15 +41,3 @@ def shape_of(
     if paper is None:
         paper = Paper.A4 if kind == "pdf" else screen
     return Shape(paper.value)
-
-
-def drawing(picture: Path | None, paper: Paper | None, *, others: bool = False) -> Draw | None:
-    """Give the function that draws a figure of the shape asked for; None where none is."""
-    shape = shape_of(picture, paper, others=others)
-    if picture is None:
-        return None
-
-    def draw(make: Callable[..., Any]) -> None:
-        write_pictures(picture, [partial(make, shape=shape)], "--picture")
-
-    return draw
