@@ -48,8 +48,13 @@ def test_the_headline_names_what_is_never_right():
     day = a_day(a_shot("A", wish=Wish(side=SunSide.BACK)), a_shot("B", wish=high))
     fit = fit_checked(day)
     assert windows_text(day, windows(fit)) == "never right by the sun alone: shot B"
-    day = a_day(a_shot("A", wish=Wish(side=SunSide.BACK), look_deg=90.0), a_shot("B"))
-    assert windows_text(day, windows(fit_checked(day))).startswith("shortest: shot A, ")
+    low = Wish(side=SunSide.BACK, elevation=Band(low_deg=0, high_deg=20, give_deg=5))
+    day = a_day(
+        a_shot("A", wish=Wish(side=SunSide.BACK), look_deg=90.0),
+        a_shot("B"),
+        a_shot("C", wish=low, look_deg=90.0),
+    )
+    assert windows_text(day, windows(fit_checked(day))).startswith("shortest: shot C, ")
     day = a_day(a_shot("A"))
     assert windows_text(day, windows(fit_checked(day))) == "no shot asks anything of the sun"
 
