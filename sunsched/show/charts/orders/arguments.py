@@ -28,11 +28,17 @@ ON_AVERAGE = "of the light on the average day"
 
 def comparison_figure(found: Comparison, *, shape: Shape = Shape.A4) -> Figure:
     """Draw both orders of a comparison."""
-    names = order_names(found)
+    names, sides = order_names(found), (found.first, found.second)
     plans, kept = (found.ours, found.theirs), (found.our_average, found.their_average)
+    tolds = [f"{one.light_kept:.1%} {ON_AVERAGE}" for one in kept]
+    if not found.is_beside_ours:
+        tolds = [
+            f"{told}, {side.source.name}" if side is not None else told
+            for told, side in zip(tolds, sides, strict=True)
+        ]
     first, second = (
-        OrderStrip(name=name, told=f"{one.light_kept:.1%} {ON_AVERAGE}", plan=plan)
-        for name, plan, one in zip(names, plans, kept, strict=True)
+        OrderStrip(name=name, told=told, plan=plan)
+        for name, told, plan in zip(names, tolds, plans, strict=True)
     )
     pair = Pair(first=first, second=second)
     subject = "Another order beside ours" if found.is_beside_ours else "Two orders"

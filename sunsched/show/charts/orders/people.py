@@ -54,7 +54,8 @@ WAIT: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.8, "ha
 CREW = "crew"
 HERE: Style = {"color": "black", "linewidth": 1.0, "solid_capstyle": "butt"}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}
-ROW_IN, BAR_IN = 0.52, 0.17  # of a person, words and bar together; of the bar
+ROW_IN, MOST_ROW_IN = 0.52, 0.8  # of a person, words and bar together: on a phone, on a sheet
+BAR_IN = 0.17
 WAIT_SHARE = 0.5
 MARGIN = timedelta(minutes=10)
 
@@ -123,7 +124,7 @@ def people_figure(plan: Plan, *, shape: Shape = Shape.A4) -> Figure:
         row_in = ROW_IN
         if setting.height_in is not None:
             room = (setting.height_in - top - foot) / max(1, len(people))
-            row_in = max(line_in + BAR_IN + 0.04, min(ROW_IN, room))
+            row_in = max(line_in + BAR_IN + 0.04, min(MOST_ROW_IN, room))
         bottom = top + row_in * len(people)
         figure = new_figure(setting, bottom + foot, f"{day.title}: who waits when")
         write_lines(figure, setting.margin_in, setting.margin_in, head)
