@@ -12,6 +12,7 @@ from rich.cells import cell_len, set_cell_size
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Place, Span
 
+LAST_CYRILLIC = "\u052f"
 NAME_WIDTH = 9  # a spot's name or an id in a table
 
 
@@ -73,6 +74,14 @@ def cut(text: str, width: int) -> str:
 def plain(text: str) -> str:
     """Give a text on one line without marks that steer a terminal; inner spaces stay."""
     return "".join(" " if unicodedata.category(m) in ("Cc", "Zl", "Zp") else m for m in text)
+
+
+def unusual_texts(day: Day) -> list[str]:
+    """Give a day's texts with letters past Latin, Greek and Cyrillic, which a font may lack."""
+    texts = [day.title, day.place.name, *(one.name for one in day.spots)]
+    texts += [one.name for one in day.cast]
+    texts += [text for shot in day.shots for text in (shot.id, shot.description)]
+    return [text for text in texts if any(sign > LAST_CYRILLIC for sign in text)]
 
 
 def position(place: Place) -> str:

@@ -23,7 +23,8 @@ PHONE_WIDTH_IN = 4.0
 class Paper:
     """How a shape is set: width and height (None: as tall as it needs), margin, letters, dots.
 
-    On a phone 360 px wide an inch is 90 px, so the smallest letters there are 10 px.
+    On a phone 360 px wide an inch is 90 px as a picture of its own, and 84 px on the phone page,
+    so the smallest letters there are 11 px.
     """
 
     width_in: float
@@ -47,9 +48,9 @@ def paper(shape: Shape, *, upright: bool = False) -> Paper:
             width_in=PHONE_WIDTH_IN,
             height_in=None,
             margin_in=0.1,
-            title_pt=12.0,
-            text_pt=9.0,
-            small_pt=8.0,
+            title_pt=13.0,
+            text_pt=10.0,
+            small_pt=9.5,
             dots_per_in=270.0,
         )
     short, long = _SHEETS_IN[shape]

@@ -158,3 +158,37 @@ def test_a_limit_must_be_a_time(run):
     code, out, _ = run("plan", "--for", "planned", DATA / "ferry-light", "--limit", "0.1")
     assert code == 0
     assert "light kept" in out
+
+
+def test_signs_that_the_font_lacks_are_told(run, make_folder, tmp_path):
+    """Boxes are told of with what keeps the text; an `.svg` and the phone page keep it."""
+    shots = "id,description,size,look,shoot_min\n海1,Boat सूर्य,wide,90,10\n"
+    folder = make_folder(shots=shots)
+    lacks = r"the font of pictures lacks \d signs \(CJK, DEVANAGARI\): 海स\S*; "
+    for words in (
+        ("plan", folder, "--for", "planned", "--picture"),
+        ("sheet", "--for", "planned", folder),
+    ):
+        for ending, does in (
+            (".png", "□ stands for each\n  hint: an .svg"),
+            (".svg", "they are kept as text"),
+        ):
+            file = tmp_path / f"picture{ending}"
+            code, _, err = run(*words, file)
+            assert code == 0
+            assert re.search(lacks + re.escape(does), err), err
+        assert "海1" in (tmp_path / "picture.svg").read_text(encoding="utf-8")
+    for ending, does in ((".html", "they are kept"), (".pdf", "□ stands"), (".csv", "")):
+        file = tmp_path / f"sheet{ending}"
+        err = run("sheet", "--for", "planned", folder, file).err
+        assert bool(re.search(lacks, err)) == bool(does)
+        assert does in err
+
+
+def test_signs_that_the_font_has_are_not_told(run, make_folder, tmp_path):
+    """Accents, Greek, Cyrillic, Hebrew and Arabic are drawn."""
+    shots = "id,description,size,look,shoot_min\nא1,Béchir Ωω Жж قارب,wide,90,10\n"
+    file = tmp_path / "picture.png"
+    code, _, err = run("plan", make_folder(shots=shots), "--for", "planned", "--picture", file)
+    assert code == 0
+    assert "lacks" not in err

@@ -9,8 +9,8 @@ from functools import cache
 from pathlib import Path
 
 import icalendar
-import numpy as np
 import pytest
+from matplotlib.patches import Rectangle
 
 from sunsched.average.plan import AveragePlan, average_plan
 from sunsched.day.clock import clock
@@ -84,18 +84,26 @@ def test_a_plan_for_planned_minutes_has_no_such_columns() -> None:
 
 
 def test_picture_has_the_likely_starts_of_every_shot() -> None:
-    """A line from the tenth to the last tenth, which the key explains."""
+    """A band from the tenth to the last tenth, under the strip and clear of every roll and build.
+
+    The key explains it, and the chance stands beside it.
+    """
     likely = ferry().likely
-    strips = day_figure(likely.fit, likely).axes[1]
-    drawn = {line.get_label(): line for line in strips.get_lines()}
+    strips = day_figure(likely.fit, likely).axes[-1]
+    drawn = {str(box.get_label()): box for box in strips.findobj(Rectangle)}
     assert likely.outlook is not None
     for one in likely.outlook.prospects:
         assert one.rolls is not None
         ends = [minutes_of(likely.fit, when) for when in (one.rolls.start, one.rolls.end)]
-        assert np.asarray(drawn[f"likely {one.shot_id}"].get_xdata()).tolist() == ends
+        band = drawn[f"likely {one.shot_id}"]
+        assert [band.get_x(), band.get_x() + band.get_width()] == pytest.approx(ends)
+        for name, other in drawn.items():
+            if name.startswith(("roll ", "build ", "move ", "likely ")) and other is not band:
+                assert not band.get_bbox().overlaps(other.get_bbox()), name
     plan = make_plan(read_day(DATA / "ferry-light"))
-    labels = [line.get_label() for line in day_figure(plan.fit, plan).axes[1].get_lines()]
-    assert not any(str(label).startswith("likely") for label in labels)
+    labels = [str(one.get_label()) for one in day_figure(plan.fit, plan).findobj()]
+    assert "light 1" in labels
+    assert not any(label.startswith("likely") for label in labels)
 
 
 def test_clipboard_page_says_who_waits_and_who_is_left_out() -> None:

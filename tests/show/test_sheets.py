@@ -675,8 +675,11 @@ poppler = pytest.mark.skipif(
 @pytest.fixture
 def no_picture(monkeypatch):
     """Put an empty page in the place of the day's picture, where only the table is looked at."""
+    monkeypatch.setattr(sunsched.show.sheets.pdf, "day_pages", lambda *_, **__: [[]])
     monkeypatch.setattr(
-        sunsched.show.sheets.pdf, "day_figure", lambda *_, shape: new_figure(paper(shape), 0.0, "")
+        sunsched.show.sheets.pdf,
+        "day_figure",
+        lambda *_, shape, **__: new_figure(paper(shape), 0.0, ""),
     )
 
 

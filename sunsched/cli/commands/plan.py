@@ -21,6 +21,7 @@ from sunsched.cli.shared.common import (
     SheetOption,
     certified_by_checker,
     handing_out,
+    kind_of,
     print_json,
     read_asked,
     solve_asked,
@@ -217,12 +218,13 @@ def _draw(
 
     if picture is None:
         return
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
     from sunsched.show.charts.orders.people import people_figure
 
     shown = found if isinstance(found, Plan) else found.likely
-    make = people_figure if people else partial(day_figure, shown.fit)
-    figures = [partial(make, shown, shape=shape)]
+    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"), shape)
+    if people:
+        figures = [partial(people_figure, shown, shape=shape)]
     write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, shown, number))
 
 
@@ -248,13 +250,13 @@ def _draw_alternatives(
     """Draw the best plan over each of the next best; a .pdf has the day before them."""
     if picture is None:
         return
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
     from sunsched.show.charts.orders.arguments import alternatives_pages
 
-    is_paged = picture.suffix.casefold() == ".pdf"
-    figures = alternatives_pages(best, found, shape=shape, is_paged=is_paged)
-    if is_paged or not figures:
-        figures.insert(0, partial(day_figure, best.fit, best, shape=shape))
+    kind = kind_of(picture, "--picture")
+    figures = alternatives_pages(best, found, shape=shape, is_paged=kind == "pdf")
+    if kind == "pdf" or not figures:
+        figures = [*day_parts(best.fit, best, kind, shape), *figures]
     write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, best, number))
 
 

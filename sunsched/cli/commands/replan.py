@@ -251,9 +251,9 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
 def _figures(found: _Found, name: str, shape: Shape, *, is_paged: bool) -> list[partial[Any]]:
     """Give a choice under the plan that was followed; a .pdf has the day with it behind that."""
     from sunsched.plan.plan import Plan
-    from sunsched.show.charts.day import day_figure
+    from sunsched.show.charts.day import day_parts
 
     plan = found.choices[name]
     shown = plan if isinstance(plan, Plan) else plan.likely
-    day = partial(day_figure, shown.fit, shown, shape=shape)
-    return [partial(found.picture, name, shape), *([day] if is_paged else [])]
+    day = day_parts(shown.fit, shown, "pdf", shape) if is_paged else []
+    return [partial(found.picture, name, shape), *day]

@@ -18,7 +18,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     this_minute,
 )
-from sunsched.cli.shared.render_process import drawn_beside
+from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
 
@@ -54,6 +54,7 @@ def sheet(
     from sunsched.folder.store.write import write_whole
     from sunsched.saved.revisions import newest_revision, read_revision
     from sunsched.show.agenda import Sheet
+    from sunsched.show.layout import unusual_texts
     from sunsched.show.paper_size import Shape
 
     kind = kind_of(file, "FILE")
@@ -75,6 +76,11 @@ def sheet(
             made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
         write_whole(file, drawn(made))
     typer.echo(f"{file} written", err=True)
+    if kind in DRAWN_KINDS and (texts := unusual_texts(asked)):
+        from sunsched.show.drawing.lettering import lacking_text
+
+        if text := lacking_text(texts, kind):
+            typer.echo(text, err=True)
 
 
 def _refuse_paper(context: typer.Context, kind: str, paper: Paper) -> None:

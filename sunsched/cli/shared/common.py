@@ -249,7 +249,8 @@ def write_pictures(
 ) -> None:
     """Write figures with their stamp as the pages of a .pdf; a .png or .svg holds one."""
     from sunsched.folder.store.write import write_whole
-    from sunsched.show.drawing.figure import picture_bytes
+    from sunsched.show.drawing.figure import asked_texts, picture_bytes
+    from sunsched.show.drawing.lettering import lacking_text
     from sunsched.show.drawing.stamped import put_stamp
     from sunsched.show.stamp import told_by_file
 
@@ -264,6 +265,8 @@ def write_pictures(
         put_stamp(figure, day, stamp)
     write_whole(file, picture_bytes(made, kind, told_by_file(day, stamp)))
     typer.echo(f"{file} written", err=True)
+    if text := lacking_text(asked_texts(made), kind):
+        typer.echo(text, err=True)
 
 
 def this_minute() -> datetime:

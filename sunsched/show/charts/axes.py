@@ -15,8 +15,8 @@ from matplotlib.figure import Figure
 from sunsched.light.fit import HALF, DayFit, fit_checked
 from sunsched.light.windows import windows
 from sunsched.plan.plan import Plan
-from sunsched.show.charts.day import MEAL, ROLL_SHARE, STRIP_SHARE
-from sunsched.show.charts.shot import AREA, HALF_LINE, WINDOW
+from sunsched.show.charts.day_words import MEAL, ROLL_SHARE
+from sunsched.show.charts.shot import AREA, GROUND, HALF_LINE, NO_WINDOW, WINDOW
 from sunsched.show.charts.stress import draw_row
 from sunsched.show.charts.sun import draw_sky
 from sunsched.show.drawing.lettering import lettering
@@ -28,6 +28,7 @@ from sunsched.whatif.stress.stress import Stress
 _MINUTE = timedelta(minutes=1)
 SIZE_IN = (10.0, 5.0)  # width and height of a new figure
 MOST_TICKS = 12
+STRIP_SHARE = 0.62  # the strip's share of a row
 WINDOW_SHARE = 0.04  # height of a window under the light, which is 1 high
 
 
@@ -116,6 +117,9 @@ def draw_shot(
     axes = given_axes(axes)
     axis = _clocked(axes, fit)
     minutes = range(axis.first, axis.last + 1)
+    axes.axhspan(0.0, 1.0, label="lost", zorder=0.4, **GROUND)
+    ends = (axis.first, axis.last - axis.first)
+    axes.broken_barh([ends], (-2 * WINDOW_SHARE, WINDOW_SHARE), label="no window", **NO_WINDOW)
     axes.fill_between(minutes, own.fit[axis.first : axis.last + 1], label="light", **AREA)
     axes.axhline(HALF, label="half light", **HALF_LINE)
     (found,) = windows(replace(fit, shots={shot_id: own}))

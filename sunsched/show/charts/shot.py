@@ -28,7 +28,9 @@ from sunsched.show.drawing.figure import (
 from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, wrapped_words
 from sunsched.show.drawing.strips import (
+    DARK,
     LAST,
+    LIGHT,
     ROLL,
     Doing,
     Piece,
@@ -55,8 +57,11 @@ from sunsched.show.layout import bearing_text, bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.sky.track import FloatArray
 
-AREA: Style = {"facecolor": "0.78", "edgecolor": "black", "linewidth": 0.9}
-WINDOW: Style = {"facecolor": "0.2", "edgecolor": "black", "linewidth": 0.5}
+# Light is light, as in strips: white up to what is kept, dark over what is lost.
+GROUND: Style = {"facecolor": "0.80", "edgecolor": "0.3", "linewidth": 0.4}
+AREA: Style = {"facecolor": LIGHT, "edgecolor": "black", "linewidth": 0.9}
+NO_WINDOW: Style = {"facecolor": DARK, "edgecolor": "0.3", "linewidth": 0.4}
+WINDOW: Style = {"facecolor": LIGHT, "edgecolor": "black", "linewidth": 0.9}
 HALF_LINE: Style = {"color": "0.2", "linewidth": 0.8, "linestyle": (0, (3, 2))}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}
 HOURS: Style = {"color": "0.25", "linewidth": 0.7}
@@ -190,6 +195,7 @@ def _flags(
 def _key(planned: PlannedShot | None, pieces: Sequence[Piece]) -> list[KeyEntry]:
     entries = [
         KeyEntry(label="light, 0 to 100%", box=AREA),
+        KeyEntry(label="lost", box=GROUND),
         KeyEntry(label="50%", line=HALF_LINE),
         KeyEntry(label="window: its sun is right", box=WINDOW, share=0.6),
         KeyEntry(label="call and wrap", line=HOURS),
@@ -207,9 +213,10 @@ def _draw_curve(
     minutes = corners(values, axis)
     top = [(minute, foot - high * values[minute]) for minute in minutes]
     outline = [(axis.first, foot), *top, (axis.last, foot)]
+    box = ((axis.first, foot - high), axis.last - axis.first, high)
+    stage.add_artist(Rectangle(*box, zorder=0.4, label=f"ground {label}", **GROUND))
     stage.add_artist(Polygon(outline, zorder=2, label=label, clip_on=False, **AREA))
-    frame: Style = {"facecolor": "none", "edgecolor": "0.3", "linewidth": 0.4, "zorder": 2.6}
-    stage.add_artist(Rectangle((axis.first, foot - high), axis.last - axis.first, high, **frame))
+    stage.add_artist(Rectangle(*box, zorder=2.6, **GROUND | {"facecolor": "none"}))
 
 
 def _draw_place(
@@ -229,6 +236,9 @@ def _draw_place(
 
 
 def _draw_windows(stage: Stage, axis: TimeAxis, found: ShotWindows, middle: float) -> None:
+    low, wide = middle - WINDOWS_IN / 4, axis.last - axis.first
+    bar = Rectangle((axis.first, low), wide, WINDOWS_IN / 2, label="no window", **NO_WINDOW)
+    stage.add_artist(bar)
     for span in found.spans:
         start, end = minutes_of(axis.fit, span.start), minutes_of(axis.fit, span.end)
         corner, high = (start, middle - WINDOWS_IN / 4), WINDOWS_IN / 2

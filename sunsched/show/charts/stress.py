@@ -30,7 +30,7 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrapped_words,
 )
-from sunsched.show.drawing.strips import ROLL, draw_strip, shade_key
+from sunsched.show.drawing.strips import ROLL, casing, draw_strip, shade_key
 from sunsched.show.drawing.timeline import (
     Flag,
     TimeAxis,
@@ -193,7 +193,9 @@ def draw_row(axes: Axes, axis: TimeAxis, row: ShotStress, middle: float, high: f
     if not len(starts):
         return
     early, half, late = np.quantile(starts, (TENTH, 0.5, 1.0 - TENTH)).tolist()
-    axes.plot([early, late], [middle, middle], label=f"starts {shot_id}", zorder=5, **STARTS)
+    around = STARTS | casing(STARTS)
+    axes.plot([early, late], [middle] * 2, label=f"casing {shot_id}", zorder=4.9, **around)
+    axes.plot([early, late], [middle] * 2, label=f"starts {shot_id}", zorder=5, **STARTS)
     axes.plot([half], [middle], label=f"median {shot_id}", zorder=6, **MEDIAN)
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import io
 import re
+import warnings
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -22,10 +23,11 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.text import Text
 from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
-from sunsched.show.drawing.lettering import FAINT, FONT, Words, lettering, wrapped_words
+from sunsched.show.drawing.lettering import FAINT, FONT, Words, as_text, lettering, wrapped_words
 from sunsched.show.paper_size import Paper
 
 Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
@@ -51,7 +53,11 @@ _SVG_WASTE = (
     (re.compile(rb'(<text [^>]*?) transform="rotate\(-0 [^">]*\)">'), rb"\1>"),
     (re.compile(rb">\s*\n\s*<"), b"><"),
     (re.compile(rb"\s*\n\s*"), b" "),
+    # No text names a family of its own, which would win over the list of the whole picture.
+    (re.compile(rb"font-family: '[^']*'; "), b""),
 )
+# Ours first, as the picture is measured in it; what it lacks comes from a font of the device.
+FONTS = b"DejaVu Sans, Verdana, Noto Sans, system-ui, sans-serif"
 
 
 @contextmanager
@@ -112,8 +118,9 @@ def picture_bytes(
             FigureCanvasSVG(figures[0])
             said = {"Title": title} | dict.fromkeys(("Creator", "Format", "Type"))
             said |= {"Date": made, "Description": _told_text(about, warning)}
-            figures[0].savefig(target, format=kind, metadata=said)
-            return _without_waste(target.getvalue())
+            with _in_a_font_of_the_device(figures[0]):
+                figures[0].savefig(target, format=kind, metadata=said)
+            return _for_devices(target.getvalue())
         else:
             from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
@@ -133,10 +140,11 @@ def _told_text(about: str | None, warning: str | None) -> str | None:
     return "; ".join(filter(None, (warning, about))) or None
 
 
-def _without_waste(svg: bytes) -> bytes:
+def _for_devices(svg: bytes) -> bytes:
+    """Take out what does nothing, and name the fonts once for all texts."""
     for waste, rest in _SVG_WASTE:
         svg = waste.sub(rest, svg)
-    return svg
+    return svg.replace(b"<svg ", b'<svg font-family="' + FONTS + b'" ', 1)
 
 
 def heading(day: Day, setting: Paper, subject: str = "") -> list[Words]:
@@ -162,11 +170,15 @@ def write_lines(figure: Figure, left_in: float, top_in: float, lines: Sequence[W
 def write(
     figure: Figure, x_in: float, y_in: float, words: Words, *, align: str = "left", **more: Any
 ) -> None:
-    """Put one line on the page, its middle at this height."""
+    """Put one line on the page, its middle at this height.
+
+    A text with signs that the font lacks is labelled with what was asked for.
+    """
+    asked, drawn = as_text(words.text), lettering(words.text)
     figure.text(
         x_in,
         figure.get_figheight() - y_in,
-        lettering(words.text),
+        drawn,
         transform=figure.dpi_scale_trans,
         fontsize=words.size_pt,
         fontweight="bold" if words.bold else "normal",
@@ -174,8 +186,32 @@ def write(
         ha=align,
         va="center",
         parse_math=False,
+        label="" if asked == drawn else asked,
         **more,
     )
+
+
+def asked_texts(figures: Sequence[Figure]) -> list[str]:
+    """Give the texts of pictures whose signs the font lacks, as they were asked for."""
+    texts = (text for figure in figures for text in figure.findobj(Text))
+    return [str(text.get_label()) for text in texts if text.get_label()]
+
+
+@contextmanager
+def _in_a_font_of_the_device(figure: Figure) -> Iterator[None]:
+    """Let texts say what was asked for, also where our font lacks a sign of it."""
+    replaced = [text for text in figure.findobj(Text) if text.get_label()]
+    drawn = [text.get_text() for text in replaced]
+    for text in replaced:
+        text.set_text(text.get_label())
+    try:
+        with warnings.catch_warnings():
+            # Nothing is drawn with our font here; the file names fonts for the reader's device.
+            warnings.filterwarnings("ignore", "Glyph .* missing from font", UserWarning)
+            yield
+    finally:
+        for text, before in zip(replaced, drawn, strict=True):
+            text.set_text(before)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -16,6 +17,9 @@ LACKING = "□"  # stands for a sign that the font does not have
 LINE = 1.3  # height of a line of text, in sizes of its letters
 POINT_IN = 1.0 / 72.0
 SLACK = 1.03  # letters on a screen come out up to this much wider than their outlines
+
+_MOST_NAMED = 12  # signs that a warning shows
+_JOINERS = "\u200c\u200d"
 
 INK, FAINT = "black", "0.28"
 
@@ -36,26 +40,67 @@ class Words:
 
 
 @lru_cache(4096)
+def as_text(text: str) -> str:
+    """Give a text on one line as letters that a device has a font for, or finds none.
+
+    Signs that steer what stands beside them are taken out; joiners stay, as words need them.
+    """
+    kept = []
+    for sign in plain(text):
+        kind = unicodedata.category(sign)
+        if kind == "Cf" and sign not in _JOINERS:
+            continue
+        # Halves of signs, and the two places that Unicode keeps free, stand in no file of text.
+        kept.append(LACKING if kind == "Cs" or ord(sign) & 0xFFFE == 0xFFFE else sign)
+    return "".join(kept)
+
+
+@lru_cache(4096)
 def lettering(text: str) -> str:
     """Give a text on one line in signs that the font has; a mark stands for each it lacks."""
     signs = _signs()
-    kept = []
-    for sign in plain(text):
-        if unicodedata.category(sign) == "Cf" or "\ufe00" <= sign <= "\ufe0f":
-            continue  # signs without ink: joiners, direction marks, variants
-        kept.append(sign if ord(sign) in signs else LACKING)
-    return "".join(kept)
+    return "".join(
+        sign if ord(sign) in signs else LACKING for sign in as_text(text) if not _is_inkless(sign)
+    )
+
+
+def lacking(texts: Iterable[str]) -> list[str]:
+    """Give the signs that the font lacks, each once, in the order in which they come."""
+    signs = _signs()
+    found = (
+        sign
+        for text in texts
+        for sign in as_text(text)
+        if ord(sign) not in signs and not _is_inkless(sign)
+    )
+    return list(dict.fromkeys(found))
+
+
+def lacking_text(texts: Iterable[str], kind: str) -> str:
+    """Say which signs the font lacks, and what a file of this kind does; "" for none."""
+    signs = lacking(texts)
+    if not signs:
+        return ""
+    scripts = dict.fromkeys(unicodedata.name(sign, "UNNAMED").split()[0] for sign in signs)
+    shown = "".join(signs[:_MOST_NAMED]) + ("…" if len(signs) > _MOST_NAMED else "")
+    number = "1 sign" if len(signs) == 1 else f"{len(signs)} signs"
+    does = (
+        f"{LACKING} stands for each\n  hint: an .svg and the phone page (.html) keep them as text"
+    )
+    if kind in ("svg", "html"):
+        does = "they are kept as text, for a font of the device that shows it"
+    return f"the font of pictures lacks {number} ({', '.join(scripts)}): {shown}; {does}"
 
 
 def width_in(text: str, size_pt: float, *, bold: bool = False) -> float:
     """Measure a text on one line, sign by sign; joined letters may come out a little narrower."""
-    wide = sum(_width_of_one_pt(sign, bold) for sign in lettering(text))
+    wide = sum(_width_of_one_pt(sign, bold) for sign in as_text(text) if not _is_inkless(sign))
     return SLACK * size_pt * wide
 
 
 def cut(text: str, room_in: float, size_pt: float, *, bold: bool = False) -> str:
     """Give as much of a text as fits, with `…` where something is missing."""
-    text = lettering(text)
+    text = as_text(text)
     if width_in(text, size_pt, bold=bold) <= room_in:
         return text
     fits, too_long = 0, len(text)
@@ -73,7 +118,7 @@ def wrap(
 ) -> list[str]:
     """Break a text into lines that fit; words too long for a line are broken too."""
     wrapped: list[str] = []
-    rest = " ".join(lettering(text).split())
+    rest = " ".join(as_text(text).split())
     while rest:
         if lines is not None and len(wrapped) == lines - 1:
             return [*wrapped, cut(rest, room_in, size_pt, bold=bold)]
@@ -103,6 +148,11 @@ def wrapped_words(
     ]
 
 
+def _is_inkless(sign: str) -> bool:
+    """Tell a joiner or a mark of a variant, which leaves nothing on paper."""
+    return sign in _JOINERS or "\ufe00" <= sign <= "\ufe0f"
+
+
 @cache
 def _signs() -> frozenset[int]:
     """Give the code points that both weights of the font have."""
@@ -115,7 +165,12 @@ def _signs() -> frozenset[int]:
 
 @cache
 def _width_of_one_pt(sign: str, bold: bool) -> float:
-    """Measure a sign in inches for each point of its size, at 100 pt, where no grid rounds."""
+    """Measure a sign in inches for each point of its size, at 100 pt, where no grid rounds.
+
+    One that the font lacks is as wide as its mark, or as the square that most such signs fill.
+    """
+    if ord(sign) not in _signs():
+        return max(POINT_IN, _width_of_one_pt(LACKING, bold))
     font = FontProperties(family=FONT, weight="bold" if bold else "normal", size=100)
     # Between two bars, because a space alone measures nothing.
     pair, alone = (

@@ -11,12 +11,12 @@ from matplotlib.patches import Rectangle
 from sunsched.day.model import Day
 from sunsched.show.drawing.figure import house_style, write
 from sunsched.show.drawing.lettering import FAINT, LINE, POINT_IN, Words, cut, width_in, wrap
-from sunsched.show.paper_size import PHONE_WIDTH_IN
+from sunsched.show.paper_size import PHONE_WIDTH_IN, Shape, paper
 from sunsched.show.stamp import Stamp, behind_text, stamp_text
 
 BAR_IN = (0.0, 0.36)  # where the bar stands on a sheet, from its upper edge
 BAR_PT, BAR_SMALL_PT = 12.0, 9.0
-LINE_PT = 7.5
+LINE_PT, PHONE_LINE_PT = 7.5, paper(Shape.PHONE).small_pt
 SIDE_IN = {True: 0.1, False: 0.4}  # beside the words of a phone's picture, and of a sheet
 FOOT_IN = 0.22  # of a sheet's line from the lower edge
 
@@ -40,8 +40,8 @@ def put_stamp(figure: Figure, day: Day, stamp: Stamp, *, has_foot: bool = False)
                 middle = figure.get_figheight() - FOOT_IN
                 write(figure, side, middle, Words(text=text, size_pt=LINE_PT, color=FAINT))
             return
-        lines = wrap(stamp_text(day, stamp), wide - 2 * side, LINE_PT)
-        line_in = LINE * LINE_PT * POINT_IN
+        lines = wrap(stamp_text(day, stamp), wide - 2 * side, PHONE_LINE_PT)
+        line_in = LINE * PHONE_LINE_PT * POINT_IN
         told = wrap(behind_text(stamp), wide - 2 * side, BAR_PT, bold=True)
         bar_in = LINE * BAR_PT * POINT_IN * len(told) + 0.1 if told else 0.0
         _grow(figure, bar_in + line_in * len(lines) + 0.04)
@@ -49,7 +49,7 @@ def put_stamp(figure: Figure, day: Day, stamp: Stamp, *, has_foot: bool = False)
             _put_bar(figure, behind_text(stamp), 0.0, bar_in, side)
         for number, text in enumerate(lines):
             middle = bar_in + 0.04 + line_in * (number + 0.5)
-            write(figure, side, middle, Words(text=text, size_pt=LINE_PT, color=FAINT))
+            write(figure, side, middle, Words(text=text, size_pt=PHONE_LINE_PT, color=FAINT))
 
 
 def _put_bar(figure: Figure, text: str, top_in: float, bottom_in: float, side_in: float) -> None:

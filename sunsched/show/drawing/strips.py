@@ -1,8 +1,12 @@
-"""A shot's strip through the day: its light in greys, and what the crew does for it over them."""
+"""A shot's strip through the day: its light in greys, and what the crew does for it over them.
+
+Grey means the same in every picture of the project: the lighter, the better. White is all the light
+or a price of nothing, dark is none or the dearest; shade, night and what is shut are dark too.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -13,7 +17,7 @@ from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
 from sunsched.light.angles import TAIL
-from sunsched.light.fit import BoolArray, DayFit
+from sunsched.light.fit import HALF, BoolArray, DayFit
 from sunsched.plan.outlook import Prospect
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, moved_at, ready_at, state_of
@@ -23,10 +27,18 @@ from sunsched.show.drawing.timeline import TimeAxis, minutes_of
 from sunsched.sky.track import FloatArray
 
 # Lowest light of each shade and its grey, dark first. What is left far past a give is none, and
-# from one half on a shot keeps its light.
-SHADES = ((0.0, "0.6"), (TAIL, "0.71"), (0.5, "0.83"), (0.75, "0.92"), (0.95, "1.0"))
+# from one half on a shot keeps its light. Neighbours have 1.6 times each other's contrast, as WCAG
+# 2.2 counts it, and the ends 6.5 times, so that glare and a poor copy leave them apart.
+SHADES = ((0.0, "0.365"), (TAIL, "0.49"), (HALF, "0.635"), (0.75, "0.80"), (0.95, "1.0"))
 SHADE_LABELS = ("none", "some", "from 50%", "from 75%", "from 95%")
+DARK, LIGHT = SHADES[0][1], SHADES[-1][1]
+FRAME: Style = {"facecolor": "none", "edgecolor": "0.3", "linewidth": 0.4}
+# The third sign beside the greys: a line around all that keeps at least half.
+HALF_EDGE: Style = {"facecolor": "none", "edgecolor": "black", "linewidth": 0.9}
+LOW_SHARE = 0.36  # height of a strip, as a share, where its spot is shut or its cast away
 
+# What stands over greys of any depth has a white casing or is white itself.
+CASING_PT = 1.0
 ROLL: Style = {"facecolor": "none", "edgecolor": DARK_BLUE, "linewidth": 1.5}
 # A made roll is filled; one that goes on is filled in part, by a hatch.
 MADE: Style = {"facecolor": DARK_BLUE, "edgecolor": DARK_BLUE, "linewidth": 1.5}
@@ -38,23 +50,29 @@ RUNNING: Style = {
 }
 ROLLS = {State.MADE: MADE, State.RUNNING: RUNNING, State.COMING: ROLL}
 BUILD: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.5, "hatch": "//////"}
-MOVE: Style = {"facecolor": "0.1", "edgecolor": "black", "linewidth": 0.5}
+MOVE: Style = {"facecolor": "black", "edgecolor": "white", "linewidth": 0.8}
 WAIT: Style = {"color": "black", "linewidth": 1.4, "linestyle": (0, (1.0, 1.2))}
 LAST: Style = {
     "color": "black",
     "linestyle": "",
     "marker": 4,  # a triangle whose tip, on the left, stands at the last start
-    "markersize": 4.5,
+    "markersize": 6.0,
     "markerfacecolor": "black",
+    "markeredgecolor": "white",
+    "markeredgewidth": 0.7,
 }
-# Of the roll starts on the average day: from the tenth to the last tenth.
-LIKELY: Style = {
+# A roll that keeps less than half its light.
+BELOW_HALF: Style = {
     "color": "black",
-    "linewidth": 1.1,
-    "marker": "|",
-    "markersize": 5.0,
-    "markeredgewidth": 1.1,
+    "linestyle": "",
+    "marker": "X",
+    "markersize": 6.0,
+    "markerfacecolor": "black",
+    "markeredgecolor": "white",
+    "markeredgewidth": 0.6,
 }
+# Of the roll starts on the average day: from the tenth to the last tenth, in a lane of its own.
+LIKELY: Style = {"facecolor": "black", "edgecolor": "black", "linewidth": 0.5}
 BUILD_SHARE, MOVE_SHARE = 0.6, 0.3  # shares of the strip's height
 
 
@@ -108,20 +126,53 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
 
 
 def draw_strip(
-    axes: Axes, axis: TimeAxis, light: FloatArray, middle: float, high: float, label: str
+    axes: Axes,
+    axis: TimeAxis,
+    light: FloatArray,
+    middle: float,
+    high: float,
+    label: str,
+    there: BoolArray | None = None,
 ) -> None:
-    """Draw a strip of grey, each shade over the next darker one, so that no seam shows."""
-    low, high = middle - high / 2, middle + high / 2
-    boxes, greys = [[(axis.first, low), (axis.last, high)]], [SHADES[0][1]]
+    """Draw a strip of grey, each shade over the next darker one, so that no seam shows.
+
+    Parameters
+    ----------
+    there : the minutes at which spot and cast are there, (minutes,); the strip is low elsewhere
+    """
+    ground: list[tuple[int, int, float]] = [(axis.first, axis.last, high)]
+    if there is not None:
+        ground = [(first, last, high) for first, last in runs(there, axis)]
+        ground += [(first, last, high * LOW_SHARE) for first, last in runs(~there, axis)]
+    boxes = [(SHADES[0][1], *one) for one in ground]
     for least, grey in SHADES[1:]:
-        for start, end in runs(light >= least, axis):
-            boxes.append([(start, low), (end, high)])
-            greys.append(grey)
-    corners = [[(x, y), (x, v), (u, v), (u, y)] for (x, y), (u, v) in boxes]
-    strip = PolyCollection(corners, facecolors=greys, linewidths=0.0, zorder=1.0, label=label)
+        boxes += [(grey, *one) for one in _within(runs(light >= least, axis), ground)]
+    shapes = [_box(middle, *one) for _, *one in boxes]
+    greys = [grey for grey, *_ in boxes]
+    strip = PolyCollection(shapes, facecolors=greys, linewidths=0.0, zorder=1.0, label=label)
     axes.add_collection(strip, autolim=False)
-    frame: Style = {"linewidth": 0.4, "edgecolor": "0.3", "zorder": 1.2, "facecolor": "none"}
-    axes.add_artist(Rectangle((axis.first, low), axis.last - axis.first, high - low, **frame))
+    good = [_box(middle, *one) for one in _within(runs(light >= HALF, axis), ground)]
+    frame = [_box(middle, *one) for one in ground]
+    for shapes, look, name in (
+        (frame, FRAME | {"zorder": 1.2}, f"frame {label}"),
+        (good, HALF_EDGE | {"zorder": 1.3}, f"half {label}"),
+    ):
+        axes.add_collection(PolyCollection(shapes, label=name, **look), autolim=False)
+
+
+def _within(
+    stretches: Iterable[tuple[int, int]], ground: Sequence[tuple[int, int, float]]
+) -> Iterator[tuple[int, int, float]]:
+    """Cut stretches to those of a strip, each of which has a height."""
+    for start, end in stretches:
+        for first, last, high in ground:
+            if max(start, first) < min(end, last):
+                yield max(start, first), min(end, last), high
+
+
+def _box(middle: float, first: float, last: float, high: float) -> list[tuple[float, float]]:
+    low, up = middle - high / 2, middle + high / 2
+    return [(first, low), (first, up), (last, up), (last, low)]
 
 
 def draw_piece(
@@ -131,26 +182,37 @@ def draw_piece(
     start, end = minutes_of(fit, piece.start), minutes_of(fit, piece.end)
     label = f"{piece.doing} {piece.shot_id}"
     if piece.doing is Doing.WAIT:
-        axes.plot([start, end], [middle, middle], label=label, zorder=3, **WAIT)
+        for name, look in ((f"casing {label}", casing(WAIT)), (label, WAIT)):
+            axes.plot([start, end], [middle, middle], label=name, zorder=3, **look)
         return
     style, share = {
         Doing.MOVE: (MOVE, MOVE_SHARE),
         Doing.BUILD: (BUILD, BUILD_SHARE),
         Doing.ROLL: (ROLLS[piece.state], roll_share),
     }[piece.doing]
-    corner = (start, middle - high * share / 2)
-    zorder = 5 if piece.doing is Doing.ROLL else 4
-    axes.add_artist(
-        Rectangle(corner, end - start, high * share, label=label, zorder=zorder, **style)
-    )
+    corner, tall = (start, middle - high * share / 2), high * share
+    zorder = 5.0 if piece.doing is Doing.ROLL else 4.0
+    if piece.doing is Doing.ROLL:
+        around = ROLL | {"edgecolor": "white", "linewidth": ROLL["linewidth"] + 2 * CASING_PT}
+        name = f"casing {label}"
+        axes.add_artist(
+            Rectangle(corner, end - start, tall, label=name, zorder=zorder - 0.1, **around)
+        )
+    axes.add_artist(Rectangle(corner, end - start, tall, label=label, zorder=zorder, **style))
 
 
-def draw_likely(axes: Axes, fit: DayFit, prospect: Prospect, at: float) -> None:
-    """Draw when a roll is likely to start, as a line with ends."""
+def casing(look: Style) -> Style:
+    """Give the white line that stands around a line over greys."""
+    return {"color": "white", "linewidth": look["linewidth"] + 2 * CASING_PT}
+
+
+def draw_likely(axes: Axes, fit: DayFit, prospect: Prospect, at: float, high: float) -> None:
+    """Draw when a roll is likely to start, as a band of this height."""
     if prospect.rolls is None:
         return
-    minutes = [minutes_of(fit, when) for when in (prospect.rolls.start, prospect.rolls.end)]
-    axes.plot(minutes, [at, at], zorder=6, label=f"likely {prospect.shot_id}", **LIKELY)
+    first, last = (minutes_of(fit, one) for one in (prospect.rolls.start, prospect.rolls.end))
+    corner, label = (first, at - high / 2), f"likely {prospect.shot_id}"
+    axes.add_artist(Rectangle(corner, last - first, high, label=label, zorder=6, **LIKELY))
 
 
 def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:
@@ -174,13 +236,12 @@ def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:
 
 
 def shade_key() -> list[KeyEntry]:
-    """Explain the greys of a strip."""
-    frame: Style = {"edgecolor": "0.3", "linewidth": 0.4}
+    """Explain the greys of a strip, and the line around those of at least one half."""
     return [
-        KeyEntry(label="light kept at each minute:"),
+        KeyEntry(label="light kept at each minute, the lighter the better:"),
         *(
-            KeyEntry(label=label, box={"facecolor": grey, **frame})
-            for label, (_, grey) in zip(SHADE_LABELS, SHADES, strict=True)
+            KeyEntry(label=label, box=(HALF_EDGE if least >= HALF else FRAME) | {"facecolor": grey})
+            for label, (least, grey) in zip(SHADE_LABELS, SHADES, strict=True)
         ),
     ]
 

@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.transforms import Affine2D
 
-from sunsched.light.fit import DayFit
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.show.drawing.figure import Stage, Style, add_axes, write
 from sunsched.show.drawing.lettering import FAINT, LINE, POINT_IN, Words, width_in
 from sunsched.sky.events import CIVIL_DEG
@@ -25,6 +25,7 @@ from sunsched.sky.track import FloatArray
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
 TOLERANCE = 0.004  # how far a drawn curve may be off, so that it needs few corners: 0.2 mm on paper
+BEFORE_CALL, AFTER_WRAP = timedelta(hours=1), timedelta(minutes=30)
 _APART_IN = 0.06  # between two letterings on one line
 
 
@@ -91,6 +92,28 @@ def time_axis(fit: DayFit, left_in: float, wide_in: float) -> TimeAxis:
         fit=fit,
         first=max(0, first),
         last=min(len(fit.track) - 1, last),
+        left_in=left_in,
+        wide_in=wide_in,
+    )
+
+
+def reaching(fit: DayFit) -> DayFit:
+    """Give a fit whose track has the whole of `work_axis`; minutes are those of its own track."""
+    hours = fit.day.hours
+    call, hard_wrap = hours.crew_call - BEFORE_CALL, hours.hard_wrap + AFTER_WRAP
+    if minutes_of(fit, call) >= 0 and minutes_of(fit, hard_wrap) <= len(fit.track) - 1:
+        return fit
+    longer = replace(fit.day, hours=replace(hours, crew_call=call, hard_wrap=hard_wrap))
+    return replace(fit_checked(longer), day=fit.day)
+
+
+def work_axis(fit: DayFit, left_in: float, wide_in: float) -> TimeAxis:
+    """Show from an hour before the call to half an hour past the hard wrap."""
+    hours = fit.day.hours
+    return TimeAxis(
+        fit=fit,
+        first=max(0, fit.minute_of(hours.crew_call - BEFORE_CALL)),
+        last=min(len(fit.track) - 1, fit.minute_of(hours.hard_wrap + AFTER_WRAP)),
         left_in=left_in,
         wide_in=wide_in,
     )

@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from sunsched.errors import WriteRefused
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
-from sunsched.show.charts.day import day_figure
+from sunsched.show.charts.day import day_figure, day_pages
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
 from sunsched.show.drawing.lettering import FAINT, Words, cut, width_in, wrapped_words
 from sunsched.show.drawing.stamped import put_stamp
@@ -58,7 +58,11 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
             _table_page(sheet, setting, columns, blocks, is_first=number == 0)
             for number, blocks in enumerate(shared)
         ]
-        pages.append(day_figure(sheet.plan.fit, sheet.plan, shape=sheet.paper))
+        fit, plan = sheet.plan.fit, sheet.plan
+        pages += [
+            day_figure(fit, plan, shape=sheet.paper, rows=rows)
+            for rows in day_pages(fit, plan, shape=sheet.paper)
+        ]
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
             put_stamp(page, sheet.plan.day, sheet.stamp, has_foot=True)

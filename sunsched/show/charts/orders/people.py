@@ -14,7 +14,7 @@ from sunsched.day.model import Span
 from sunsched.plan.crew import crew_figures
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import ready_at
-from sunsched.show.charts.day import MEAL
+from sunsched.show.charts.day_words import MEAL
 from sunsched.show.drawing.figure import (
     DARK_BLUE,
     RULE,

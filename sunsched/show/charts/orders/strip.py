@@ -8,7 +8,7 @@ from matplotlib.patches import Rectangle
 
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, state_of
-from sunsched.show.charts.day import MEAL
+from sunsched.show.charts.day_words import MEAL
 from sunsched.show.drawing.figure import Stage
 from sunsched.show.drawing.key import KeyEntry
 from sunsched.show.drawing.strips import (

@@ -35,18 +35,19 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrapped_words,
 )
+from sunsched.show.drawing.strips import DARK
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import FIGURED, cell_text
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 
-# Highest share of all weights of each shade and its grey; dark is expensive. Figures stand in the
-# cells, so that nothing is told by its shade alone.
+# Highest share of all weights of each shade and its grey: the lighter the better, as everywhere.
+# Figures stand in the cells, so that nothing is told by its shade alone.
 SHADES = ((0.0005, "1.0"), (0.01, "0.93"), (0.03, "0.85"), (0.06, "0.76"), (9.0, "0.66"))
 SHADE_LABELS = ("nothing", "up to 1%", "up to 3%", "up to 6%", "more")
 FRAME: Style = {"edgecolor": "0.45", "linewidth": 0.4}
 WORSE: Style = {"facecolor": "0.5", **FRAME}
-SHUT: Style = {"facecolor": "white", "hatch": "//////", "edgecolor": "0.6", "linewidth": 0.4}
+SHUT: Style = {"facecolor": DARK, "hatch": "//////", "edgecolor": "0.8", "linewidth": 0.4}
 PLAN: Style = {"color": DARK_BLUE, "linewidth": 2.6, "solid_capstyle": "butt"}
 LEAST_ROW_IN, MOST_ROW_IN = 0.13, 0.34
 PHONE_ROW_IN = 0.22
@@ -129,8 +130,13 @@ def _draw_block(
     for number, row in enumerate(found.rows):
         shot = day.shot(row.shot_id)
         middle_in = top + clock_in + (number + 0.5) * row_in
-        text = cut(f"{shot.id}  {shot.description}", names - 0.08, small)
-        write(figure, setting.margin_in, middle_in, Words(text=text, size_pt=small))
+        # Two texts, so that one which runs from right to left does not pull the other over.
+        used = min(width_in(shot.id, small) + 0.08, names - 0.08)
+        name, what = cut(shot.id, used, small), cut(shot.description, names - used - 0.08, small)
+        write(figure, setting.margin_in, middle_in, Words(text=name, size_pt=small))
+        if used < names - 0.3:
+            words = Words(text=what, size_pt=small)
+            write(figure, setting.margin_in + used, middle_in, words)
         for place in range(first, last):
             draw_cell(axes, row.cells[place], number, place, found.points, row.shot_id)
             if row.cells[place].known in FIGURED:
