@@ -1,4 +1,4 @@
-"""The printed pages: the order as a table for a clipboard, the day's picture behind it."""
+"""The printed pages: the order as a table for a clipboard, its pictures behind it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from sunsched.errors import WriteRefused
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure, day_pages
+from sunsched.show.charts.orders.people import people_figure
 from sunsched.show.drawing.figure import heading, house_style, new_figure, write, write_lines
 from sunsched.show.drawing.lettering import FAINT, Words, cut, width_in, wrapped_words
 from sunsched.show.drawing.stamped import put_stamp
@@ -41,7 +42,7 @@ SPACINGS = (
 
 
 def paper_figures(sheet: Sheet) -> list[Figure]:
-    """Give the printed pages: the table on as few as it can be read on, then the picture.
+    """Give the printed pages: the table on as few as it can be read on, then the pictures.
 
     Raises
     ------
@@ -63,6 +64,8 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
             day_figure(fit, plan, shape=sheet.paper, rows=rows)
             for rows in day_pages(fit, plan, shape=sheet.paper)
         ]
+        if any(one.shot.cast for one in plan.shots):
+            pages.append(people_figure(plan, shape=sheet.paper))
         for number, page in enumerate(pages, start=1):
             write_foot(page, setting, issued(sheet), f"page {number} of {len(pages)}")
             put_stamp(page, sheet.plan.day, sheet.stamp, has_foot=True)
