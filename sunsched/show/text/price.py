@@ -99,7 +99,7 @@ def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
         head = f"alternative {place + 1}: {lost}, light kept {light}, wrap {wrap}"
         lines += wrapped(head if one.is_proven else f"{head}; {UNPROVEN}", width)
         lines += wrapped(f"  {differs}", width)
-        lines += wrapped(f"  {' '.join(order_ids(one.plan))}", width, indent=4)
+        lines += wrapped(f"  {', '.join(order_ids(one.plan))}", width, indent=4)
     return "\n".join(lines) if lines else NO_OTHER
 
 

@@ -97,7 +97,7 @@ def _choice_rows(day: Day, past: Past, choices: list[Choice]) -> Iterator[tuple[
 
 
 def _turned(choice: Choice) -> str:
-    return f"{choice.turned}, −{choice.turned_points}" if choice.turned else "0"
+    return f"{choice.turned}, −{choice.turned_points} points" if choice.turned else "0"
 
 
 def _left_out(choice: Choice) -> str:

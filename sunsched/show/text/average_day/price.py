@@ -115,7 +115,7 @@ def side_rows(day: Day, found: AveragePrice) -> Iterator[tuple[str, str, str]]:
 
 def order_text(side: Expected) -> str:
     """Give the ids of an order, without the shots that nobody counts on."""
-    return " ".join(one.shot.id for one in side.chances if one.made >= HARDLY)
+    return ", ".join(one.shot.id for one in side.chances if one.made >= HARDLY)
 
 
 def rules_text(found: Rules, width: int = WIDTH) -> str:

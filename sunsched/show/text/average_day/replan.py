@@ -99,7 +99,7 @@ def _choice_rows(
 
 
 def _turned(choice: AverageChoice) -> str:
-    return f"{choice.turned}, −{choice.turned_points}" if choice.turned else "0"
+    return f"{choice.turned}, −{choice.turned_points} points" if choice.turned else "0"
 
 
 def _left_out(choice: AverageChoice) -> str:
