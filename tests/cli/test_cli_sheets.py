@@ -148,13 +148,14 @@ def test_pictures_of_one_spot_or_shot_are_as_wide_as_a_phone(words, run, tmp_pat
 
 
 def test_one_picture_holds_one_spot_or_shot(run, tmp_path):
-    """A `.png` of all is refused with the option that helps; a `.pdf` has a page of A4 for each."""
-    for command, option in (("sun", "--spot"), ("windows", "--shot")):
-        code, out, err = run(command, DATA / "ferry-light", "--picture", tmp_path / "all.png")
-        assert (code, out) == (2, "")
-        assert option in err
+    """A `.png` of all spots is refused with the option that helps; a `.pdf` has a page for each."""
+    code, out, err = run("sun", DATA / "ferry-light", "--picture", tmp_path / "all.png")
+    assert (code, out) == (2, "")
+    assert "--spot" in err
+    for command, pages in (("sun", 2), ("windows", 13)):  # all shots on one, then twelve
         assert run(command, DATA / "ferry-light", "--picture", tmp_path / "all.pdf")[0] == 0
         boxes = re.findall(MEDIA_BOX, (tmp_path / "all.pdf").read_bytes())
+        assert len(boxes) == pages
         assert {tuple(sorted(round(float(edge)) for edge in box)) for box in boxes} == {A4_PT}
     assert [path.name for path in tmp_path.iterdir()] == ["all.pdf"]
 

@@ -109,9 +109,10 @@ def test_pictures_say_whether_their_plan_is_saved(run, day, tmp_path):
     assert "event 2: 07:30 1 done" in choice
     assert "OUT OF DATE" not in choice
     assert "revision 3, made" in said(*replan, "--take", "best")
-    sun = said("sun", day)
-    assert ">made 20" in sun
-    assert "saved" not in sun
+    assert "revision 3, made" in said("sun", day)
+    skyline = said("skyline", day)
+    assert ">made 20" in skyline
+    assert "saved" not in skyline
 
 
 def test_handouts_say_what_they_are(run, day, tmp_path):

@@ -237,6 +237,7 @@ def test_comparison_has_the_figures_of_its_record(compared):
     """Each shot's light and lost points, and the totals, are those that `--json` prints."""
     shots, counted, _ = comparison_handout(compared, stamp=STAMP).sections
     record = printed(comparison_record(compared))
+    assert comparison_handout(compared, stamp=STAMP).head[0] == record["headline"]
     rows = {row[0]: row for row in shots.cells if row[0]}
     ours, theirs = (
         {one["id"]: one for one in record[side]["shots"]} for side in ("ours", "theirs")
@@ -247,7 +248,7 @@ def test_comparison_has_the_figures_of_its_record(compared):
     for name, row in rows.items():
         assert row[3] == f"{ours[name]['fit']:.0%}"
         assert row[5] == f"{theirs[name]['fit']:.0%}"
-        assert row[6] == (f"{-lost[name]:+d}" if lost[name] else "")
+        assert row[-1] == (f"{-lost[name]:+d}" if lost[name] else "")
         assert row[2] in ours[name]["roll_start"]
         assert row[4] in theirs[name]["roll_start"]
     assert {row[0]: row[1:] for row in counted.cells}["points"] == (
@@ -260,7 +261,9 @@ def test_price_has_the_figures_of_its_record(solved, priced):
     """What is lost, by whom, and where each shot goes are those that `--json` prints."""
     day = solved.fit.day
     price, shots, crew = price_handout(day, solved.plan, priced, stamp=STAMP).sections
-    record = printed(price_record(day, priced))
+    record = printed(price_record(day, solved.plan, priced))
+    assert price_handout(day, solved.plan, priced, stamp=STAMP).head[0] == record["headline"]
+    assert record["headline"].startswith("you lose ")
     assert record["points_lost"] > 0
     assert price.paragraphs[:2] == tuple(f"if {text}:" for text in record["decision"])
     assert f"costs {record['points_lost']} points" in price.paragraphs[2]
@@ -298,8 +301,8 @@ def test_half_hours_have_the_figures_of_their_record(solved):
                 assert row[column] == signs.get(cell["known"], bound + figure)
     assert next(shots, None) is None
     assert rules.cells == (
-        ("the meal starts by 13:00", "300", "+3.0%"),
-        ("2 comes after 1", "free", ""),
+        ("the meal starts by 13:00", "+3.0%", "300"),
+        ("2 comes after 1", "", "free"),
     )
     assert [one["gain"] for one in record["rules"]] == [300, 0]
 
@@ -310,12 +313,12 @@ def test_curve_and_alternatives_have_the_figures_of_their_records(solved, curve,
     (wraps,) = curve_handout(day, curve, stamp=STAMP).sections
     for row, one in zip(wraps.cells, printed(curve_record(day, curve))["wraps"], strict=True):
         assert row[0] in one["wrap"]
-        assert row[1:3] == (f"{one['light_kept']:.1%}", f"{one['points']}")
+        assert (row[1], row[-1]) == (f"{one['light_kept']:.1%}", f"{one['points']}")
     plan, listed = alternatives_handout(solved.plan, others, stamp=STAMP).sections
     for row, one in zip(listed.cells, printed(alternative_records(others)), strict=True):
-        assert row[1].startswith(lost_text(one["points_lost"]))
-        assert row[2] == f"{one['plan']['light_kept']:.1%}"
-        assert [name for name in row[5].split(", ") if name != "meal"] == [
+        assert row[-1].startswith(lost_text(one["points_lost"]))
+        assert row[1] == f"{one['plan']['light_kept']:.1%}"
+        assert [name for name in row[4].split(", ") if name != "meal"] == [
             shot["id"] for shot in one["plan"]["shots"]
         ]
     assert [row[1] for row in plan.cells] == [shot.shot.id for shot in solved.plan.shots]
@@ -325,7 +328,7 @@ def test_unproven_alternatives_say_so(solved, others):
     """An alternative that a better one may precede says it beside its points."""
     unproven = (replace(others[0], is_proven=False), others[1])
     _, listed = alternatives_handout(solved.plan, unproven, stamp=STAMP).sections
-    assert [row[1].endswith("; a better one may exist") for row in listed.cells] == [True, False]
+    assert [row[-1].endswith("; a better one may exist") for row in listed.cells] == [True, False]
     _, none = alternatives_handout(solved.plan, (), stamp=STAMP).sections
     assert (none.rows, none.paragraphs) == ((), ("no other plan differs in substance",))
 
@@ -489,7 +492,7 @@ def test_workbook_figures_are_numbers(every):
     assert {type(row[3].value) for row in rows} <= {int, float, type(None)}
     assert {row[3].number_format for row in rows if row[3].value is not None} == {"0%"}
     assert all(0 <= row[3].value <= 1 for row in rows)
-    assert any(row[6].value < 0 for row in rows if row[6].value is not None)
+    assert any(row[7].value < 0 for row in rows if row[7].value is not None)
     assert book.sheetnames == ["Shot by shot", "What is counted", "The difference", "about"]
 
 
@@ -607,7 +610,7 @@ def test_half_hours_are_handed_out(run, make_folder, minimal_text, tmp_path, sol
     assert code == 0
     assert "the meal starts by 13:00" in out
     text = file.read_text(encoding="utf-8-sig")
-    assert "the meal starts by 13:00,300,+3.0%" in text
+    assert "the meal starts by 13:00,+3.0%,300" in text
     assert ",10A,11A" in text
 
 

@@ -770,7 +770,8 @@ def test_more_shots_take_more_pages(tmp_path):
 def test_printed_pages_of_a_day_under_way(tmp_path, under_way):
     """The table says what is made and what runs, and where now is; so does the picture."""
     _, pages, _ = printed(tmp_path, under_way)
-    table, picture = (" ".join(page.split()) for page in pages)
+    table, picture, people = (" ".join(page.split()) for page in pages)
+    assert "Who waits when" in people
     assert "planned anew from here" in table
     assert re.search(r"06:40–07:10 .* made", table)
     assert "changeover" in table

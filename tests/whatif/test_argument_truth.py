@@ -236,7 +236,9 @@ def test_three_hints_at_the_most():
     shots = [a_shot(f"{k}", after=() if k % 2 else (f"{k - 1}",)) for k in range(1, 9)]
     ids = ("2", "1", "4", "3", "6", "5", "8", "7")
     order = an_order(*ids, times=tuple(range(370, 570, 25)))
-    assert changes_of(a_day(*shots), order) == ["swap 2 and 3", "swap 4 and 5", "swap 6 and 7"]
+    assert changes_of(a_day(*shots), order) == [
+        f"timed anew, swap {one} and {one + 1}" for one in (2, 4, 6)
+    ]
 
 
 def test_hint_says_that_a_shot_comes_first_after_the_meal():
@@ -301,7 +303,7 @@ def test_hint_that_wins_light_and_loses_points_is_none():
     day = replace(day, costs=Costs(after_meal=0, wait=0, overtime=12))
     assert hints_of(day, order) == ()
     day = replace(day, costs=Costs(after_meal=0, wait=0, overtime=6))  # 28 for 18
-    assert changes_of(day, order) == ["keep the order, let its times go"]
+    assert changes_of(day, order) == ["same order, timed anew"]
 
 
 # Price.

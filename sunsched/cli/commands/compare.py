@@ -17,6 +17,7 @@ from sunsched.cli.shared.common import (
     JsonOption,
     LimitOption,
     PaperOption,
+    PictureOption,
     SheetOption,
     handing_out,
     print_json,
@@ -24,7 +25,9 @@ from sunsched.cli.shared.common import (
     refuse_loss,
     this_minute,
     warn_of_log,
+    write_pictures,
 )
+from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import choice_option
 
@@ -55,6 +58,7 @@ def compare(
     ] = Grid.FIVE,
     limit: LimitOption = None,
     aim: AimOption = Aim.AVERAGE,
+    picture: PictureOption = None,
     sheet: SheetOption = None,
     paper: PaperOption = None,
     as_json: JsonOption = False,
@@ -69,9 +73,10 @@ def compare(
     if other is not None and limit is not None:
         text = "nothing is solved where two orders are compared"
         raise typer.BadParameter(text, param_hint="--limit")
-    hand_out = handing_out(sheet, paper)
-    asked = read_asked(day, sheet).day
-    refuse_loss([sheet], (Path(one) for one in (order, other) if one is not None))
+    hand_out = handing_out(sheet, paper, picture)
+    shape = shape_of(picture, paper, others=True)
+    asked = read_asked(day, picture, sheet).day
+    refuse_loss([picture, sheet], (Path(one) for one in (order, other) if one is not None))
     sources = [read_source(one, day, asked) for one in (order, other) if one is not None]
     for source in sources:
         for warning in source.warnings:
@@ -87,7 +92,13 @@ def compare(
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
         found = compare_two(first, second, int(grid))
-    hand_out(partial(comparison_handout, found), _stamp(day, asked, sources, other is None))
+    stamp = _stamp(day, asked, sources, other is None)
+    hand_out(partial(comparison_handout, found), stamp)
+    if picture is not None:
+        from sunsched.show.charts.orders.arguments import comparison_figure
+
+        figures = [partial(comparison_figure, found, shape=shape)]
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         print_json(comparison_record(found))
     else:

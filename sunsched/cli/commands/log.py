@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,18 +13,23 @@ from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
+    PictureOption,
     now_text,
     print_json,
     read_asked,
+    this_minute,
     warn_of,
+    write_pictures,
 )
-from sunsched.cli.shared.saved_plan import NO_PLAN, went_as_planned
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of, went_as_planned
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.folder.log.log import Log
+    from sunsched.show.paper_size import Shape
 
 AS_PLANNED = "as-planned"
 # The words that follow the word of each event; `add` has as many as are given.
@@ -78,6 +84,8 @@ def log(
     forgotten: Annotated[
         bool, typer.Option("--forgotten", help="Put it in its place among what is noted already.")
     ] = False,
+    picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Note what happened, or print what is noted. It is on the disk when the command returns.
@@ -96,16 +104,21 @@ def log(
     from sunsched.folder.log.log import note_events, read_log
     from sunsched.show.text.log import event_records, log_record, log_text, noted_text
 
+    shape = shape_of(picture, paper)
     if event is None:
         _refuse_times("it goes with an EVENT", **{"at": at, "from": since, "until": until})
-        asked = read_asked(day).day
+        asked = read_asked(day, picture).day
         found = read_log(day, asked)
         warn_of(found.warnings)
+        if picture is not None:
+            _draw(picture, day, asked, found, shape)
         if as_json:
             print_json(log_record(asked, found))
         else:
             typer.echo(log_text(asked, found, width=terminal_width()))
         return
+    if picture is not None:
+        raise typer.BadParameter("it draws the log, without an EVENT", param_hint="--picture")
     for option, text in (("--from", since), ("--until", until)):
         if text is not None and not text.strip():
             refuse(option, "blank", expected="a clock time such as 06:00")
@@ -129,6 +142,29 @@ def log(
         print_json({"events": event_records(asked, noted)})
     else:
         typer.echo(noted_text(asked, found, noted))
+
+
+def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> None:
+    """Draw what the newest plan before the log said, over what was made by the last event."""
+    from sunsched.saved.restore import plan_of_revision
+    from sunsched.saved.revisions import read_revision, revision_numbers
+    from sunsched.show.charts.orders.made import made_figure
+    from sunsched.underway.state import day_so_far
+
+    numbers = revision_numbers(folder)
+    saved = [read_revision(folder, number) for number in numbers]
+    before = [one for one in saved if one.past is None]
+    if not before:
+        raise SunschedError(NO_PLAN)
+    if not found.events:
+        raise SunschedError("nothing is noted yet, so there is nothing to draw")
+    planned = plan_of_revision(asked, before[-1]).plan
+    at = max(event.at for event in found.events)
+    so_far = day_so_far(asked, found.events, at=at, planned=saved[-1].timetable)
+    number = before[-1].number
+    stamp = stamp_of(folder, asked, this_minute(), saved[-1], known=len(found.events))
+    figures = [partial(made_figure, planned, so_far, number, shape=shape)]
+    write_pictures(file, figures, "--picture", asked, stamp)
 
 
 def _cells(event: str, words: list[str]) -> dict[str, str]:

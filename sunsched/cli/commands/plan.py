@@ -31,14 +31,20 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
+from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
+    from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
+    from sunsched.show.stamp import Stamp
+    from sunsched.whatif.price.alternatives import Alternative
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
@@ -63,6 +69,9 @@ def plan(
         whole_option("--alternatives", 0, 20, "N", "Next best plans too,"),
     ] = 0,
     picture: PictureOption = None,
+    people: Annotated[
+        bool, typer.Option("--people", help="--picture draws who waits when, not the day.")
+    ] = False,
     sheet: SheetOption = None,
     paper: PaperOption = None,
     at: Annotated[
@@ -77,16 +86,17 @@ def plan(
 
     Given a shot list instead of a day folder, with its place and date, makes the folder first.
     """
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper, others=True)
+    if people and (picture is None or others):
+        text = "it is for the --picture of a plan alone"
+        raise typer.BadParameter(text, param_hint="--people")
+    draw = partial(_draw, picture, people, shape, day)
     if revision is not None:
-        used = used_options(
-            context, "save", "aim", "grid", "limit", "certify", "others", "sheet", "paper"
-        )
+        used = used_options(context, "save", "aim", "grid", "limit", "certify", "others", "sheet")
         if used:
             text = f"{used} is for a new plan, and this shows one that is saved"
             raise typer.BadParameter(text, param_hint="--revision")
-        _show_revision(day, revision, picture, as_json)
+        _show_revision(day, revision, picture, draw, as_json)
         return
     _refuse_aim(context, aim)
     if sheet is not None and not others:
@@ -94,7 +104,7 @@ def plan(
         raise typer.BadParameter(text, param_hint="--sheet")
     if certify and others:
         raise typer.BadParameter("it is for the plan alone", param_hint="--certify")
-    hand_out = handing_out(sheet, paper)
+    hand_out = handing_out(sheet, paper, picture)
     if is_list(day):
         day = import_file(day, None, at, date, replace=False, is_told=True)
     elif at is not None or date is not None:
@@ -103,12 +113,13 @@ def plan(
     asked = read_asked(day, picture, sheet).day
     warn_of_log(day)
     if others:
-        _show_alternatives(asked, day, save, int(grid), limit, others, picture, hand_out, as_json)
+        drawn = (picture, shape)
+        _show_alternatives(asked, day, save, int(grid), limit, others, drawn, hand_out, as_json)
         return
     find = certified_by_checker if certify else partial(plan_for, aim)
     found = find(asked, int(grid), limit)
     record = _saved(day if save else None, found) if as_json or save else {}
-    _draw(picture, found, day, asked, _number(record))
+    draw(found, asked, _number(record))
     if as_json:
         print_json(record)
     else:
@@ -117,7 +128,7 @@ def plan(
 
 def _refuse_aim(context: typer.Context, aim: Aim) -> None:
     """Refuse what only the exact plan for planned minutes has."""
-    used = used_options(context, "certify", "others", "sheet", "paper")
+    used = used_options(context, "certify", "others", "sheet")
     if aim is Aim.AVERAGE and used:
         text = f"{used} is for planned minutes: add `--for planned`"
         raise typer.BadParameter(text, param_hint="--for")
@@ -130,7 +141,7 @@ def _show_alternatives(
     grid_min: int,
     limit_s: float | None,
     others: int,
-    picture: Path | None,
+    drawn: tuple[Path | None, Shape],
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
@@ -144,7 +155,7 @@ def _show_alternatives(
     with ended_by_ctrl_c("there may be more alternatives") as is_ended:
         found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
     record = _saved(folder if save else None, found)
-    _draw(picture, found, folder, asked, _number(record))
+    _draw_alternatives(*drawn, found, listed, folder, asked, _number(record))
     stamp = stamp_of(folder, asked, this_minute())
     hand_out(partial(alternatives_handout, found, listed), stamp)
     if as_json:
@@ -153,7 +164,9 @@ def _show_alternatives(
         typer.echo(f"{_text(found)}\n\n{alternatives_text(listed, terminal_width())}")
 
 
-def _show_revision(folder: Path, number: int, picture: Path | None, as_json: bool) -> None:
+def _show_revision(
+    folder: Path, number: int, picture: Path | None, draw: partial[None], as_json: bool
+) -> None:
     """Show a plan that is saved."""
     from sunsched.saved.revisions import read_revision
     from sunsched.show.records.saved import revision_record
@@ -163,7 +176,7 @@ def _show_revision(folder: Path, number: int, picture: Path | None, as_json: boo
     asked = read_asked(folder, picture).day
     again = restored(folder, asked, saved)
     found = again.average or again.plan
-    _draw(picture, found, folder, asked, number)
+    draw(found, asked, number)
     if as_json:
         print_json(revision_record(found, number, saved.made_at, saved.past))
     else:
@@ -193,26 +206,58 @@ def _number(record: Record) -> int | None:
 
 def _draw(
     picture: Path | None,
-    found: Plan | AveragePlan,
+    people: bool,
+    shape: Shape,
     folder: Path,
+    found: Plan | AveragePlan,
     asked: Day,
     number: int | None,
 ) -> None:
     """Draw a plan; `number` is that under which it is saved, None for a proposal."""
     from sunsched.plan.plan import Plan
-    from sunsched.saved.restore import Restored
-    from sunsched.saved.revisions import read_revision
 
     if picture is None:
         return
     from sunsched.show.charts.day import day_parts
+    from sunsched.show.charts.orders.people import people_figure
 
     shown = found if isinstance(found, Plan) else found.likely
+    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"), shape)
+    if people:
+        figures = [partial(people_figure, shown, shape=shape)]
+    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, shown, number))
+
+
+def _stamp(folder: Path, asked: Day, shown: Plan, number: int | None) -> Stamp:
+    """Give what stands on a picture of a plan."""
+    from sunsched.saved.restore import Restored
+    from sunsched.saved.revisions import read_revision
+
     saved = None if number is None else read_revision(folder, number)
     again = Restored(plan=shown, changes=())
-    stamp = stamp_of(folder, asked, this_minute(), saved, found=again)
-    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
-    write_pictures(picture, figures, "--picture", asked, stamp)
+    return stamp_of(folder, asked, this_minute(), saved, found=again)
+
+
+def _draw_alternatives(
+    picture: Path | None,
+    shape: Shape,
+    best: Plan,
+    found: Sequence[Alternative],
+    folder: Path,
+    asked: Day,
+    number: int | None,
+) -> None:
+    """Draw the best plan over each of the next best; a .pdf has the day before them."""
+    if picture is None:
+        return
+    from sunsched.show.charts.day import day_parts
+    from sunsched.show.charts.orders.arguments import alternatives_pages
+
+    kind = kind_of(picture, "--picture")
+    figures = alternatives_pages(best, found, shape=shape, is_paged=kind == "pdf")
+    if kind == "pdf" or not figures:
+        figures = [*day_parts(best.fit, best, kind, shape), *figures]
+    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, best, number))
 
 
 def _text(found: Plan | AveragePlan) -> str:

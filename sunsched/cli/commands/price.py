@@ -4,42 +4,37 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sunsched.cli.shared.aim import Aim, AimOption, aim_at
-from sunsched.cli.shared.app import app, terminal_width
+from sunsched.cli.shared.app import app
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
-    HandOut,
     JsonOption,
     LimitOption,
     PaperOption,
     PictureOption,
     SheetOption,
     handing_out,
-    kind_of,
-    print_json,
     read_asked,
     rest_asked,
     solve_asked,
     this_minute,
     warn_of_log,
-    write_pictures,
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
+from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
+from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
-    from sunsched.show.stamp import Stamp
     from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
@@ -123,9 +118,8 @@ def price(
         first=first,
         keep_orders=keep_order or (),
     )
-    if picture is not None:
-        kind_of(picture, "--picture")
-    hand_out = handing_out(sheet, paper)
+    shape = shape_of(picture, paper, others=True)
+    hand_out = handing_out(sheet, paper, picture)
     whole = read_asked(day, picture, sheet).day
     one, known = (whole, 0) if now is None else rest_asked(day, whole, now)
     if now is None:
@@ -142,7 +136,7 @@ def price(
     aim = aim_at(one, aim)
     solved = solve_asked(one, int(grid), limit)
     stamp = stamp_of(day, whole, this_minute(), known=known)
-    out = _Out(picture=picture, hand_out=hand_out, as_json=as_json, stamp=stamp)
+    out = Out(picture=picture, shape=shape, hand_out=hand_out, as_json=as_json, stamp=stamp)
     if calls:
         _show_calls(solved, limit, out)
         return
@@ -150,18 +144,8 @@ def price(
     show(solved, decision, curve, limit, out)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Out:
-    """How a price is shown: as text or JSON, in a picture or a handout with its stamp."""
-
-    picture: Path | None
-    hand_out: HandOut
-    as_json: bool
-    stamp: Stamp
-
-
 def _show_planned(
-    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: _Out
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: Out
 ) -> None:
     """Price a decision, all half-hours or all wraps if every minute holds."""
     from sunsched.show.records.price import curve_record, price_record, table_record
@@ -174,7 +158,11 @@ def _show_planned(
 
         found = price_of(solved, decision, limit_s=limit_s)
         out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
-        _print(out, price_record(day, found), partial(price_text, day, solved.plan, found))
+        print_answer(
+            out,
+            price_record(day, solved.plan, found),
+            partial(price_text, day, solved.plan, found),
+        )
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
@@ -189,7 +177,7 @@ def _show_planned(
 
 
 def _show_average(
-    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: _Out
+    solved: Solved, decision: Decision, curve: bool, limit_s: float | None, out: Out
 ) -> None:
     """Price a decision, all half-hours or all wraps on the average day."""
     from sunsched.average.plan import average_plan
@@ -210,7 +198,11 @@ def _show_average(
         best = average_plan(solved, limit_s=limit_s)
         found = average_price(solved, best, decision, limit_s=limit_s)
         out.hand_out(partial(average_price_handout, day, found), out.stamp)
-        _print(out, average_price_record(day, found), partial(average_price_text, day, found))
+        print_answer(
+            out,
+            average_price_record(day, found),
+            partial(average_price_text, day, found),
+        )
         return
     best = average_plan(solved, limit_s=limit_s)
     if curve:
@@ -227,7 +219,7 @@ def _show_average(
         _show_table(shots, rules, average_table_record, out)
 
 
-def _show_calls(solved: Solved, limit: float | None, out: _Out) -> None:
+def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
     """Look at earlier and later calls on the average day."""
     from sunsched.average.plan import average_plan
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
@@ -242,22 +234,15 @@ def _show_calls(solved: Solved, limit: float | None, out: _Out) -> None:
     if out.picture is not None:
         from sunsched.show.charts.prices.calls import call_figure
 
-        pictures = [partial(call_figure, day, found)]
-        write_pictures(out.picture, pictures, "--picture", day, out.stamp)
-    _print(out, call_curve_record(day, found), partial(call_curve_text, day, found))
-
-
-def _print(out: _Out, record: Record, *texts: Callable[[int], str]) -> None:
-    """Print JSON, or texts as wide as the terminal."""
-    width = terminal_width()
-    print_json(record) if out.as_json else typer.echo("\n\n".join(one(width) for one in texts))
+        draw_answer(out, day, partial(call_figure, day, found))
+    print_answer(out, call_curve_record(day, found), partial(call_curve_text, day, found))
 
 
 def _show_table(
     price_shots: Callable[..., PriceTable],
     price_rules: Callable[..., Rules],
     record_of: Callable[..., Record],
-    out: _Out,
+    out: Out,
 ) -> None:
     """Price all half-hours and all rules, and show them."""
     from sunsched.show.handouts.tables import price_table_handout
@@ -272,15 +257,14 @@ def _show_table(
     if out.picture is not None:
         from sunsched.show.charts.prices.half_hours import table_figure
 
-        pictures = [partial(table_figure, found)]
-        write_pictures(out.picture, pictures, "--picture", found.day, out.stamp)
+        draw_answer(out, found.day, partial(table_figure, found))
     out.hand_out(partial(price_table_handout, found, rules), out.stamp)
     texts = (partial(table_text, found), partial(rules_text, rules))
-    _print(out, record_of(found, rules), *texts)
+    print_answer(out, record_of(found, rules), *texts)
 
 
 def _show_curve(
-    day: Day, price_wraps: Callable[..., Wraps], record_of: Callable[..., Record], out: _Out
+    day: Day, price_wraps: Callable[..., Wraps], record_of: Callable[..., Record], out: Out
 ) -> None:
     """Price all wraps, and show them."""
     from sunsched.show.handouts.tables import curve_handout
@@ -294,7 +278,6 @@ def _show_curve(
     if out.picture is not None:
         from sunsched.show.charts.prices.wraps import curve_figure
 
-        pictures = [partial(curve_figure, day, found)]
-        write_pictures(out.picture, pictures, "--picture", day, out.stamp)
+        draw_answer(out, day, partial(curve_figure, day, found))
     out.hand_out(partial(curve_handout, day, found), out.stamp)
-    _print(out, record_of(day, found), partial(curve_text, day, found))
+    print_answer(out, record_of(day, found), partial(curve_text, day, found))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated, TypeAlias
+from functools import partial
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -17,7 +18,6 @@ from sunsched.cli.shared.common import (
     LimitOption,
     PictureOption,
     followed,
-    kind_of,
     now_text,
     print_json,
     read_asked,
@@ -26,6 +26,7 @@ from sunsched.cli.shared.common import (
     warn_of,
     write_pictures,
 )
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from sunsched.folder.log.event import Event
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
+    from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
 
 
@@ -70,15 +72,16 @@ def replan(
     aim: AimOption = Aim.AVERAGE,
     limit: LimitOption = None,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import imagine_events, read_log
     from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.saved.revisions import read_revision
     from sunsched.show.text.log import event_records
 
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper)
     asked = read_asked(day, picture).day
     noted = read_log(day, asked)
     warn_of(noted.warnings)
@@ -103,7 +106,8 @@ def replan(
         limit_s=limit,
     )
     find = _on_average if aim_at(asked, aim) is Aim.AVERAGE else _for_planned_minutes
-    choices, record, text = find(under_way)
+    found = find(under_way)
+    choices = found.choices
     name = (take or Take.BEST).value
     if name not in choices:
         hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
@@ -113,11 +117,17 @@ def replan(
         note_assumed(day, asked, silent, known)
     number = None if take is None else _save(day, under_way, choices[name])
     if picture is not None:
-        _draw(picture, choices[name], day, asked, known, number)
+        now = this_minute()
+        if number is None:
+            stamp = stamp_of(day, asked, now, known=known)
+        else:
+            stamp = stamp_of(day, asked, now, read_revision(day, number))
+        figures = _figures(found, name, shape, is_paged=picture.suffix.casefold() == ".pdf")
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
-        print_json({**record(name, number), "assumed": event_records(asked, assumed)})
+        print_json({**found.record(name, number), "assumed": event_records(asked, assumed)})
         return
-    typer.echo(text(name))
+    typer.echo(found.text(name))
     if number is None:
         takes = ", ".join(f"`--take {one}`" for one in choices)
         typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)
@@ -137,11 +147,17 @@ class _UnderWay:
     limit_s: float | None
 
 
-# The plan of each choice by the word that takes it; the record of one and its text.
-_Found: TypeAlias = (
-    "tuple[Mapping[str, Plan | AveragePlan], "
-    "Callable[[str, int | None], Record], Callable[[str], str]]"
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """The plan of each choice by the word that takes it; the record of one, its text, its picture.
+
+    The picture takes the word and a shape.
+    """
+
+    choices: Mapping[str, Plan | AveragePlan]
+    record: Callable[[str, int | None], Record]
+    text: Callable[[str], str]
+    picture: Callable[[str, Shape], Any]
 
 
 def _for_planned_minutes(under_way: _UnderWay) -> _Found:
@@ -163,10 +179,19 @@ def _for_planned_minutes(under_way: _UnderWay) -> _Found:
             progress=progress,
         )
     choices, follows = choices_by_name(found), under_way.saved.number
-    return (
-        {name: choice.plan for name, choice in choices.items()},
-        lambda name, number: replan_record(found, choices[name], follows=follows, revision=number),
-        lambda name: replan_text(found, name, follows=follows, width=terminal_width()),
+
+    def picture(name: str, shape: Shape) -> Any:
+        from sunsched.show.charts.orders.arguments import planned_rest_figure
+
+        return planned_rest_figure(found, name, choices[name], follows, shape=shape)
+
+    return _Found(
+        choices={name: choice.plan for name, choice in choices.items()},
+        record=lambda name, number: replan_record(
+            found, choices[name], follows=follows, revision=number
+        ),
+        text=lambda name: replan_text(found, name, follows=follows, width=terminal_width()),
+        picture=picture,
     )
 
 
@@ -195,12 +220,19 @@ def _on_average(under_way: _UnderWay) -> _Found:
             progress=progress,
         )
     choices, follows = average_choices(found), saved.number
-    return (
-        {name: choice.plan for name, choice in choices.items()},
-        lambda name, number: replan_average_record(
+
+    def picture(name: str, shape: Shape) -> Any:
+        from sunsched.show.charts.orders.arguments import rest_figure
+
+        return rest_figure(found, name, choices[name], follows, shape=shape)
+
+    return _Found(
+        choices={name: choice.plan for name, choice in choices.items()},
+        record=lambda name, number: replan_average_record(
             found, choices[name], follows=follows, revision=number
         ),
-        lambda name: replan_average_text(found, name, follows=follows, width=terminal_width()),
+        text=lambda name: replan_average_text(found, name, follows=follows, width=terminal_width()),
+        picture=picture,
     )
 
 
@@ -216,27 +248,12 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
     return number
 
 
-def _draw(
-    picture: Path,
-    found: Plan | AveragePlan,
-    folder: Path,
-    asked: Day,
-    known: int,
-    number: int | None,
-) -> None:
-    """Write the picture of the day with a choice: taken, so it has a number, or a proposal.
-
-    `known` counts the events of the log that a proposal knows.
-    """
+def _figures(found: _Found, name: str, shape: Shape, *, is_paged: bool) -> list[partial[Any]]:
+    """Give a choice under the plan that was followed; a .pdf has the day with it behind that."""
     from sunsched.plan.plan import Plan
-    from sunsched.saved.revisions import read_revision
     from sunsched.show.charts.day import day_parts
 
-    shown = found if isinstance(found, Plan) else found.likely
-    now = this_minute()
-    figures = day_parts(shown.fit, shown, kind_of(picture, "--picture"))
-    if number is None:
-        stamp = stamp_of(folder, asked, now, known=known)
-    else:
-        stamp = stamp_of(folder, asked, now, read_revision(folder, number))
-    write_pictures(picture, figures, "--picture", asked, stamp)
+    plan = found.choices[name]
+    shown = plan if isinstance(plan, Plan) else plan.likely
+    day = day_parts(shown.fit, shown, "pdf", shape) if is_paged else []
+    return [partial(found.picture, name, shape), *day]

@@ -14,13 +14,13 @@ from sunsched.cli.shared.common import (
     Grid,
     JsonOption,
     PictureOption,
-    kind_of,
     print_json,
     read_asked,
     solve_asked,
     this_minute,
     write_pictures,
 )
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import restored, stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.errors import SunschedError
@@ -46,6 +46,7 @@ def stress(
     ] = False,
     aim: AimOption = Aim.AVERAGE,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say how well an order copes with work that takes longer: each shot's chances, the day."""
@@ -58,8 +59,7 @@ def stress(
     from sunsched.whatif.stress.stress import stress as stress_order
     from sunsched.whatif.stress.stress import stress_average
 
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper)
     asked = read_asked(day, picture).day
     saved = revision_numbers(day)
     if order is None and saved:
@@ -103,7 +103,8 @@ def stress(
             stamp = stamp_without_plan()  # of somebody's table
         else:
             stamp = stamp_of(day, asked, this_minute(), revision)
-        write_pictures(picture, [partial(stress_figure, found)], "--picture", asked, stamp)
+        figures = [partial(stress_figure, found, shape=shape)]
+        write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         record = stress_record(found, None if revision is None else revision.number)
         print_json(record if others is None else {**record, "safest": safest_record(others)})

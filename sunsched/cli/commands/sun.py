@@ -11,13 +11,14 @@ from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
+    Paper,
     PictureOption,
-    kind_of,
     print_json,
     read_asked,
     write_pictures,
 )
-from sunsched.cli.shared.saved_plan import stamp_without_plan
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.saved_plan import newest_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 from sunsched.cli.shared.wrong_use import whole_option
 
@@ -30,6 +31,7 @@ def sun(
         str | None, typer.Option("--spot", metavar="NAME", help="Only this spot's direct sun.")
     ] = None,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Print the day's events, each spot's direct sun, and the sun every so many minutes."""
@@ -38,6 +40,7 @@ def sun(
     from sunsched.sky.events import day_kind, sun_events
     from sunsched.sky.horizon import direct_spans
 
+    shape = shape_of(picture, paper, Paper.PHONE)
     asked = read_asked(day, picture).day
     place = asked.place
     spots = {one.name: one for one in asked.spots}
@@ -48,12 +51,11 @@ def sun(
     if picture is not None:
         from sunsched.light.fit import fit_day
         from sunsched.show.charts.sun import sun_figure
-        from sunsched.show.paper_size import Shape
 
-        shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
-        fit = fit_day(asked)
-        figures = [partial(sun_figure, fit, name, shape=shape) for name in spots]
-        write_pictures(picture, figures, "--spot", asked, stamp_without_plan())
+        plan, stamp = newest_plan(day, asked)
+        fit = fit_day(asked) if plan is None else plan.fit
+        figures = [partial(sun_figure, fit, name, plan, shape=shape) for name in spots]
+        write_pictures(picture, figures, "--spot", asked, stamp)
     direct = {name: direct_spans(one.horizon, track) for name, one in spots.items()}
     events, kind = sun_events(place, asked.date), day_kind(place, asked.date)
     if as_json:

@@ -11,13 +11,14 @@ from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
+    Paper,
     PictureOption,
-    kind_of,
     print_json,
     read_asked,
     write_pictures,
 )
-from sunsched.cli.shared.saved_plan import stamp_without_plan
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.saved_plan import newest_plan
 from sunsched.cli.shared.wrong_use import refuse
 
 
@@ -28,6 +29,7 @@ def windows(
         str | None, typer.Option("--shot", metavar="ID", help="Only this shot.")
     ] = None,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say when each shot's sun is right, and why not where it never is."""
@@ -37,6 +39,7 @@ def windows(
     from sunsched.show.records.day import windows_record
     from sunsched.show.text.day import windows_text
 
+    shape = shape_of(picture, paper, Paper.PHONE)
     asked = read_asked(day, picture).day
     ids = [one.id for one in asked.shots]
     if shot is not None and shot not in ids:
@@ -46,11 +49,16 @@ def windows(
     found = tuple(one for one in find_windows(fit) if shot in (None, one.shot))
     if picture is not None:
         from sunsched.show.charts.shot import shot_figure
-        from sunsched.show.paper_size import Shape
+        from sunsched.show.charts.windows import windows_figure
 
-        shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
-        figures = [partial(shot_figure, fit, one.shot, shape=shape) for one in found]
-        write_pictures(picture, figures, "--shot", asked, stamp_without_plan())
+        plan, stamp = newest_plan(day, asked)
+        drawn = fit if plan is None else plan.fit
+        figures = [partial(shot_figure, drawn, one.shot, plan, shape=shape) for one in found]
+        if shot is None:
+            # All on one page; a .pdf has each alone behind it.
+            pages = figures if picture.suffix.casefold() == ".pdf" else []
+            figures = [partial(windows_figure, drawn, plan, shape=shape), *pages]
+        write_pictures(picture, figures, "--shot", asked, stamp)
     if as_json:
         print_json(windows_record(asked, found))
     else:

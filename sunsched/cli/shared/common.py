@@ -52,13 +52,6 @@ class Paper(StrEnum):
     PHONE = "phone"
 
 
-class PrintedPaper(StrEnum):
-    """The shape of a handout's printed pages."""
-
-    A4 = "a4"
-    LETTER = "letter"
-
-
 # Takes the maker of a handout, and what stands on it.
 HandOut: TypeAlias = "Callable[[Callable[..., Handout], Stamp], None]"
 SheetOption = Annotated[
@@ -66,8 +59,8 @@ SheetOption = Annotated[
     typer.Option("--sheet", metavar="FILE", help="Write a .pdf, .html, .csv or .xlsx too."),
 ]
 PaperOption = Annotated[
-    PrintedPaper | None,
-    choice_option("--paper", PrintedPaper, "The pages of --sheet; a4 unless given."),
+    Paper | None,
+    choice_option("--paper", Paper, "The shape of --picture and --sheet; a4 unless given."),
 ]
 
 
@@ -227,22 +220,25 @@ def kind_of(file: Path, named_by: str) -> str:
         raise typer.BadParameter(str(error), param_hint=named_by) from None
 
 
-def handing_out(file: Path | None, paper: PrintedPaper | None) -> HandOut:
+def handing_out(file: Path | None, paper: Paper | None, picture: Path | None = None) -> HandOut:
     """Give the function that writes a handout to the file of `--sheet`, if there is one.
 
     Wrong use is told here, before anything is solved.
     """
     if file is None:
-        if paper is not None:
-            raise typer.BadParameter("it is for --sheet", param_hint="--paper")
+        if paper is not None and picture is None:
+            raise typer.BadParameter("it is for --picture and --sheet", param_hint="--paper")
         return lambda *_: None
     kind_of(file, "--sheet")
+    if paper is Paper.PHONE:
+        text = "a sheet is printed on a4 or letter; a phone reads its .html"
+        raise typer.BadParameter(text, param_hint="--paper")
 
     def write(make: Callable[..., Handout], stamp: Stamp) -> None:
         from sunsched.show.handouts.write import write_handout
         from sunsched.show.paper_size import Shape
 
-        write_handout(file, make(stamp=stamp, paper=Shape(paper or PrintedPaper.A4)))
+        write_handout(file, make(stamp=stamp, paper=Shape(paper or Paper.A4)))
         typer.echo(f"{file} written", err=True)
 
     return write

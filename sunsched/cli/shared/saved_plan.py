@@ -10,6 +10,7 @@ import typer
 
 from sunsched.cli.shared.common import this_minute
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
+from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.folder.log.event import Event
     from sunsched.folder.log.log import Log
+    from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
     from sunsched.show.stamp import Stamp
@@ -45,6 +47,25 @@ def restored(folder: Path, asked: Day, saved: Revision) -> Restored:
         text = f"the log has {_counted(news)} that revision {saved.number} does not know"
         typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
     return found
+
+
+def newest_plan(folder: Path, asked: Day) -> tuple[Plan | None, Stamp]:
+    """Give the newest saved plan for a picture with its stamp.
+
+    The plan is None where none is saved, or where the day as it is now refuses it.
+    """
+    from sunsched.saved.revisions import newest_revision
+
+    saved = newest_revision(folder)
+    if saved is None:
+        return None, stamp_without_plan()
+    try:
+        again = restored(folder, asked, saved)
+    except SunschedError as error:
+        problem = str(error).splitlines()[0]
+        typer.echo(f"warning: the picture is without the newest plan: {problem}", err=True)
+        return None, stamp_without_plan()
+    return again.plan, stamp_of(folder, asked, this_minute(), saved, found=again)
 
 
 def went_as_planned(

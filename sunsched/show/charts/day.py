@@ -112,10 +112,10 @@ def day_pages(fit: DayFit, plan: Plan, *, shape: Shape = Shape.A4) -> list[list[
     return [[row] for row in rows] or [[]]
 
 
-def day_parts(fit: DayFit, plan: Plan, kind: str) -> list[partial[Figure]]:
+def day_parts(fit: DayFit, plan: Plan, kind: str, shape: Shape = Shape.A4) -> list[partial[Figure]]:
     """Give what makes the pages of a .pdf, or the one picture of another kind."""
-    pages = day_pages(fit, plan) if kind == "pdf" else [None]
-    return [partial(day_figure, fit, plan, rows=rows) for rows in pages]
+    pages = day_pages(fit, plan, shape=shape) if kind == "pdf" else [None]
+    return [partial(day_figure, fit, plan, shape=shape, rows=rows) for rows in pages]
 
 
 def _write_rows(figure: Figure, layout: Layout) -> None:

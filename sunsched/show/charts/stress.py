@@ -47,6 +47,7 @@ from sunsched.show.drawing.timeline import (
 )
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.prospects import chance
+from sunsched.show.text.headlines.overruns import overruns_headline, weakest_first
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress
 
 STARTS: Style = {"color": "black", "linewidth": 2.0, "solid_capstyle": "butt"}
@@ -70,8 +71,8 @@ CHANCES = ("made", "half light")
 
 
 def stress_figure(found: Stress, *, shape: Shape = Shape.A4) -> Figure:
-    """Draw the order: a row a shot, its light in greys, its planned roll and its drawn starts."""
-    fit, day, rows = found.fit, found.fit.day, found.shots
+    """Draw the order: a row a shot, the weakest first, with its light, planned roll and starts."""
+    fit, day, rows = found.fit, found.fit.day, weakest_first(found)
     with house_style():
         setting = paper(shape, upright=len(rows) > UPRIGHT_FROM_ROWS)
         is_sheet = shape is not Shape.PHONE
@@ -129,6 +130,8 @@ def _verdict(found: Stress, setting: Paper) -> Iterator[Words]:
         f"{found.light_at(TENTH):.1%} or less (planned {found.planned_light:.1%}); wrap {middle}, "
         f"in the worst tenth {late} or later; overtime in {chance(found.overtime_chance)}"
     )
+    headline = overruns_headline(found)
+    yield from wrapped_words(headline, setting.room_in, setting.text_pt, bold=True)
     yield from wrapped_words(text, setting.room_in, setting.text_pt)
 
 

@@ -22,7 +22,7 @@ from sunsched.show.drawing.figure import (
     write_lines,
 )
 from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
-from sunsched.show.drawing.labels import Box, box_around, label_box
+from sunsched.show.drawing.labels import Box, box_around, label_box, nearest_in
 from sunsched.show.drawing.lettering import FAINT, Words, cut
 from sunsched.show.drawing.sky_circle import (
     BELOW,
@@ -33,6 +33,7 @@ from sunsched.show.drawing.sky_circle import (
     draw_path,
     draw_skyline,
     path_boxes,
+    rim_boxes,
     skyline_deg,
     write_at,
 )
@@ -57,6 +58,7 @@ PATH_KEY: Style = PATH | {"marker": "|", "markersize": 7.0, "markevery": [1]}
 EDGE = 1.42  # edge of the drawing
 LOOK_FROM, LOOK_TO = 1.16, 1.28
 SAME_SUN_IN = 0.05  # suns nearer to each other than this share one label
+HOUR_REACH_IN = 0.16  # an hour that is named farther from its mark is taken for another's
 MOST_SKY_IN, LEAST_SKY_IN = 7.0, 3.6
 
 
@@ -117,6 +119,7 @@ def draw_sky(
     for planned, sun in zip(shots, suns, strict=True):
         axes.plot(*sun, zorder=6, label=f"sun {planned.shot.id}", **SUN)
     _draw_looks(sky, shots, setting, taken)
+    taken += rim_boxes(sky)
     _name_suns(sky, shots, suns, setting, taken)
     _draw_hours(sky, fit, setting, taken)
 
@@ -169,7 +172,7 @@ def _draw_hours(sky: Sky, fit: DayFit, setting: Paper, taken: list[Box]) -> None
         text = f"{local.hour} h" if setting.height_in is None else f"{local:%H:%M}"
         outwards = math.degrees(math.atan2(point[1], point[0]))
         box = label_box(text, point, outwards, setting.small_pt, taken, sky.page)
-        if box is not None and math.dist(box.middle_in, point) < 0.5:
+        if box is not None and math.dist(nearest_in(box, point), point) < HOUR_REACH_IN:
             taken.append(box)
             words = Words(text=text, size_pt=setting.small_pt, color=FAINT)
             write_at(sky, *box.middle_in, words)
@@ -227,9 +230,6 @@ def _name(
         return  # the table below names it
     taken.append(box)
     write_at(sky, *box.middle_in, Words(text=text, size_pt=size, bold=True))
-    nearest = (
-        min(max(point[0], box.left_in), box.right_in),
-        min(max(point[1], box.low_in), box.high_in),
-    )
+    nearest = nearest_in(box, point)
     if math.dist(nearest, point) > 0.12:
         sky.axes.plot(*zip(point, nearest, strict=True), color="black", linewidth=0.5, zorder=3)

@@ -56,6 +56,14 @@ def box_around(x_in: float, y_in: float, wide_in: float, high_in: float) -> Box:
     )
 
 
+def nearest_in(box: Box, point_in: tuple[float, float]) -> tuple[float, float]:
+    """Give the point of a box that is nearest to another point."""
+    return (
+        min(max(point_in[0], box.left_in), box.right_in),
+        min(max(point_in[1], box.low_in), box.high_in),
+    )
+
+
 def label_box(
     text: str,
     point_in: tuple[float, float],

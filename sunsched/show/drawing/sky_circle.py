@@ -117,6 +117,11 @@ def path_boxes(sky: Sky, fit: DayFit) -> list[Box]:
     ]
 
 
+def rim_boxes(sky: Sky) -> list[Box]:
+    """Give small boxes along the level horizon, so that no words stand on it."""
+    return [box_around(*sky.around(azimuth, 1.0), 0.05, 0.05) for azimuth in range(0, 360, 2)]
+
+
 def write_at(sky: Sky, x_in: float, y_in: float, words: Words) -> Box:
     """Write on the circle, on white; gives the box that is taken."""
     sky.axes.text(

@@ -31,6 +31,12 @@ from sunsched.show.text.comparison import (
 from sunsched.show.text.comparison import shot_rows as compared_rows
 from sunsched.show.text.crew import crew_rows
 from sunsched.show.text.day import PLAN_HEADER, plan_rows, verdict_texts
+from sunsched.show.text.headlines.arguments import (
+    alternatives_headline,
+    average_price_headline,
+    comparison_headline,
+    price_headline,
+)
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     CREW_HEADER,
@@ -52,7 +58,7 @@ from sunsched.whatif.price_average.price import AveragePrice
 if TYPE_CHECKING:
     pass
 
-ALTERNATIVES_HEADER = ("", "points", "light kept", "wrap", "what differs", "order")
+ALTERNATIVES_HEADER = ("", "light kept", "wrap", "what differs", "order", "points")
 
 
 def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.A4) -> Handout:
@@ -92,7 +98,7 @@ def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.
             heading="Shot by shot",
             header=shots_header(found),
             rows=tuple(compared_rows(found)),
-            figures=(3, 5, 6),
+            figures=(3, 5, 7),
         ),
         Section(heading="What is counted", header=("", *names), rows=tuple(counted_rows(found))),
         Section(heading="The difference", paragraphs=_bulleted(difference_texts(found))),
@@ -100,7 +106,7 @@ def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.
     return Handout(
         day=found.theirs.day,
         subject="Another order beside ours" if found.is_beside_ours else "Two orders",
-        head=tuple(how_timed(found)),
+        head=(comparison_headline(found), *how_timed(found)),
         sections=sections,
         stamp=stamp,
         cautions=_cautions(found.ours, found.theirs),
@@ -159,7 +165,7 @@ def price_handout(
     return Handout(
         day=day,
         subject="What a decision costs",
-        head=tuple(past_texts(day)),
+        head=(price_headline(best, found), *past_texts(day)),
         sections=sections,
         stamp=stamp,
         cautions=_cautions(found.plan),
@@ -212,7 +218,7 @@ def average_price_handout(
     return Handout(
         day=day,
         subject="What a decision costs on the average day",
-        head=tuple(past_texts(day)),
+        head=(average_price_headline(found), *past_texts(day)),
         sections=sections,
         stamp=stamp,
         paper=paper,
@@ -251,7 +257,7 @@ def alternatives_handout(
     for place, one in enumerate(found, start=1):
         lost, *others = alternative_row(one)
         lost = lost if one.is_proven else f"{lost}; {UNPROVEN}"
-        rows.append((f"{place}", lost, *others, ", ".join(order_ids(one.plan))))
+        rows.append((f"{place}", *others, ", ".join(order_ids(one.plan)), lost))
     sections = (
         Section(
             heading="The best plan",
@@ -264,13 +270,14 @@ def alternatives_handout(
             heading="Alternatives",
             header=ALTERNATIVES_HEADER if rows else (),
             rows=tuple(rows),
-            figures=(2,),
+            figures=(1,),
             paragraphs=() if rows else (NO_OTHER,),
         ),
     )
     return Handout(
         day=best.day,
         subject="The best plan and the next best",
+        head=(alternatives_headline([one.points_lost for one in found]),),
         sections=sections,
         stamp=stamp,
         paper=paper,

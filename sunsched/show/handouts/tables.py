@@ -116,7 +116,7 @@ def curve_handout(day: Day, found: Wraps, *, stamp: Stamp, paper: Shape = Shape.
         heading="Light by the wrap",
         header=CURVE_HEADER,
         rows=tuple(any_curve_rows(day, found)),
-        figures=(1, 2),
+        figures=(1, 4),
         paragraphs=(any_curve_note(day, found),),
     )
     return Handout(

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day
+from sunsched.plan.plan import Plan
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.records.past import past_record
+from sunsched.show.text.headlines.arguments import price_headline
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.cells import Cell, PriceTable, Row
 from sunsched.whatif.price.price import Price
@@ -15,10 +17,11 @@ from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
 
 
-def price_record(day: Day, found: Price) -> Record:
+def price_record(day: Day, best: Plan, found: Price) -> Record:
     """Give the price of a decision; the sum of what shots and costs lose is what is lost."""
     return {
         **past_record(day),
+        "headline": price_headline(best, found),
         "decision": list(found.decision),
         "sets_aside": list(found.sets_aside),
         "points_lost": found.points_lost,

@@ -10,6 +10,7 @@ from sunsched.show.records.average import chance_record
 from sunsched.show.records.day import Record
 from sunsched.show.records.past import past_record
 from sunsched.show.records.price import table_record
+from sunsched.show.text.headlines.arguments import average_price_headline
 from sunsched.whatif.price.cells import Cell, Known, PriceTable
 from sunsched.whatif.price_average.look import Expected
 from sunsched.whatif.price_average.price import AveragePrice
@@ -28,6 +29,7 @@ def average_price_record(day: Day, found: AveragePrice) -> Record:
     return {
         **past_record(day),
         "aim": AIM,
+        "headline": average_price_headline(found),
         "decision": list(found.decision),
         "sets_aside": list(found.sets_aside),
         "points_lost": found.points_lost,

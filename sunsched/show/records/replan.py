@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.records.past import past_record
+from sunsched.show.text.headlines.rest import planned_rest_headline
 from sunsched.whatif.replan.choices import Choice
 from sunsched.whatif.replan.losses import Loss, find_gains
 from sunsched.whatif.replan.replan import Replan
@@ -27,6 +28,7 @@ def replan_record(found: Replan, shown: Choice, *, follows: int, revision: int |
         **past_record(day),
         "follows": follows,
         "revision": revision,
+        "headline": planned_rest_headline(found, _name(found, shown), shown, follows),
         "choices": {
             "best": _choice_record(found.best, revision if shown is found.best else None),
             "push": found.push
@@ -38,6 +40,13 @@ def replan_record(found: Replan, shown: Choice, *, follows: int, revision: int |
         "lost": [_loss_record(one) for one in found.lost(shown)],
         "at_risk": [one.shot_id for one in found.at_risk(shown)],
     }
+
+
+def _name(found: Replan, shown: Choice) -> str:
+    """Give the word that takes a choice."""
+    if shown is found.best:
+        return "best"
+    return "push" if shown is found.push else "drop"
 
 
 def _choice_record(choice: Choice, revision: int | None) -> Record:

@@ -6,6 +6,7 @@ from sunsched.day.clock import local_text
 from sunsched.show.records.average import average_record
 from sunsched.show.records.day import Record, crew_record
 from sunsched.show.records.past import past_record
+from sunsched.show.text.headlines.rest import rest_headline
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 from sunsched.whatif.replan.shifts import Shift, due_soon, find_shifts
 
@@ -42,6 +43,7 @@ def replan_average_record(
         **past_record(day),
         "follows": follows,
         "revision": revision,
+        "headline": rest_headline(found, _name(found, shown), shown, follows),
         "choices": {
             "best": record(found.best),
             "push": record(found.push),
@@ -58,6 +60,13 @@ def replan_average_record(
             for one in due_soon(shown.plan, found.at)
         ],
     }
+
+
+def _name(found: AverageReplan, shown: AverageChoice) -> str:
+    """Give the word that takes a choice."""
+    if shown is found.best:
+        return "best"
+    return "push" if shown is found.push else "drop"
 
 
 def _choice_record(found: AverageReplan, choice: AverageChoice, revision: int | None) -> Record:

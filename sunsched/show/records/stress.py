@@ -8,6 +8,7 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.show.records.day import Record
+from sunsched.show.text.headlines.overruns import overruns_headline
 from sunsched.whatif.stress.safest import Candidate, Safest
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment
 
@@ -25,6 +26,7 @@ def stress_record(found: Stress, revision: int | None = None) -> Record:
         "date": day.date.isoformat(),
         "timezone": day.place.timezone,
         "revision": revision,
+        "headline": overruns_headline(found),
         "days": found.days,
         "seed": found.seed,
         "light_kept": {"planned": round(found.planned_light, 4)} | _light(found),

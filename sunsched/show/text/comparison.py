@@ -16,6 +16,7 @@ from sunsched.show.prospects import KEPT, chance
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
+from sunsched.show.text.headlines.arguments import comparison_headline
 from sunsched.whatif.compare.compare import MATCH, Comparison, Difference
 from sunsched.whatif.orders.sides import Side
 
@@ -23,6 +24,7 @@ from sunsched.whatif.orders.sides import Side
 def comparison_text(found: Comparison, width: int = WIDTH) -> str:
     """Lay out a comparison: shot by shot in their order, what the crew counts, what would help."""
     lines = [*heading(found.theirs.day, width), ""]
+    lines += [*wrapped(comparison_headline(found), width), ""]
     for text in how_timed(found):
         lines += wrapped(text, width)
     lines += ["", *table(shots_header(found), shot_rows(found), width, flexible=1), ""]
@@ -43,6 +45,7 @@ def comparison_record(found: Comparison) -> Record:
     ours = plan_record(found.ours, None if first is None else _number(first))
     theirs = plan_record(found.theirs, _number(second))
     return {
+        "headline": comparison_headline(found),
         "first": "our plan" if first is None else first.source.name,
         "second": second.source.name,
         "ours": ours | {"crew": crew_record(found.ours.day, found.our_crew)},
@@ -76,6 +79,7 @@ def comparison_record(found: Comparison) -> Record:
                 "wrap_later_min": hint.wrap_later_min,
                 "moves_more": hint.moves_more,
                 "breaches_more": hint.breaches_more,
+                "on_top_of_new_times": hint.is_on_top,
             }
             for hint in found.hints
         ],
@@ -162,7 +166,7 @@ def _times_text(side: Side) -> str:
 def shots_header(found: Comparison) -> tuple[str, ...]:
     """Name the columns of the shots in both orders."""
     one, other = order_names(found)
-    return ("id", "what", one, "light", other, "light", "points", "why")
+    return ("id", "what", one, "light", other, "light", "why", "points")
 
 
 def shot_rows(found: Comparison) -> list[tuple[str, ...]]:
@@ -180,8 +184,8 @@ def _shot_row(found: Comparison, one: Difference) -> tuple[str, ...]:
         shot.description,
         *_when_and_light(day, one.ours),
         *_when_and_light(day, one.theirs),
-        f"{-one.points_lost:+6d}" if one.points_lost else "",
         _lost_to(one, _named(found)[0]),
+        f"{-one.points_lost:+6d}" if one.points_lost else "",
     )
 
 
@@ -245,11 +249,17 @@ def difference_texts(found: Comparison) -> Iterator[str]:
             yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
     their = "their order" if found.is_beside_ours else "the second order"
     if found.hints:
-        yield f"changes to {their} that win back most if every minute holds, each alone:"
+        yield f"changes to {their} that win back most if every minute holds, {_alone(found)}:"
         for hint in found.hints:
             yield f"- {hint.text}"
     elif found.points_lost > 0 and found.theirs.day.past is None:
         yield "no shot moved, no two swapped and no other time for the meal wins light back"
+
+
+def _alone(found: Comparison) -> str:
+    """Say against what each change is counted."""
+    is_on_top = any(hint.is_on_top for hint in found.hints)
+    return "each later one on top of the first" if is_on_top else "each alone"
 
 
 def _average_text(found: Comparison) -> str:

@@ -13,6 +13,8 @@ from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
+from sunsched.show.text.headlines.arguments import price_headline
+from sunsched.show.text.headlines.points import paid_texts
 from sunsched.show.text.past import past_texts
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
@@ -24,8 +26,8 @@ WORSE = "cut"
 FIGURED = (Known.EXACT, Known.BOUNDED, Known.UNDECIDED, Known.FOUND)  # cells that hold a figure
 SHOTS_HEADER = ("id", "what", "best", "light", "so", "light", "points")
 CREW_HEADER = ("", "best", "so")
-RULES_HEADER = ("without this rule", "points won", "light")
-CURVE_HEADER = ("wrap", "light", "points", "overtime", "left out")
+RULES_HEADER = ("without this rule", "light", "points won")
+CURVE_HEADER = ("wrap", "light", "overtime", "left out", "points")
 COLUMNS = 10  # shots side by side in a table of half-hours
 TABLE_NOTE = (
     "What the day loses when a shot must start to roll then, every other shot placed anew: in "
@@ -54,6 +56,7 @@ def price_text(day: Day, best: Plan, found: Price, width: int = WIDTH) -> str:
     lines = _head(day, width)
     for text in found.decision:
         lines += wrapped(f"if {text}:", width)
+    lines += wrapped(price_headline(best, found), width)
     for text in loss_texts(found):
         lines += wrapped(text, width)
     lines += ["", *table(SHOTS_HEADER, [*shot_rows(day, best, found)], width, flexible=1)]
@@ -96,7 +99,7 @@ def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
         head = f"alternative {place + 1}: {lost}, light kept {light}, wrap {wrap}"
         lines += wrapped(head if one.is_proven else f"{head}; {UNPROVEN}", width)
         lines += wrapped(f"  {differs}", width)
-        lines += wrapped(f"  {' '.join(order_ids(one.plan))}", width, indent=4)
+        lines += wrapped(f"  {', '.join(order_ids(one.plan))}", width, indent=4)
     return "\n".join(lines) if lines else NO_OTHER
 
 
@@ -139,7 +142,7 @@ def rule_rows(found: Sequence[RulePrice]) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for one in found:
         light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= 0.0005 else ""
-        rows.append((one.rule, f"{_gain_text(one):>6}", light))
+        rows.append((one.rule, light, f"{_gain_text(one):>6}"))
     return rows
 
 
@@ -151,7 +154,7 @@ def curve_rows(day: Day, found: Sequence[WrapPoint]) -> list[tuple[str, ...]]:
         points = f"{plan.points}" if plan.status == "proven" else f"{plan.points}–{plan.bound}"
         over = f"{point.overtime_min} min, −{point.overtime_points}" if point.overtime_min else ""
         left = ", ".join(one.shot.id for one in plan.left_out)
-        rows.append((clock(day, point.wrap), f"{plan.light_kept:6.1%}", points, over, left))
+        rows.append((clock(day, point.wrap), f"{plan.light_kept:6.1%}", over, left, points))
     return rows
 
 
@@ -227,13 +230,7 @@ def _loss(found: Price) -> str:
 
 
 def _payers(found: Price) -> Iterator[str]:
-    parts = [*found.pays, *((COST_NAMES[name], points) for name, points in found.shared)]
-    paid = [f"{name} {points}" for name, points in parts if points > 0]
-    won = [f"{name} {-points}" for name, points in parts if points < 0]
-    if paid:
-        yield f"pay: {', '.join(paid)}"
-    if won:
-        yield f"win: {', '.join(won)}"
+    yield from paid_texts(found.pays, [(COST_NAMES[name], cost) for name, cost in found.shared])
 
 
 def shot_rows(day: Day, best: Plan, found: Price) -> Iterator[tuple[str, ...]]:

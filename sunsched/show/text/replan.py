@@ -15,6 +15,7 @@ from sunsched.show.cautions import caution_texts
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import light_notes
 from sunsched.show.text.crew import COST_NAMES, NONE, duration
+from sunsched.show.text.headlines.rest import planned_rest_headline
 from sunsched.show.text.past import past_texts
 from sunsched.underway.at_risk import SOON
 from sunsched.whatif.replan.choices import Choice
@@ -44,6 +45,7 @@ def replan_text(found: Replan, shown: str, *, follows: int, width: int = WIDTH) 
         return "\n".join([*lines, "", *_nothing_left(found, width)])
     header = ("", *(_column(name, one) for name, one in choices.items()))
     rows = [*_choice_rows(day, past, list(choices.values()))]
+    lines += ["", *wrapped(planned_rest_headline(found, shown, choice, follows), width)]
     lines += ["", *table(header, rows, width, flexible=None), ""]
     for text in _between(found, follows):
         lines += wrapped(text, width)
@@ -96,7 +98,7 @@ def _choice_rows(day: Day, past: Past, choices: list[Choice]) -> Iterator[tuple[
 
 
 def _turned(choice: Choice) -> str:
-    return f"{choice.turned}, −{choice.turned_points}" if choice.turned else "0"
+    return f"{choice.turned}, −{choice.turned_points} points" if choice.turned else "0"
 
 
 def _left_out(choice: Choice) -> str:
@@ -154,7 +156,7 @@ def _drop_text(push: Choice, drop_one: Choice, shot: Shot) -> str:
         said = f"no shot is worth dropping; the cheapest is {shot.id} ({what})"
         return f"drop: {said}, {-won} points below push"
     gains = find_gains(push, drop_one)
-    lets = [f"{one.shot_id} {one.before:.0%} to {one.now:.0%}" for one in gains]
+    lets = [f"shot {one.shot_id}: {one.before:.0%} to {one.now:.0%}" for one in gains]
     texts = [f"better light for {words.listed(lets, 'and')}"] if lets else []
     over = push.crew.overtime_min - drop_one.crew.overtime_min
     if over > 0:

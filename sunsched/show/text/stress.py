@@ -11,11 +11,12 @@ from sunsched.day.clock import clock
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.prospects import chance
 from sunsched.show.text.day import WIDTH
+from sunsched.show.text.headlines.overruns import overruns_headline, weakest_first
 from sunsched.whatif.stress.safest import Candidate, Safest, Whose
 from sunsched.whatif.stress.stress import TENTH, ShotStress, Stress, moment
 
 SHOTS_HEADER = ("id", "what", "plan", "rolls", "made", "half light", "costs")
-SAFEST_HEADER = ("order of", "mean", "worst tenth", "its mean", "points lost", "overtime")
+SAFEST_HEADER = ("order of", "mean", "worst tenth", "its mean", "overtime", "points lost")
 NONE = "–"
 NOTE = (
     "Each changeover and each roll takes its planned minutes times a factor drawn for it alone, by "
@@ -24,7 +25,7 @@ NOTE = (
     "its own times, of a plan for the average day the likely ones. rolls: of "
     "the days on which it is made, nine in ten have it start after the first time, nine in ten "
     "before the second; half light: it is made and keeps half its light; costs: light that the "
-    "mean day loses to this shot's overruns."
+    "mean day loses to this shot's overruns. The weakest shots stand first."
 )
 SAFEST_NOTE = (
     "worst tenth: one day in ten keeps less light; its mean: what those days keep in the mean, "
@@ -42,8 +43,8 @@ def stress_text(found: Stress, source: str, width: int = WIDTH) -> str:
     source : whose order it is, as it stands after "days of"
     """
     day = found.fit.day
-    shots: list[tuple[str, ...] | str] = [_shot_row(found, one) for one in found.shots]
-    lines = [*heading(day, width), ""]
+    shots: list[tuple[str, ...] | str] = [_shot_row(found, one) for one in weakest_first(found)]
+    lines = [*heading(day, width), "", *wrapped(overruns_headline(found), width), ""]
     lines += wrapped(f"{found.days} drawn days of {source}, seed {found.seed}", width)
     lines += ["", *table(SHOTS_HEADER, shots, width, flexible=1), ""]
     lines += [*table(("", "plan", "median", "worst tenth"), [*_day_rows(found)], width, None), ""]
@@ -66,8 +67,8 @@ def safest_text(found: Safest, source: str, width: int = WIDTH) -> str:
             f"{one.stress.light_kept.mean():.1%}",
             f"{one.stress.light_at(TENTH):.1%}",
             f"{one.worst_mean:.1%}",
-            f"{found.points_lost(one):.0f}",
             chance(one.stress.overtime_chance),
+            f"{found.points_lost(one):.0f}",
         )
         for one in found.candidates
     ]

@@ -15,7 +15,7 @@ from sunsched.plan.plan import LeftOut, Plan, PlannedShot, describe_roll, plan_a
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Roll, roll_end
+from sunsched.plan.timetable import Roll, Timetable, roll_end
 from sunsched.saved.restore_average import policy_again
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
@@ -202,14 +202,21 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
     `status` is "given" where all times are theirs, else "timed": then `bound` says that no times of
     the same order are worth more.
     """
-    day, timetable = fit.day, clocked.timetable
-    worth = score(fit, timetable)
+    status = "given" if clocked.order.is_timed else "timed"
+    return plan_as_it_stands(fit, clocked.timetable, grid_min, status)
+
+
+def plan_as_it_stands(
+    fit: DayFit, timetable: Timetable, grid_min: int, status: str = "given"
+) -> Plan:
+    """Describe a timetable as a plan is described, without reasons; no rule is looked at."""
+    day, worth = fit.day, score(fit, timetable)
     made = {roll.shot_id for roll in timetable.rolls}
     return plan_as_told(
         fit,
         timetable,
         worth,
-        status="given" if clocked.order.is_timed else "timed",
+        status=status,
         bound=worth.total,
         grid_min=grid_min,
         shots=tuple(

@@ -38,7 +38,8 @@ class Hint:
     """One change to an order, and what it wins when the changed order is timed at its best.
 
     `light_won` is a share of all weights; minutes and counts are those of the changed order less
-    those of the order as it stands. `order` is the changed one, to compare again.
+    those of the order as it stands, or of that order with new times where `is_on_top` says so: what
+    new times alone win is no gain of another change. `order` is the changed one, to compare again.
     """
 
     text: str
@@ -48,6 +49,7 @@ class Hint:
     wrap_later_min: int
     moves_more: int
     breaches_more: int
+    is_on_top: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,21 +76,27 @@ def find_hints(desk: Desk, clocked: Clocked) -> tuple[Hint, ...]:
     """Find the three changes of an order that win most, no two of them of the same shot.
 
     A hint wins light and points and breaks no more rules, or it breaks fewer. Times that the order
-    has are given up; doing that alone is the smallest change. What a hint says is exact; on the
-    fullest days the search for the best ones ends after a fixed amount of work.
+    has are given up; where that alone wins, it is the first hint, and the others count what they
+    win on top of it. What a hint says is exact; on the fullest days the search for the best ones
+    ends after a fixed amount of work.
     """
     now = _worth(desk.fit, clocked.timetable)
     order, found = clocked.order, list[tuple[int, _Change]]()
-    if order.has_times:
+    anew, has_times = None, order.has_times
+    if has_times:
         order = replace(order, times=(None,) * len(order.ids), meal_start=None)
+        change = _Change(text="same order, timed anew", touched=frozenset(), order=order)
+        anew = _hint(desk, now, change)
         clocked = put_on_clock(desk, order)
-        text = "keep the order, let its times go"
-        found.append((clocked.value, _Change(text=text, touched=frozenset(), order=order)))
+    first = [] if anew is None else [anew]
+    if anew is not None:
+        now = _worth(desk.fit, clocked.timetable)
+    most = HINTS - len(first)
     ground, floor = ground_for(desk, order, lenient=not clocked.obeys), clocked.value
     left = ALL_LOOKS
     for _, limit, change in _by_first_look(ground, order):
-        chosen = _chosen(found)
-        to_beat = max(floor, chosen[-1][0]) if len(chosen) == HINTS else floor
+        chosen = _chosen(found, most)
+        to_beat = max(floor, chosen[-1][0]) if len(chosen) == most else floor
         if limit <= to_beat or left <= 0:
             continue
         looks = Looks(left=min(left, LOOKS_EACH))
@@ -99,8 +107,13 @@ def find_hints(desk: Desk, clocked: Clocked) -> tuple[Hint, ...]:
             timetable = timetable_of(desk.fit, ground.problem, change.order, times)
             if _wins(now, _worth(desk.fit, timetable)):
                 found.append((times.value, change))
-    hints = [_hint(desk, now, change) for _, change in _chosen(found)]
-    return tuple(hint for hint in hints if hint is not None)
+    told = [_hint(desk, now, change) for _, change in _chosen(found, most)]
+    others = [hint for hint in told if hint is not None]
+    if first:
+        others = [replace(hint, text=f"then {hint.text}", is_on_top=True) for hint in others]
+    elif has_times:
+        others = [replace(hint, text=f"timed anew, {hint.text}") for hint in others]
+    return (*first, *others)
 
 
 def _by_first_look(ground: Ground, order: Order) -> list[tuple[int, int, _Change]]:
@@ -113,13 +126,13 @@ def _by_first_look(ground: Ground, order: Order) -> list[tuple[int, int, _Change
     return sorted(looked, key=lambda one: -one[0])
 
 
-def _chosen(found: list[tuple[int, _Change]]) -> list[tuple[int, _Change]]:
+def _chosen(found: list[tuple[int, _Change]], most: int) -> list[tuple[int, _Change]]:
     """Take the best that touch nothing that a better one touches."""
     chosen: list[tuple[int, _Change]] = []
     for value, change in sorted(found, key=lambda one: -one[0]):
         if not any(change.touched & better.touched for _, better in chosen):
             chosen.append((value, change))
-    return chosen[:HINTS]
+    return chosen[:most]
 
 
 def _changes(order: Order) -> Iterator[_Change]:

@@ -285,7 +285,7 @@ def test_rules_that_a_decision_lifts_are_told(one):
         assert found.sets_aside == (text,)
         said = price_text(one.fit.day, one.plan, found)
         assert f"this sets aside a rule of the day: {text}" in said
-        assert price_record(one.fit.day, found)["sets_aside"] == [text]
+        assert price_record(one.fit.day, one.plan, found)["sets_aside"] == [text]
     within: tuple[Demand, ...] = (
         MealAt(time=at(12)),
         WrapAt(time=at(16)),
@@ -739,7 +739,7 @@ def test_texts_and_records_tell_the_price(few, few_table):
     assert "if 4 rolls at 14:00:" in text
     assert "left out: 3: the decision cuts it" in text
     assert all(len(line) <= 80 for line in text.splitlines())
-    record = json.loads(json.dumps(price_record(day, found)))
+    record = json.loads(json.dumps(price_record(day, few.plan, found)))
     paid = [item["points_lost"] for item in (*record["pays"], *record["costs"])]
     assert sum(paid) == record["points_lost"]
     rules = rule_prices(few)

@@ -357,7 +357,11 @@ def test_texts_tell_how_far_the_day_has_come(lamp: Solved) -> None:
     assert "if 12 comes next:" in text
     rows = [line.split()[0] for line in text.splitlines() if line[:3].strip().isdigit()]
     assert sorted(rows, key=int) == ["10", "11", "12", "13", "14", "15", "16"]
-    for record in (price_record(day, found), table_record(table, ()), curve_record(day, curve)):
+    for record in (
+        price_record(day, lamp.plan, found),
+        table_record(table, ()),
+        curve_record(day, curve),
+    ):
         assert json.loads(json.dumps(record))["made"][:2] == ["1", "5"]
     for figure in (table_figure(table), curve_figure(day, curve)):
         assert said in " ".join(one.get_text() for one in figure.texts)

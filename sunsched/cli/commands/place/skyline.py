@@ -13,14 +13,15 @@ from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     JsonOption,
+    Paper,
     PictureOption,
-    kind_of,
     print_json,
     read_asked,
     refuse_loss,
     warn_of,
     write_pictures,
 )
+from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 
@@ -82,6 +83,7 @@ def skyline(
         bool, typer.Option("--replace", help="Put the new skyline in place of the old one.")
     ] = False,
     picture: PictureOption = None,
+    paper: PicturePaperOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """Make a spot's skyline of walls, ridges, terrain and houses, or look at the one it has."""
@@ -90,8 +92,7 @@ def skyline(
     from sunsched.show.text.place.skyline import skyline_text
     from sunsched.sky.horizon import direct_spans
 
-    if picture is not None:
-        kind_of(picture, "--picture")
+    shape = shape_of(picture, paper, Paper.PHONE)
     if add and replace:
         raise typer.BadParameter("--add keeps what --replace throws away", param_hint="--add")
     asked = read_asked(day, picture).day
@@ -118,9 +119,7 @@ def skyline(
     track = day_track(asked)
     if picture is not None:
         from sunsched.show.charts.skyline import skyline_figure
-        from sunsched.show.paper_size import Shape
 
-        shape = Shape.A4 if kind_of(picture, "--picture") == "pdf" else Shape.PHONE
         figure = partial(skyline_figure, asked, named, track, shape=shape)
         write_pictures(picture, [figure], "SPOT", asked, stamp_without_plan())
     direct = direct_spans(named.horizon, track)

@@ -14,6 +14,7 @@ from matplotlib.figure import Figure
 from sunsched.errors import WriteRefused
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure, day_pages
+from sunsched.show.charts.orders.people import people_figure
 from sunsched.show.drawing.figure import house_style, new_figure
 from sunsched.show.drawing.lettering import Words, cut
 from sunsched.show.drawing.stamped import put_stamp
@@ -81,6 +82,8 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
             day_figure(fit, plan, shape=sheet.paper, rows=rows)
             for rows in day_pages(fit, plan, shape=sheet.paper)
         ]
+        if any(one.shot.cast for one in plan.shots):
+            figures.append(people_figure(plan, shape=sheet.paper))
         for number, figure in enumerate(figures, start=1):
             write_foot(figure, setting, issued(sheet), f"page {number} of {len(figures)}")
             put_stamp(figure, sheet.plan.day, sheet.stamp, has_foot=True)

@@ -12,7 +12,7 @@ from sunsched.whatif.price_average.call import CallPoint
 from sunsched.whatif.price_average.wrap import SELDOM
 
 WIDTH = 80
-HEADER = ("call", "light", "points", "ended by", "overtime", "left out on most days")
+HEADER = ("call", "light", "ended by", "overtime", "left out on most days", "points")
 NOTE = (
     "On the average day, for the best order found at each call; overtime and waiting are counted. "
     "Ended by: work has ended by then on half of the days. Rest between two days, travel and hours "
@@ -32,13 +32,13 @@ def call_curve_text(day: Day, found: Sequence[CallPoint], width: int = WIDTH) ->
             (
                 f"{clock(day, one.call)}{own}",
                 f"{one.kept.light_kept:6.1%}",
-                f"{round(one.kept.points)}",
                 clock(day, one.kept.stop),
                 over,
                 left,
+                f"{round(one.kept.points)}",
             )
         )
-    lines = [*heading(day, width), "", *table(HEADER, rows, width, flexible=5), ""]
+    lines = [*heading(day, width), "", *table(HEADER, rows, width, flexible=4), ""]
     if best is not None:
         lines += wrapped(f"most points with the call at {clock(day, best.call)}", width)
     return "\n".join([*lines, *wrapped(NOTE, width)])

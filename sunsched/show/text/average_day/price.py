@@ -13,6 +13,8 @@ from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.prospects import chance as percent
 from sunsched.show.text.crew import NONE
 from sunsched.show.text.day import WIDTH
+from sunsched.show.text.headlines.arguments import average_price_headline
+from sunsched.show.text.headlines.points import paid_texts
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     CURVE_HEADER,
@@ -60,6 +62,7 @@ def average_price_text(day: Day, found: AveragePrice, width: int = WIDTH) -> str
     lines += [""] if day.past is not None else []
     for text in found.decision:
         lines += wrapped(f"if {text}:", width)
+    lines += wrapped(average_price_headline(found), width)
     for text in average_loss_texts(found):
         lines += wrapped(text, width)
     rows = [*pay_rows(found)]
@@ -112,7 +115,7 @@ def side_rows(day: Day, found: AveragePrice) -> Iterator[tuple[str, str, str]]:
 
 def order_text(side: Expected) -> str:
     """Give the ids of an order, without the shots that nobody counts on."""
-    return " ".join(one.shot.id for one in side.chances if one.made >= HARDLY)
+    return ", ".join(one.shot.id for one in side.chances if one.made >= HARDLY)
 
 
 def rules_text(found: Rules, width: int = WIDTH) -> str:
@@ -129,7 +132,7 @@ def any_rule_rows(found: Rules) -> list[tuple[str, ...]]:
         if isinstance(one, AverageRulePrice):
             light = f"{one.light_gain:+.1%}" if abs(one.light_gain) >= LEAST_SHARE else ""
             gain = "?" if one.gain is None else f"{one.gain}"
-            rows.append((one.rule, f"{gain:>6}", light))
+            rows.append((one.rule, light, f"{gain:>6}"))
     return rows
 
 
@@ -145,7 +148,7 @@ def curve_text(day: Day, found: Wraps, width: int = WIDTH) -> str:
     for text in past_texts(day):
         lines += wrapped(text, width)
     lines += [""] if day.past is not None else []
-    rows = table(CURVE_HEADER, any_curve_rows(day, found), width, flexible=4)
+    rows = table(CURVE_HEADER, any_curve_rows(day, found), width, flexible=3)
     return "\n".join([*lines, *rows, "", *wrapped(any_curve_note(day, found), width)])
 
 
@@ -157,7 +160,7 @@ def any_curve_rows(day: Day, found: Wraps) -> list[tuple[str, ...]]:
             over = f"{one.overtime_min} min, −{one.overtime_points}" if one.overtime_min else ""
             left = ", ".join(chance.shot.id for chance in one.left_out)
             light = f"{one.light_kept:6.1%}"
-            rows.append((clock(day, one.wrap), light, f"{round(one.kept.points)}", over, left))
+            rows.append((clock(day, one.wrap), light, over, left, f"{round(one.kept.points)}"))
     return rows
 
 
@@ -224,14 +227,8 @@ def _pins(found: AveragePrice) -> Iterator[str]:
 
 
 def _payers(found: AveragePrice) -> Iterator[str]:
-    parts = [(pay.shot.id, pay.points_lost) for pay in found.pays]
-    parts = [*sorted(parts, key=lambda part: -part[1]), ("other costs", found.other_lost)]
-    paid = [f"{name} {points}" for name, points in parts if points > 0]
-    won = [f"{name} {-points}" for name, points in reversed(parts) if points < 0]
-    if paid:
-        yield f"pay: {', '.join(paid)}"
-    if won:
-        yield f"win: {', '.join(won)}"
+    shots = [(pay.shot.id, pay.points_lost) for pay in found.pays]
+    yield from paid_texts(shots, [("other costs", found.other_lost)])
     if order_text(found.now) != order_text(found.before):
         yield f"in this order: {order_text(found.now)}"
 

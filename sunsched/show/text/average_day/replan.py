@@ -15,6 +15,7 @@ from sunsched.show.notes import light_notes
 from sunsched.show.prospects import chance as percent
 from sunsched.show.text.average_day.plan import HEADER, NOTE, doubts, likely_rows, risk_text
 from sunsched.show.text.crew import NONE, duration
+from sunsched.show.text.headlines.rest import rest_headline
 from sunsched.show.text.past import past_texts
 from sunsched.underway.at_risk import SOON
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
@@ -48,6 +49,7 @@ def replan_average_text(
         return "\n".join([*lines, "", *wrapped(_nothing_left(found), width)])
     header = ("", *(_column(name, one) for name, one in choices.items()))
     rows = [*_choice_rows(found, [*choices.values()], follows)]
+    lines += ["", *wrapped(rest_headline(found, shown, choice, follows), width)]
     lines += ["", *table(header, rows, width, flexible=None), ""]
     for text in _between(found, follows):
         lines += wrapped(text, width)
@@ -103,7 +105,7 @@ def _choice_rows(
 
 
 def _turned(choice: AverageChoice) -> str:
-    return f"{choice.turned}, −{choice.turned_points}" if choice.turned else "0"
+    return f"{choice.turned}, −{choice.turned_points} points" if choice.turned else "0"
 
 
 def _left_out(choice: AverageChoice) -> str:
