@@ -151,8 +151,9 @@ def test_keys_of_a_real_terminal_end_it(key, tmp_path):
         if not sent and shown.rstrip().endswith(b":"):
             os.write(terminal, key)
             sent = True
-    os.close(terminal)
+    # A terminal that closes first would hang up on the program.
     ended = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    os.close(terminal)
     assert sent, shown
     assert ended in (1, 130), shown
     assert b"Which date is the day?" in shown

@@ -147,14 +147,14 @@ def test_files_of_pictures_say_it_to_programs(sheets):
 
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler reads the pages")
 def test_printed_pages_all_say_it(sheets, tmp_path):
-    """The bar is on every page, the picture's too, and stands in the file's own facts."""
+    """The bar is on every page, the pictures' too, and stands in the file's own facts."""
     (tmp_path / "x.pdf").write_bytes(sheet_bytes(sheets["old"], "pdf"))
     told = {}
     for words in (["pdftotext", "-layout", "x.pdf", "-"], ["pdfinfo", "x.pdf"]):
         done = subprocess.run(words, check=True, capture_output=True, text=True, cwd=tmp_path)
         told[words[0]] = done.stdout
     pages = told["pdftotext"].split("\f")[:-1]
-    assert len(pages) == 2
+    assert len(pages) == 3
     assert all(SAID in page for page in pages)
     assert SAID in told["pdfinfo"]
     assert "2027" in told["pdfinfo"].split("CreationDate:")[1].split("\n")[0]

@@ -203,12 +203,12 @@ def sheet_of(name):
 
 @pytest.fixture(autouse=True)
 def no_picture(monkeypatch):
-    """Put an empty page in the place of the day's picture, which has tests of its own."""
-    monkeypatch.setattr(
-        sunsched.show.sheets.printed.pages,
-        "day_figure",
-        lambda *_, shape: new_figure(paper(shape), 0.0, ""),
-    )
+    """Put one empty page in the place of the pictures, which have tests of their own."""
+
+    def empty(sheet: Sheet) -> list[Any]:
+        return [new_figure(paper(sheet.paper), 0.0, "")]
+
+    monkeypatch.setattr(sunsched.show.sheets.printed.pages, "_pictures", empty)
 
 
 def pages_of(sheet):

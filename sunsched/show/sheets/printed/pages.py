@@ -63,7 +63,7 @@ class Page:
 
 
 def paper_figures(sheet: Sheet) -> list[Figure]:
-    """Give the printed pages: the order, what a crew should know beside it, then the picture.
+    """Give the printed pages: the order, what a crew should know beside it, then the pictures.
 
     Raises
     ------
@@ -77,16 +77,20 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         figures = [
             _page_figure(sheet, setting, page) for page in _pages(sheet, setting, setting.height_in)
         ]
-        fit, plan = sheet.plan.fit, sheet.plan
-        figures += [
-            day_figure(fit, plan, shape=sheet.paper, rows=rows)
-            for rows in day_pages(fit, plan, shape=sheet.paper)
-        ]
-        if any(one.shot.cast for one in plan.shots):
-            figures.append(people_figure(plan, shape=sheet.paper))
+        figures += _pictures(sheet)
         for number, figure in enumerate(figures, start=1):
             write_foot(figure, setting, issued(sheet), f"page {number} of {len(figures)}")
             put_stamp(figure, sheet.plan.day, sheet.stamp, has_foot=True)
+    return figures
+
+
+def _pictures(sheet: Sheet) -> list[Figure]:
+    """Give the pages of the day's picture, and of who waits when if there is anybody."""
+    fit, plan = sheet.plan.fit, sheet.plan
+    pages = day_pages(fit, plan, shape=sheet.paper)
+    figures = [day_figure(fit, plan, shape=sheet.paper, rows=rows) for rows in pages]
+    if any(one.shot.cast for one in plan.shots):
+        figures.append(people_figure(plan, shape=sheet.paper))
     return figures
 
 
