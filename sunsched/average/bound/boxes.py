@@ -32,7 +32,7 @@ from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
 
 ROOT_STEPS, WIDER_STEPS, BOX_STEPS = 120, 30, 8
-WORK = 180_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
+WORK = 200_000  # states swept, of which every sweep has some on top: a slot has a cost of its own
 ON_TOP = 120
 FINE_STEPS = 8  # what a sweep to the minute costs
 MOST_STATES, MOST_UNSPLIT = 350, 1000  # of a day with matches, whose boxes share the work, or none
