@@ -72,7 +72,7 @@ def test_list_goes_into_a_day_that_there_is(run, make_folder, minimal_day, tmp_p
     assert refused.code == 1
     assert refused.err == (
         "`shots.csv` stands in the folder already, and nothing was written\n"
-        "  hint: --replace puts the new list in its place\n"
+        "  hint: `import --replace` puts the new list in its place\n"
     )
     assert (folder / "shots.csv").read_text() == before
     done = run("import", tmp_path / "list.csv", folder, "--replace")

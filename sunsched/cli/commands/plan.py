@@ -33,7 +33,7 @@ from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
-from sunsched.cli.shared.wrong_use import choice_option, whole_option
+from sunsched.cli.shared.wrong_use import choice_option, refuse, whole_option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -107,6 +107,9 @@ def plan(
     hand_out = handing_out(sheet, paper, picture)
     if is_list(day):
         day = import_file(day, None, at, date, replace=False, is_told=True)
+    elif (at is not None or date is not None) and not day.exists():
+        expected = "a shot list, such as our-list.xlsx"
+        refuse("DAY", "no such file or folder", str(day), expected=expected)
     elif at is not None or date is not None:
         text = "they are for a shot list; a day folder has its place and date in day.toml"
         raise typer.BadParameter(text, param_hint="--at, --date")

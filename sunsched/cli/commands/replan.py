@@ -128,6 +128,13 @@ def replan(
         print_json({**found.record(name, number), "assumed": event_records(asked, assumed)})
         return
     typer.echo(found.text(name))
+    if number is not None and late:
+        when = f"{moment.astimezone(asked.place.zone):%H:%M}"
+        text = (
+            f"the {late} min of --late are not in the log, so the next replan does not know them: "
+            f"`sunsched log {day} late {late} --at {when}` notes them"
+        )
+        typer.echo(text, err=True)
     if number is None:
         takes = ", ".join(f"`--take {one}`" for one in choices)
         typer.echo(f"nothing is saved; to save one as the next revision: {takes}", err=True)

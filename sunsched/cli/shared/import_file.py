@@ -199,7 +199,7 @@ def _refuse_loss(folder: Path, replace: bool) -> None:
     if sys.stdin.isatty() and typer.confirm("replace shots.csv?", err=True):
         return
     text = "`shots.csv` stands in the folder already, and nothing was written"
-    raise WriteRefused(f"{text}\n  hint: --replace puts the new list in its place")
+    raise WriteRefused(f"{text}\n  hint: `import --replace` puts the new list in its place")
 
 
 def _texts_for(folder: Path, settled: Settled) -> tuple[dict[str, str], list[str]]:

@@ -216,11 +216,8 @@ def _loss_text(day: Day, one: Shift) -> str:
 
 def _soon(day: Day, at: datetime, found: Sequence[Due]) -> Iterator[str]:
     """Say which changeovers must begin within the hour."""
-    until = clock(day, at + SOON)
-    if not found:
-        yield f"nothing has to begin by {until}"
-        return
-    yield f"has to begin by {until}, or is left out:"
+    if found:
+        yield f"has to begin by {clock(day, at + SOON)}, or is left out:"
     for one in found:
         likely = (
             "not on the likely day" if one.likely is None else f"likely {clock(day, one.likely)}"

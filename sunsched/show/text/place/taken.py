@@ -43,5 +43,5 @@ def _texts(
         f"sets {local(events.sunset)}"
     )
     call, wrap = hours
-    why = ", laid between sunrise and sunset; `--call` and `--wrap` say others" if is_laid else ""
+    why = ", laid by the sun: `crew_call` and `wrap` in day.toml change them" if is_laid else ""
     yield f"hours  call {call:%H:%M}, wrap {wrap:%H:%M}{why}"
