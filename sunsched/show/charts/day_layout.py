@@ -110,14 +110,14 @@ def lay_out(
     if shape is Shape.PHONE:
         setting = paper(shape)
         return _laid_out(fit, plan, rows, now, setting, shape, setting.text_pt, 1)
-    found = None
-    for is_upright, size, lines in SIZES:
+    for is_upright, size, lines in SIZES[:-1]:
         setting = paper(shape, upright=is_upright)
         found = _laid_out(fit, plan, rows, now, setting, shape, size, lines)
         if setting.height_in is not None and found.high_in <= setting.height_in:
             return found
-    assert found is not None  # noqa: S101  there are sizes
-    return found
+    is_upright, size, lines = SIZES[-1]
+    setting = paper(shape, upright=is_upright)
+    return _laid_out(fit, plan, rows, now, setting, shape, size, lines)
 
 
 def _laid_out(

@@ -28,9 +28,11 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     rows: list[tuple[str, ...] | str] = [_row(one) for one in found.paces]
     lines += ["", *table(HEADER, rows, width, flexible=None), ""]
     if found.waited:
-        lines += wrapped(f"{found.waited} changeovers not counted: the crew may have waited", width)
+        waited = "1 changeover" if found.waited == 1 else f"{found.waited} changeovers"
+        lines += wrapped(f"{waited} not counted: the crew may have waited", width)
     if found.unplanned:
-        lines += wrapped(f"{found.unplanned} shots not counted: added during the day", width)
+        added = "1 shot" if found.unplanned == 1 else f"{found.unplanned} shots"
+        lines += wrapped(f"{added} not counted: added during the day", width)
     lines += wrapped(NOTE, width, indent=0)
     return "\n".join([*lines, "", "to paste into the next day.toml:", "", *_pasted(found)])
 

@@ -92,7 +92,7 @@ def _shot_row(found: Stress, one: ShotStress) -> tuple[str, ...]:
         "–".join(spread) or NONE,
         f"{chance(one.made_chance):>4}",
         f"{chance(one.half_chance):>4}",
-        f"{one.light_lost:5.1%}",
+        f"{one.light_lost:z5.1%}",
     )
 
 
