@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, datetime, timedelta
 from math import exp, log, sqrt
 from statistics import fmean, stdev
@@ -362,6 +362,18 @@ id,description,size,look,shoot_min
 2,two,medium,N,20
 3,three,medium,N,20
 """
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [(1, ("1 changeover not", "1 shot not")), (2, ("2 changeovers not", "2 shots not"))],
+)
+def test_what_is_not_counted_is_told_in_words_that_fit(count, said):
+    """One is one, and two are two."""
+    found = replace(
+        pace([(a_day(a_shot(1)), played(("1", 20, 30)))]), waited=count, unplanned=count
+    )
+    assert [one for one in said if one not in pace_text(found)] == []
 
 
 def test_command_reads_the_logs_of_days(make_folder):
