@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from sunsched.day.decided import decided_again
 from sunsched.day.model import Day, Meal, Shot
 from sunsched.day.past import Past, over_ids
 from sunsched.errors import FolderError
@@ -108,6 +109,7 @@ def day_so_far(
         meal=_meal(day.meal, past),
         past=past,
     )
+    changed = decided_again(changed)
     after = tuple(_so_far(changed, shot, past, behind) for shot in changed.shots)
     unpinned = tuple(
         now.id

@@ -33,12 +33,12 @@ from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
+    from sunsched.day.demand import Decision
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
     from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
-    from sunsched.whatif.price.demand import Decision
 
 UNKNOWN = "what is not known has a `?`"
 
