@@ -27,7 +27,7 @@ from sunsched.day.demand import (
     WrapAt,
     subject_of,
 )
-from sunsched.day.model import CastMember, Day, Span
+from sunsched.day.model import CastMember, Day, Meal, Span
 
 
 def demand_text(day: Day, demand: Demand) -> str:
@@ -102,8 +102,7 @@ def _changed(day: Day, demand: Demand) -> Day:
         case Cut():
             return _with_pin(day, demand.shot, None)
         case MealAt():
-            meal = replace(day.meal, earliest=demand.time, latest=demand.time)
-            return replace(day, meal=meal)
+            return replace(day, meal=_moved(day, demand.time))
         case WrapAt():
             return replace(day, hours=replace(day.hours, wrap=demand.time, hard_wrap=demand.time))
         case CallAt():
@@ -120,6 +119,14 @@ def _changed(day: Day, demand: Demand) -> Day:
             return _in_order(day, demand.shots)
         case RollBefore() | RollAfter() | First():
             return day
+
+
+def _moved(day: Day, when: datetime) -> Meal:
+    """Give the meal at a moment; how long a crew may go without one stays what it was."""
+    within = (day.meal.latest - day.hours.crew_call) // timedelta(minutes=1)
+    if day.meal.within_min is not None:
+        within = day.meal.within_min
+    return replace(day.meal, earliest=when, latest=when, within_min=within)
 
 
 def _with_pin(day: Day, shot_id: str, pin: datetime | None) -> Day:

@@ -81,13 +81,15 @@ class Meal:
     """Lunch: its earliest and latest start, and its length.
 
     A day whose last roll ends by `latest` needs none. A second meal takes none of the crew's time:
-    it is eaten as the work goes on.
+    it is eaten as the work goes on. `within_min` is how long after the call, or after a meal, one
+    starts at the latest; None where `latest` says it, and no decision has moved that.
     """
 
     earliest: datetime
     latest: datetime
     length_min: int
     second: SecondMeal = SecondMeal.LINE
+    within_min: int | None = field(default=None, repr=False)  # saved plans know a meal by its repr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ meanwhile.
 from __future__ import annotations
 
 import codecs
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -87,14 +88,18 @@ def keep_decision(folder: Path | str, *demands: Demand) -> Kept:
     gone: list[Demand] = []
 
     def change(content: bytes) -> bytes:
-        gone.clear()
-        for demand in demands:
-            content, other = _with(content, demand, asked, added_ids(folder))
-            gone.extend(other)
-        return content
+        after, gone[:] = _with_all(content, demands, asked, added_ids(folder))
+        return after
 
     rewrite(folder / DECISIONS_FILE, change)
     return Kept(day=read_folder(folder).day, gone=tuple(gone))
+
+
+def refuse_unkept(folder: Path, *demands: Demand) -> None:
+    """Refuse what `keep_decision` would refuse as the decisions stand now, and write nothing."""
+    asked = read_folder(folder, decided=False).asked
+    path = folder / DECISIONS_FILE
+    _with_all(path.read_bytes() if path.is_file() else b"", demands, asked, added_ids(folder))
 
 
 def lift_decision(folder: Path | str, demand: Demand) -> Kept:
@@ -150,6 +155,17 @@ def lift_decision(folder: Path | str, demand: Demand) -> Kept:
 
     rewrite(folder / DECISIONS_FILE, change)
     return Kept(day=read_folder(folder).day, gone=(demand,))
+
+
+def _with_all(
+    content: bytes, demands: Sequence[Demand], asked: Day, added: frozenset[str]
+) -> tuple[bytes, list[Demand]]:
+    """Give the content with some decisions, and those whose places they take."""
+    gone: list[Demand] = []
+    for demand in demands:
+        content, other = _with(content, demand, asked, added)
+        gone += other
+    return content, gone
 
 
 def _with(

@@ -24,6 +24,7 @@ from sunsched.day.demand import (
     RollDemand,
     WrapAt,
     shots_of,
+    subject_of,
 )
 from sunsched.day.model import Day
 from sunsched.day.past import made_ids
@@ -60,8 +61,15 @@ def check_decision(day: Day, decision: Decision) -> None:
     for demand in decision:
         if isinstance(demand, KeepOrder) and len(set(demand.shots)) < len(demand.shots):
             raise SunschedError(f"{demand_text(day, demand)}: a shot stands in it twice")
-    for found in contradictions(day, decision):
-        raise DayImpossible(found.text)
+    asked = {subject_of(demand) for demand in decision}
+    standing = tuple(one for one in day.decisions if subject_of(one) not in asked)
+    for found in contradictions(day, (*standing, *decision)):
+        first, last = found.places[0], found.places[-1]
+        if last < len(standing):
+            continue  # as the day has come to be
+        stands = demand_text(day, standing[first]) if first < len(standing) else ""
+        hint = f"\n  hint: a decision of the day stands against it: {stands}" if stands else ""
+        raise DayImpossible(found.text + hint)
 
 
 def _unknown(kind: str, asked: Iterable[str], known: list[str]) -> list[str]:
@@ -80,6 +88,10 @@ def set_aside(day: Day, decision: Decision) -> tuple[str, ...]:
     found = []
     here = {member.name: member.here for member in day.cast}
     for demand in decision:
+        before = [one for one in day.decisions if subject_of(one) == subject_of(demand)]
+        if before and before != [demand]:
+            found.append(f"{demand_text(day, before[0])}, as was decided")
+            continue
         match demand:
             case MealAt() if demand.time > day.meal.latest:
                 found.append(f"the meal starts by {clock(day, day.meal.latest)}")

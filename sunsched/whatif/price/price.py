@@ -17,7 +17,7 @@ from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
-from sunsched.plan.timetable import Timetable, meal_within, second_meal_due
+from sunsched.plan.timetable import Timetable
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
@@ -196,7 +196,6 @@ def _judged_plan(
     solved: Solved, decision: Decision, fit: DayFit, problem: Problem, answer: Answer
 ) -> Plan:
     """Judge an answer; shots that are cut count as left out."""
-    day = solved.fit.day
     timetable = timetable_of(fit, problem, answer)
     meals = [demand.time for demand in decision if isinstance(demand, MealAt)]
     if meals and timetable.meal_start is None:
@@ -207,9 +206,7 @@ def _judged_plan(
     plan = describe_plan(fit, timetable, bound, problem.grid_min)
     was_made = {one.shot.id for one in solved.plan.shots}
     left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
-    # The time to the second meal is the day's own, even where a decision moves the first meal.
-    due = second_meal_due(plan.day, timetable, meal_within(day))
-    return replace(plan, left_out=left_out, second_meal_due=due)
+    return replace(plan, left_out=left_out)
 
 
 def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:
