@@ -13,16 +13,8 @@ import numpy as np
 import pytest
 from builders import a_day, a_span, at, climbing_fit
 
-from sunsched.day.model import (
-    CastMember,
-    CloudHour,
-    Costs,
-    Hours,
-    MatchBy,
-    Move,
-    Size,
-    Spot,
-)
+from sunsched.day.costs import Costs
+from sunsched.day.model import CastMember, CloudHour, Hours, MatchBy, Move, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish
