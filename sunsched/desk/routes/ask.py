@@ -12,12 +12,22 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
+from sunsched.desk.routes import arrange
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
 from sunsched.errors import SunschedError
 
 # The questions of pages by the module that answers them.
-QUICK: dict[str, type[Asked]] = {}
-SLOW: dict[str, type[Asked]] = {}
+QUICK: dict[str, type[Asked]] = {
+    "arrange.worth": arrange.WorthAsked,
+    "arrange.bracket": arrange.DecisionAsked,
+}
+SLOW: dict[str, type[Asked]] = {
+    "arrange.proposal": Asked,
+    "arrange.ready": arrange.BaseAsked,
+    "arrange.best": arrange.DecisionAsked,
+    "arrange.prices": arrange.BaseAsked,
+    "arrange.hours": arrange.BaseAsked,
+}
 
 
 async def quick(request: Request) -> Response:
