@@ -11,7 +11,7 @@ from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import LineKind, day_lines, moved_at, ready_at, state_of, timed_text
 from sunsched.show.cautions import shot_cautions
 from sunsched.show.notes import sheet_notes
-from sunsched.show.proof import verdict
+from sunsched.show.proof import more_text, verdict
 from sunsched.show.sheets.phone.steps import day_steps, instant_ms, step_record
 
 Record = dict[str, Any]
@@ -28,6 +28,7 @@ def plan_view(found: Plan | AveragePlan) -> Record:
         "bound": plan.bound if outlook is None else outlook.bound,
         "light_kept": plan.light_kept if outlook is None else outlook.light_kept,
         "verdict": verdict(plan),
+        "more": verdict(plan) if outlook is None else more_text(outlook),
         "meal": None if plan.meal is None else _span(plan.meal),
         "ends": max((instant_ms(one.roll_end) for one in plan.shots), default=None),
         "rows": [_row(plan, planned) for planned in plan.shots],

@@ -36,12 +36,12 @@ def answer(
     ----------
     base : what it is held against; None for the saved plan
     said : what is asked of the day with it, in words
-    order : ids of the shots, as they stand on the page
+    order : ids of the shots, as they stand on the page; none for the order that it is held against
     loose : the shot of it whose place is not said
     """
     held = base_of(memory, Path(folder), base)
     decision = decision_of(held.day, said)
-    ground = ground_of(memory, held, decision)
+    ground, order = ground_of(memory, held, decision), order or held.best.policy.ids
     suns = suns_of(ground, arrangement(held.best.policy, None)["suns"])
     tried = [
         ground.ordered(ground.indices(one), suns) for one in _orders(held, decision, order, loose)
