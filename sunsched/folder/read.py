@@ -166,7 +166,7 @@ def added_ids(folder: Path) -> frozenset[str]:
 
 def _added_ids(found: Files) -> frozenset[str]:
     rows = (row.cells for row in _read_added(found) or () if row.cells.get("event") == Kind.ADD)
-    return frozenset(words.plain_hyphens(cells.get("subject", "")) for cells in rows)
+    return frozenset(words.plain_hyphens(cells.get("id", "")) for cells in rows)
 
 
 def build_day(
