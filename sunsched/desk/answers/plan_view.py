@@ -10,7 +10,7 @@ from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import LineKind, day_lines, moved_at, ready_at, state_of, timed_text
 from sunsched.show.cautions import shot_cautions
-from sunsched.show.notes import sheet_notes
+from sunsched.show.notes import decisions_note, sheet_notes
 from sunsched.show.proof import more_text, verdict
 from sunsched.show.sheets.phone.steps import day_steps, instant_ms, step_record
 
@@ -48,7 +48,8 @@ def plan_view(found: Plan | AveragePlan) -> Record:
             if line.kind is not LineKind.NOW
         ],
         "steps": [step_record(step) for step in day_steps(plan, lines)],
-        "notes": list(sheet_notes(plan)),
+        # Decisions of the day stand in a list of their own.
+        "notes": [note for note in sheet_notes(plan) if note != decisions_note(plan.day)],
     }
 
 

@@ -30,7 +30,8 @@ export function knobs(told, { dropped, picked, speak }) {
 // Where a shot that is not in the likely day would stand: its likely start, or its best light.
 function likeliest(view, row, shot) {
   if (row.likely) return row.likely.from;
-  const best = shot.light.indexOf(Math.max(...shot.light));
+  const most = Math.max(...shot.light), middle = shot.light.length / 2;
+  const best = shot.light.reduce((found, value, k) => (value === most && (found < 0 || Math.abs(k - middle) < Math.abs(found - middle)) ? k : found), -1);
   return view.axis.from + best * view.axis.step_min * MINUTE;
 }
 

@@ -42,7 +42,7 @@ function one(view, row, cell, when, planned) {
   const grey = STEPS.find(([most]) => share <= most)[1];
   const isCut = cell.known === "worse than cut";
   const button = make("button", {
-    type: "button", class: [row.is_priced ? "" : "rough", grey === "#5d5d5d" || grey === "#7d7d7d" ? "dark" : ""].join(" ").trim(), textContent: isCut ? "cut" : brief(cell.lost),
+    type: "button", class: [row.is_priced ? "" : "rough", grey === "#5d5d5d" ? "dark" : ""].join(" ").trim(), textContent: isCut ? "cut" : brief(cell.lost),
     "aria-label": `${row.id} from ${clock(when, view)}: ${isCut ? "better cut, " : ""}${cell.lost} points lost${row.is_priced ? "" : ", at first sight"}`,
     onclick: () => show(view, row.id, when),
   });

@@ -6,7 +6,8 @@ const signed = (points) => (points > 0 ? `${points} points lost` : points < 0 ? 
 
 export function bracket(price) {
   const { points_lost, least_lost, most_lost } = price;
-  if (least_lost === null || most_lost === null) return `${signed(points_lost)}, as found`;
+  if (most_lost === null) return `${signed(points_lost)}, as found`;
+  if (least_lost === null) return `${signed(points_lost)}, as found; the best crew of all loses at most ${most_lost}`;
   return `${signed(points_lost)}, as found; the best crew of all loses ${least_lost} to ${most_lost}`;
 }
 
@@ -14,7 +15,7 @@ function sides(view, price) {
   const row = (name, ...cells) => make("tr", {}, make("th", { scope: "row", textContent: name }), cells.map((text) => make("td", { class: "number", textContent: text })));
   const { before, now } = price;
   return make("table", {},
-    make("thead", {}, make("tr", {}, ["", "plan", "so"].map((text) => make("th", { scope: "col", textContent: text })))),
+    make("thead", {}, make("tr", {}, ["of the day", "plan", "so"].map((text) => make("th", { scope: "col", textContent: text })))),
     make("tbody", {},
       row("light kept", `${(100 * before.light_kept).toFixed(1)}%`, `${(100 * now.light_kept).toFixed(1)}%`),
       row("points", before.points, now.points),

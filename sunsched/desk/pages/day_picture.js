@@ -157,8 +157,8 @@ export function drawDay(host, view, plan, { old = null, handle = null, title = n
   if (!eaten) meal();
   for (const left of plan.left_out) put(left, true, `left out: ${left.why}`);
   const overlay = drawn("svg", { class: "overlay", "aria-hidden": "true" });
-  const frame = make("div", { class: "frame", tabIndex: -1 }, axis(view), list, bars(view), overlay);
-  host.replaceChildren(...(title ? [make("h3", { textContent: title })] : []), make("div", { class: "scroll" }, frame));
+  const frame = make("div", { class: "frame" }, axis(view), list, bars(view), overlay);
+  host.replaceChildren(...(title ? [make("h3", { textContent: title })] : []), make("div", { class: "scroll", tabIndex: 0, role: "group", "aria-label": `picture of the day${title ? `: ${title}` : ""}` }, frame));
   const lines = () => join(view, frame, overlay, plan, was);
   requestAnimationFrame(lines);
   new ResizeObserver(lines).observe(frame);
@@ -209,7 +209,8 @@ function join(view, frame, overlay, plan, was) {
     if (!old || !item || Math.abs(old.from - row.from) < 5 * MINUTE) continue;
     const y = item.getBoundingClientRect().top - whole.top + 23;
     const d = old.from < row.from ? 1 : -1;
-    overlay.append(drawn("path", { class: "moved", d: `M${x((old.from + old.to) / 2)} ${y} L${x((row.from + row.to) / 2)} ${y} m${-7 * d} -5 l${7 * d} 5 l${-7 * d} 5` }));
+    const way = `M${x((old.from + old.to) / 2)} ${y} L${x((row.from + row.to) / 2)} ${y} m${-7 * d} -5 l${7 * d} 5 l${-7 * d} 5`;
+    overlay.append(drawn("path", { class: "moved casing", d: way }), drawn("path", { class: "moved", d: way }));
   }
 }
 
