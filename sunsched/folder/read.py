@@ -2,31 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
-from sunsched.day.skyline import HorizonPoint
+from sunsched.day.model import CastMember, CloudHour, Day, Shot
 from sunsched.errors import Fault, FolderError
-from sunsched.folder.intake import source
+from sunsched.folder.intake import shot_file
 from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.facts import Facts, read_facts
+from sunsched.folder.settings.facts import read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.settings.spots import SpotFacts
 from sunsched.folder.shot_list.shots import read_shots
+from sunsched.folder.spots import read_spots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
-from sunsched.folder.tables import skylines, workbook
+from sunsched.folder.tables import skylines
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
-SHOT_FILES = ("shots.csv", "shots.xlsx", "shots.ods")
 CLOUD_FILE = "sky.csv"
 
 
@@ -41,6 +39,21 @@ class Reading:
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
     taken: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What was read of a day folder: its day, None where anything is at fault, and the rest.
+
+    `readable` is the day without the shots at fault, if all else of it can be read.
+    """
+
+    day: Day | None
+    readable: Day | None
+    faults: tuple[Fault, ...]
+    warnings: tuple[Fault, ...]
+    files: tuple[Path, ...]
+    taken: tuple[str, ...]
 
 
 def read_day(folder: Path | str) -> Day:
@@ -91,15 +104,35 @@ def read_folder(folder: Path | str) -> Reading:
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
     """
-    folder = Path(folder)
+    found = look_at_folder(Path(folder))
+    if found.day is None:
+        raise FolderError(found.faults)
+    return Reading(
+        day=found.day,
+        warnings=found.warnings,
+        files=found.files,
+        taken=found.taken,
+    )
+
+
+def look_at_folder(folder: Path, unsaved: Mapping[str, bytes] | None = None) -> Look:
+    """Read a day folder whatever is wrong with it.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder.
+    unsaved : mapping of str to bytes, optional
+        Files that are read as if they stood in the folder already, in the place of their own.
+    """
     findings = Findings()
-    found = files.open_folder(folder, findings)
+    found = files.open_folder(folder, findings, unsaved)
     notes: list[str] = []
     day = None if found is None else _read(found, findings, notes)
-    if day is None or findings.faults:
-        raise FolderError(by_place(findings.faults))
-    return Reading(
-        day=day,
+    return Look(
+        day=None if findings.faults else day,
+        readable=day,
+        faults=by_place(findings.faults),
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
         taken=tuple(notes),
@@ -156,7 +189,7 @@ def build_day(
     rigs = names.read_rigs(written, settings.rig, rows, findings)
     matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
-    spots = _read_spots(found, written, facts, findings)
+    spots = read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()
     if found is not None and CLOUD_FILE in found.names:
         clouds = skylines.read_clouds(found, CLOUD_FILE, facts.calendar, facts.hours, findings)
@@ -208,28 +241,11 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
 
 def _read_list(found: Files, findings: Findings) -> Taken | None:
     """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
-    present = [name for name in SHOT_FILES if name in found.names]
-    if not present:
-        other = next((name for name in found.names if name.startswith("shots.")), None)
-        findings.fault(
-            Where(file=SHOT_FILES[0]),
-            "no shot list in the day folder",
-            expected=words.listed(SHOT_FILES),
-            hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
-        )
+    name = shot_file.find_name(found, findings)
+    if name is None:
         return None
-    if len(present) > 1:
-        hint = "keep one of them, so that there is one shot list"
-        findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
-    name = present[0]
     notes: list[str] = []
-    if name.endswith(workbook.ENDINGS):
-        raw = files.read_bytes(found, name, findings)
-        sheets = None if raw is None else workbook.book_sheets(raw, name, findings)
-        sheet = sheets and source.pick_sheet(sheets, "shots", name, findings, notes)
-    else:
-        text = files.read_text(found, name, findings)
-        sheet = None if text is None else source.text_sheet(text, name, findings)
+    sheet = shot_file.read_sheet(found, name, findings, notes)
     taken = take_sheet(sheet, name, findings) if sheet else None
     return None if taken is None else replace(taken, notes=(*notes, *taken.notes))
 
@@ -247,51 +263,3 @@ def _read_added(found: Files) -> tuple[Row, ...] | None:
     if notes.faults:
         return None
     return () if logged is None else logged.rows
-
-
-def _read_spots(
-    found: Files | None, written: Document, facts: Facts, findings: Findings
-) -> tuple[Spot, ...]:
-    if found is None:
-        for place, spot in enumerate(facts.spots):
-            if spot.horizon is not None:
-                where = written.at("spot", place, "horizon")
-                hint = "give the day's spots their `horizon` by `dataclasses.replace`"
-                findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(_spot(spot, ()) for spot in facts.spots)
-    spots = []
-    taken: set[str] = set()
-    for place, spot in enumerate(facts.spots):
-        name = skylines.horizon_file(spot.name, found)
-        if spot.horizon is not None:
-            where = written.at("spot", place, "horizon")
-            name = spot.horizon if files.inside(found, spot.horizon, where, findings) else None
-        points: tuple[HorizonPoint, ...] = ()
-        if name is not None:
-            # Spots may share a file, whose faults are then told once.
-            notes = Findings() if name in taken else findings
-            points = skylines.read_horizon(found, name, facts.declination_deg, notes)
-            taken.add(name)
-        spots.append(_spot(spot, points))
-    if facts.spots:
-        _note_unused(found, taken, facts, findings)
-    return tuple(spots)
-
-
-def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
-    return Spot(
-        name=facts.name,
-        horizon=points,
-        open=facts.open,
-        latitude_deg=facts.latitude_deg,
-        longitude_deg=facts.longitude_deg,
-        subject=facts.subject,
-    )
-
-
-def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:
-    for name in found.names:
-        if name.startswith("horizon-") and name.endswith(".csv") and name not in taken:
-            defaults = [f"horizon-{words.key_of(spot.name)}.csv" for spot in facts.spots]
-            hint = words.did_you_mean(name, defaults)
-            findings.warn(Where(file=name), "not used, as no spot has this name", hint=hint)

@@ -5,18 +5,13 @@ from __future__ import annotations
 import errno
 import os
 import re
-import sys
 import tempfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
+from sunsched.folder.store import lock
 
 PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
@@ -51,7 +46,7 @@ def write_folder(folder: Path, texts: Mapping[str, str | bytes]) -> None:
                 _write_whole(made / name, text)
             _move_in(made, folder)
     except OSError as error:
-        raise _refused(folder, error) from error
+        raise refused(folder, error) from error
 
 
 def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
@@ -83,7 +78,7 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
         while not _claim(plans, revision, text_of):
             revision += 1
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise _refused(plans, error) from error
+        raise refused(plans, error) from error
     return revision
 
 
@@ -103,7 +98,7 @@ def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
         part.rename(target)
     finally:
         part.unlink(missing_ok=True)
-    _sync_folder(plans)
+    sync_folder(plans)
     return True
 
 
@@ -125,7 +120,7 @@ def write_whole(path: Path, content: bytes) -> None:
             os.fsync(file.fileno())
         part.replace(path)
     except OSError as error:
-        raise _refused(path, error) from error
+        raise refused(path, error) from error
     finally:
         # Where it could not be made, there is nothing to take away either.
         with suppress(OSError):
@@ -165,7 +160,7 @@ def append_lines(
         while not _appended(path, aside, split, more):
             pass
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise _refused(path, error) from error
+        raise refused(path, error) from error
 
 
 def _appended(
@@ -177,10 +172,10 @@ def _appended(
     """Add lines to the file as it stands; False when another took its place meanwhile."""
     handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
     try:
-        _lock(handle)
-        if not _is_still(path, handle):
+        lock.hold(handle)
+        if not lock.is_still(path, handle):
             return False
-        content = _content(handle)
+        content = lock.content(handle)
         try:
             lines = more(content)
             whole, rest = split(content)
@@ -188,12 +183,12 @@ def _appended(
                 _keep_aside(aside, rest)
             _add(handle, len(whole), lines)
             if not content:
-                _sync_folder(path.parent)
+                sync_folder(path.parent)
         except BaseException:
             if not content and os.name == "posix":
                 path.unlink()  # nothing is written, not even an empty file
             raise
-        return _is_still(path, handle)
+        return lock.is_still(path, handle)
     finally:
         os.close(handle)
 
@@ -211,41 +206,12 @@ def _add(handle: int, length: int, lines: bytes) -> None:
         raise
 
 
-def _lock(handle: int) -> None:
-    """Wait until nobody else holds the file; closing it, or dying, lets it go.
-
-    The system's own lock cannot be left behind by a killed process, as a lock file would be.
-    """
-    if sys.platform == "win32":
-        # Far past the end, as the locked bytes cannot be read meanwhile.
-        os.lseek(handle, 1 << 30, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
-        os.lseek(handle, 0, os.SEEK_SET)
-    else:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-
-
-def _is_still(path: Path, handle: int) -> bool:
-    """True while the open file is the one of this name: an editor may put another in its place."""
-    try:
-        return os.path.samestat(os.fstat(handle), path.stat())
-    except FileNotFoundError:
-        return False
-
-
-def _content(handle: int) -> bytes:
-    parts = []
-    while part := os.read(handle, 1 << 20):
-        parts.append(part)
-    return b"".join(parts)
-
-
 def _keep_aside(path: Path, rest: bytes) -> None:
     with path.open("ab") as file:
         file.write(rest + b"\n")
         file.flush()
         os.fsync(file.fileno())
-    _sync_folder(path.parent)
+    sync_folder(path.parent)
 
 
 def _revisions(plans: Path) -> list[int]:
@@ -256,7 +222,7 @@ def _revisions(plans: Path) -> list[int]:
 def _move_in(made: Path, folder: Path) -> None:
     if not folder.exists():
         made.rename(folder)
-        _sync_folder(folder.parent)
+        sync_folder(folder.parent)
         return
     # An empty folder is filled, not replaced: a shell may stand in it.
     moved: list[Path] = []
@@ -268,7 +234,7 @@ def _move_in(made: Path, folder: Path) -> None:
         for path in moved:
             path.unlink()
         raise
-    _sync_folder(folder)
+    sync_folder(folder)
 
 
 def _write_whole(path: Path, text: str | bytes) -> None:
@@ -278,7 +244,7 @@ def _write_whole(path: Path, text: str | bytes) -> None:
         os.fsync(file.fileno())
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Make a rename last through a power cut, where the system lets a folder be opened."""
     if os.name == "posix":
         handle = os.open(folder, os.O_RDONLY)
@@ -288,7 +254,8 @@ def _sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def _refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+def refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+    """Give the refusal that tells why a file was not written."""
     reason = getattr(error, "strerror", None) or "its links run in a circle"
     text = f"`{path.name}` cannot be written ({str(reason).lower()})"
     if isinstance(error, FileNotFoundError | NotADirectoryError | PermissionError):
