@@ -14,7 +14,7 @@ PACKAGE = Path(sunsched.__file__).parent
 ROOMS = (
     *("day", "folder", "sky", "light", "plan", "solver", "average"),
     *("underway", "saved", "whatif", "show"),
-    "cli",
+    *("desk", "cli"),
 )
 MAX_LINES = 300
 MOST_MODULES = 12
