@@ -205,8 +205,13 @@ def _same_rows(one: EditableList, other: EditableList) -> dict[RowKey, RowKey]:
 
 
 def _is_other(row: ListRow, twin: ListRow) -> bool:
-    """Say whether two rows have ids of their own: each is then a shot of one version alone."""
-    return row.kind is not twin.kind or bool(row.cells.get("id") and twin.cells.get("id"))
+    """Say whether two rows that stand alike are two shots, and not one that was given a new id."""
+    if row.kind is not Kind.SHOT or twin.kind is not Kind.SHOT:
+        return row.kind is not twin.kind
+    if not (row.cells.get("id") and twin.cells.get("id")):
+        return False
+    alike = [column for column, text in row.cells.items() if twin.cells.get(column) == text]
+    return 2 * len(alike) < len(row.cells)
 
 
 def _by_id(listed: EditableList) -> dict[str, ListRow]:

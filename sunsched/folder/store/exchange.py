@@ -99,8 +99,12 @@ def _exchanged(path: Path, old: bytes, new: bytes) -> bool:
 def _part(path: Path, new: bytes) -> Path:
     """Write the content beside its place, under a name that nobody else has."""
     part = path.with_name(f".{secrets.token_hex(8)}.part")
-    with part.open("xb") as file:
-        file.write(new)
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with part.open("xb") as file:
+            file.write(new)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
     return part

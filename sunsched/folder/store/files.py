@@ -58,7 +58,7 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
     if unsaved is not None:
         if len(unsaved) <= MAX_FILE_BYTES:
             return unsaved
-        _note_size(len(unsaved), where, findings)
+        note_size(len(unsaved), where, findings)
         return None
     try:
         if not path.resolve().is_relative_to(files.folder.resolve()):
@@ -67,7 +67,7 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
             # Pipes and devices would be waited for without end.
             findings.fault(where, "not a file")
         elif path.stat().st_size > MAX_FILE_BYTES:
-            _note_size(path.stat().st_size, where, findings)
+            note_size(path.stat().st_size, where, findings)
         else:
             return path.read_bytes()
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
@@ -162,7 +162,8 @@ def _decoded(raw: bytes, where: Where, findings: Findings, *, strict: bool) -> s
     return None
 
 
-def _note_size(size: int, where: Where, findings: Findings) -> None:
+def note_size(size: int, where: Where, findings: Findings) -> None:
+    """Note a file that is too long to be read."""
     expected = f"at most {MAX_FILE_BYTES:,} bytes"
     findings.fault(where, f"{size:,} bytes long", expected=expected)
 
