@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sunsched.errors import FolderError
+from sunsched.folder.editing import office_sheet, open_sheet
 from sunsched.folder.editing.arranged import arrange, cells_of
+from sunsched.folder.editing.cells_set import cells_set
 from sunsched.folder.editing.delimited import edited_text
 from sunsched.folder.editing.edit import Edit, EditRefused, RowKey
 from sunsched.folder.editing.editable import EditableList, list_of
@@ -43,8 +45,11 @@ def edited_bytes(listed: EditableList, edits: Sequence[Edit]) -> bytes:
 def edited_list(listed: EditableList, edits: Sequence[Edit]) -> Edited:
     """Give a list after edits, with what the edits call its rows; raises as `edited_bytes`."""
     if listed.file.endswith(workbook.ENDINGS):
-        raise EditRefused("a workbook cannot be changed here yet")
-    raw, keys = edited_text(listed, edits)
+        made = cells_set(listed, edits)
+        kind = open_sheet if listed.file.endswith(".ods") else office_sheet
+        raw, keys = kind.with_cells(listed.raw, listed.sheet, made), made.keys
+    else:
+        raw, keys = edited_text(listed, edits)
     try:
         new = list_of(raw, listed.file)
     except FolderError as error:

@@ -9,6 +9,7 @@ from pathlib import Path
 from sunsched.day.model import Day
 from sunsched.errors import Fault
 from sunsched.folder.editing.edit import ColumnKey, Edit, EditRefused, RowKey
+from sunsched.folder.editing.editable import Column
 from sunsched.folder.editing.edited import Edited, edited_list
 from sunsched.folder.editing.saved import checked_list
 from sunsched.folder.read import look_at_folder
@@ -39,8 +40,9 @@ class Trial:
     """What a day folder would be with an edited list; nothing is written.
 
     `day` is None where there are faults; `readable` is the day without the shots at fault, if all
-    else of it can be read. `shots` has the row of each shot of that by its id. `taken` says what in
-    the list was taken for what, in whole sentences.
+    else of it can be read. `shots` has the row of each shot of that by its id. `columns` are those
+    of the edited list: what a title is taken for may depend on the cells below it. `taken` says
+    what was taken for what, in whole sentences.
     """
 
     day: Day | None
@@ -48,6 +50,7 @@ class Trial:
     faults: tuple[CellFault, ...]
     warnings: tuple[CellFault, ...]
     shots: dict[str, RowKey]
+    columns: tuple[Column, ...]
     taken: tuple[str, ...]
 
 
@@ -87,7 +90,15 @@ def check_edits(folder: Path | str, version: str, edits: Sequence[Edit]) -> Tria
             hint=error.hint,
         )
         refused = CellFault(fault=fault, row=error.row, column=error.column)
-        return Trial(day=None, readable=None, faults=(refused,), warnings=(), shots={}, taken=())
+        return Trial(
+            day=None,
+            readable=None,
+            faults=(refused,),
+            warnings=(),
+            shots={},
+            columns=listed.columns,
+            taken=(),
+        )
     look = look_at_folder(Path(folder), {listed.file: edited.listed.raw})
     return Trial(
         day=look.day,
@@ -95,6 +106,7 @@ def check_edits(folder: Path | str, version: str, edits: Sequence[Edit]) -> Tria
         faults=tuple(_placed(look.faults, edited)),
         warnings=tuple(_placed(look.warnings, edited)),
         shots={} if look.readable is None else _shots(look.readable, edited),
+        columns=edited.listed.columns,
         taken=look.taken,
     )
 

@@ -55,7 +55,11 @@ def test_cells_that_differ_are_told_by_shot_and_title():
 def test_columns_that_one_side_has_alone_are_told():
     """A column of ours, one of theirs, and one that is only kept and moved."""
     ours = OLD.replace("Food", "Food,rig").replace("soup", "soup,open")
-    theirs = OLD.replace("id,desc", "Weather,id,desc").replace("\n1,A", "\nwind,1,A").replace("\n2", "\n,2")
+    theirs = (
+        OLD.replace("id,desc", "Weather,id,desc")
+        .replace("\n1,A", "\nwind,1,A")
+        .replace("\n2", "\n,2")
+    )
     theirs = theirs.replace("\n3", "\n,3").replace("\nW", "\n,W").replace("\n,a", "\n,,a")
     assert told(ours, theirs) == [("1", "rig", "open", ""), ("1", "Weather", "", "wind")]
 
