@@ -6,10 +6,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sunsched.day.decided import without_decision
+from sunsched.day.demand import Demand
 from sunsched.day.model import CastMember, CloudHour, Day, Shot
 from sunsched.errors import Fault, FolderError
+from sunsched.folder.decisions.file import DECISIONS_FILE
+from sunsched.folder.decisions.read import decisions_of, read_words
+from sunsched.folder.horizons import read_spots
 from sunsched.folder.intake import shot_file
 from sunsched.folder.intake.take import Taken, take_sheet
+from sunsched.folder.log.event import Kind
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
@@ -17,13 +23,12 @@ from sunsched.folder.settings.facts import read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.shot_list.shots import read_shots
-from sunsched.folder.spots import read_spots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
 from sunsched.folder.tables import skylines
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
-from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.findings import Findings, Where, by_place
 
 CLOUD_FILE = "sky.csv"
 
@@ -32,24 +37,30 @@ CLOUD_FILE = "sky.csv"
 class Reading:
     """A day, what is odd about its folder without being wrong, and the files it was read from.
 
-    `taken` says what in the shot list was taken for what, in whole sentences.
+    `asked` is the day without its decisions. `taken` says what in the shot list was taken for what,
+    in whole sentences.
     """
 
     day: Day
+    asked: Day
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
     taken: tuple[str, ...] = ()
+
+    def lifted(self, demand: Demand) -> Day:
+        """Give the day under all of its decisions but one."""
+        return without_decision(self.asked, self.day.decisions, demand)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
     """What was read of a day folder: its day, None where anything is at fault, and the rest.
 
-    `readable` is the day without the shots at fault, if all else of it can be read.
+    `asked` is the day without its decisions, and without the shots at fault, if all else reads.
     """
 
     day: Day | None
-    readable: Day | None
+    asked: Day | None
     faults: tuple[Fault, ...]
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
@@ -91,31 +102,31 @@ def read_day(folder: Path | str) -> Day:
     return read_folder(folder).day
 
 
-def read_folder(folder: Path | str) -> Reading:
+def read_folder(folder: Path | str, *, decided: bool = True) -> Reading:
     """Read a day folder, and tell its warnings too.
 
     Parameters
     ----------
     folder : Path or str
         The folder that holds `day.toml` and the shot list.
+    decided : bool
+        Whether the decisions of the day are read and obeyed; else `day` is the day as `asked`.
 
     Raises
     ------
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
     """
-    found = look_at_folder(Path(folder))
-    if found.day is None:
+    found = look_at_folder(Path(folder), decided=decided)
+    if found.asked is None or found.day is None:
         raise FolderError(found.faults)
-    return Reading(
-        day=found.day,
-        warnings=found.warnings,
-        files=found.files,
-        taken=found.taken,
-    )
+    day, asked, warnings = found.day, found.asked, found.warnings
+    return Reading(day=day, asked=asked, warnings=warnings, files=found.files, taken=found.taken)
 
 
-def look_at_folder(folder: Path, unsaved: Mapping[str, bytes] | None = None) -> Look:
+def look_at_folder(
+    folder: Path, unsaved: Mapping[str, bytes] | None = None, *, decided: bool = True
+) -> Look:
     """Read a day folder whatever is wrong with it.
 
     Parameters
@@ -124,25 +135,23 @@ def look_at_folder(folder: Path, unsaved: Mapping[str, bytes] | None = None) -> 
         The folder.
     unsaved : mapping of str to bytes, optional
         Files that are read as if they stood in the folder already, in the place of their own.
+    decided : bool
+        Whether the decisions of the day are read and obeyed.
     """
     findings = Findings()
     found = files.open_folder(folder, findings, unsaved)
     notes: list[str] = []
-    day = None if found is None else _read(found, findings, notes)
+    asked = day = None if found is None else _read(found, findings, notes)
+    if found is not None and decided:
+        day = _decide(found, asked, findings)
     return Look(
         day=None if findings.faults else day,
-        readable=day,
+        asked=asked,
         faults=by_place(findings.faults),
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
         taken=tuple(notes),
     )
-
-
-def by_place(found: list[Fault]) -> tuple[Fault, ...]:
-    """Order findings as one would read the files, each from the top."""
-    files_met = list(dict.fromkeys(one.file for one in found))
-    return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
 
 
 def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
@@ -162,6 +171,29 @@ def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
         return None if taken is None else taken.table
 
     return build_day(written, rows, lambda: _read_added(found), found, findings)
+
+
+def _decide(found: Files, asked: Day | None, findings: Findings) -> Day | None:
+    """Give the day under its decisions; where it is at fault itself, they are read and not held
+    against it."""
+    if DECISIONS_FILE not in found.names:
+        return asked
+    content = files.read_bytes(found, DECISIONS_FILE, findings)
+    rows = () if content is None else read_words(content, findings)
+    if asked is None or findings.faults:
+        return asked
+    return decisions_of(rows, asked, _added_ids(found), findings)
+
+
+def added_ids(folder: Path) -> frozenset[str]:
+    """Give the ids of the shots that the log of a day folder adds to those of the list."""
+    found = files.open_folder(folder, Findings())
+    return frozenset() if found is None else _added_ids(found)
+
+
+def _added_ids(found: Files) -> frozenset[str]:
+    rows = (row.cells for row in _read_added(found) or () if row.cells.get("event") == Kind.ADD)
+    return frozenset(words.plain_hyphens(cells.get("id", "")) for cells in rows)
 
 
 def build_day(

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 import sunsched.light.day_sun
 import sunsched.light.fit
+from sunsched.day.costs import Costs
 from sunsched.day.model import (
     DEFAULT_SIZES,
     Changeover,
     CloudHour,
-    Costs,
     Day,
     Hours,
     Meal,

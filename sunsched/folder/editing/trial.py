@@ -39,10 +39,10 @@ class CellFault:
 class Trial:
     """What a day folder would be with an edited list; nothing is written.
 
-    `day` is None where there are faults; `readable` is the day without the shots at fault, if all
-    else of it can be read. `shots` has the row of each shot of that by its id. `columns` are those
-    of the edited list: what a title is taken for may depend on the cells below it. `taken` says
-    what was taken for what, in whole sentences.
+    `day` is None where there are faults; `readable` is the day without the shots at fault and
+    without its decisions, if all else of it can be read. `shots` has the row of each shot of that
+    by its id. `columns` are those of the edited list: what a title is taken for may depend on the
+    cells below it. `taken` says what was taken for what, in whole sentences.
     """
 
     day: Day | None
@@ -102,10 +102,10 @@ def check_edits(folder: Path | str, version: str, edits: Sequence[Edit]) -> Tria
     look = look_at_folder(Path(folder), {listed.file: edited.listed.raw})
     return Trial(
         day=look.day,
-        readable=look.readable,
+        readable=look.asked,
         faults=tuple(_placed(look.faults, edited)),
         warnings=tuple(_placed(look.warnings, edited)),
-        shots={} if look.readable is None else _shots(look.readable, edited),
+        shots={} if look.asked is None else _shots(look.asked, edited),
         columns=edited.listed.columns,
         taken=look.taken,
     )

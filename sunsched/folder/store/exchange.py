@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sunsched.errors import WriteRefused
 from sunsched.folder.store import lock
-from sunsched.folder.store.write import refused, sync_folder
+from sunsched.folder.store.write import refused_by, sync_folder
 
 
 def exchange(path: Path, old: bytes | None, new: bytes) -> bool:
@@ -43,7 +43,7 @@ def exchange(path: Path, old: bytes | None, new: bytes) -> bool:
             return _made(path, new)
         return _exchanged(path.resolve(), old, new)
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise refused(path, error) from error
+        raise refused_by(path, error) from error
 
 
 def _made(path: Path, new: bytes) -> bool:

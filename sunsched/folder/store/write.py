@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
 import tempfile
+import threading
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
-from sunsched.folder.store import lock
 
 PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
@@ -42,7 +41,7 @@ def write_folder(folder: Path, texts: Mapping[str, str | bytes]) -> None:
                 _write_whole(made / name, text)
             _move_in(made, folder)
     except OSError as error:
-        raise refused(folder, error) from error
+        raise refused_by(folder, error) from error
 
 
 def check_new_folder(folder: Path) -> None:
@@ -60,7 +59,7 @@ def check_new_folder(folder: Path) -> None:
                 "  hint: nothing was written; give a name that is not taken"
             )
     except OSError as error:
-        raise refused(folder, error) from error
+        raise refused_by(folder, error) from error
 
 
 def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
@@ -92,7 +91,7 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
         while not _claim(plans, revision, text_of):
             revision += 1
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise refused(plans, error) from error
+        raise refused_by(plans, error) from error
     return revision
 
 
@@ -124,7 +123,8 @@ def write_whole(path: Path, content: bytes) -> None:
     WriteRefused
         When it cannot be written; an older file is then as it was.
     """
-    part = path.with_name(f".{os.getpid()}.part")  # a name near the longest would grow too long
+    # A name near the longest would grow too long with one of its own in it.
+    part = path.with_name(f".{os.getpid()}-{threading.get_ident()}.part")
     try:
         if path.is_dir():
             raise WriteRefused(f"`{path.name}` is a folder")
@@ -134,98 +134,11 @@ def write_whole(path: Path, content: bytes) -> None:
             os.fsync(file.fileno())
         part.replace(path)
     except OSError as error:
-        raise refused(path, error) from error
+        raise refused_by(path, error) from error
     finally:
         # Where it could not be made, there is nothing to take away either.
         with suppress(OSError):
             part.unlink(missing_ok=True)
-
-
-def append_lines(
-    path: Path,
-    aside: Path,
-    split: Callable[[bytes], tuple[bytes, bytes]],
-    more: Callable[[bytes], bytes],
-) -> None:
-    """Add lines to a file that several terminals may add to at once; they last when this returns.
-
-    Parameters
-    ----------
-    path : Path
-        The file; it is made if it is not there.
-    aside : Path
-        Where the rest of a line that was cut short is kept.
-    split : callable
-        Gives the whole lines of the file's content, and the rest.
-    more : callable
-        Gives the lines to add to the file's content, or raises to add none. Nobody else writes
-        while it runs. It is asked again if the file was replaced meanwhile.
-
-    Raises
-    ------
-    WriteRefused
-        When the lines cannot be written; the whole lines are then as they were.
-    """
-    try:
-        if not path.resolve().is_relative_to(path.parent.resolve()):
-            raise WriteRefused(f"`{path.name}` is a link that leads out of the day folder")
-        if path.exists() and not path.is_file():
-            raise WriteRefused(f"`{path.name}` is not a file")
-        while not _appended(path, aside, split, more):
-            pass
-    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise refused(path, error) from error
-
-
-def _appended(
-    path: Path,
-    aside: Path,
-    split: Callable[[bytes], tuple[bytes, bytes]],
-    more: Callable[[bytes], bytes],
-) -> bool:
-    """Add lines to the file as it stands; False when another took its place meanwhile."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        lock.hold(handle)
-        if not lock.is_still(path, handle):
-            return False
-        content = lock.content(handle)
-        try:
-            lines = more(content)
-            whole, rest = split(content)
-            if rest:
-                _keep_aside(aside, rest)
-            _add(handle, len(whole), lines)
-            if not content:
-                sync_folder(path.parent)
-        except BaseException:
-            if not content and os.name == "posix":
-                path.unlink()  # nothing is written, not even an empty file
-            raise
-        return lock.is_still(path, handle)
-    finally:
-        os.close(handle)
-
-
-def _add(handle: int, length: int, lines: bytes) -> None:
-    """Put lines behind the first `length` bytes, all of them or none, and on the disk."""
-    try:
-        os.ftruncate(handle, length)
-        os.lseek(handle, length, os.SEEK_SET)
-        if os.write(handle, lines) < len(lines):
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-        os.fsync(handle)
-    except OSError:
-        os.ftruncate(handle, length)
-        raise
-
-
-def _keep_aside(path: Path, rest: bytes) -> None:
-    with path.open("ab") as file:
-        file.write(rest + b"\n")
-        file.flush()
-        os.fsync(file.fileno())
-    sync_folder(path.parent)
 
 
 def _revisions(plans: Path) -> list[int]:
@@ -268,8 +181,8 @@ def sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
-    """Give the refusal that tells why a file was not written."""
+def refused_by(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+    """Give what is raised where the system does not let a file be written."""
     reason = getattr(error, "strerror", None) or "its links run in a circle"
     text = f"`{path.name}` cannot be written ({str(reason).lower()})"
     if isinstance(error, FileNotFoundError | NotADirectoryError | PermissionError):

@@ -1,4 +1,4 @@
-"""The spots of a day folder, each with its skyline."""
+"""The spots of a day with their skylines, which stand in files of their own."""
 
 from __future__ import annotations
 
@@ -17,7 +17,12 @@ from sunsched.folder.text.findings import Findings, Where
 def read_spots(
     found: Files | None, written: Document, facts: Facts, findings: Findings
 ) -> tuple[Spot, ...]:
-    """Give the spots of a day; those of a day that has no folder have no skylines."""
+    """Give the spots with the skylines of their files; a file that no spot has is odd.
+
+    Parameters
+    ----------
+    found : the folder; None for a day that has none, and no skylines
+    """
     if found is None:
         for place, spot in enumerate(facts.spots):
             if spot.horizon is not None:
