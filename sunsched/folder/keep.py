@@ -47,7 +47,7 @@ def keep_decision(folder: Path | str, *demands: Demand) -> Kept:
     folder : Path or str
         The day folder.
     demands : Demand
-        What is decided, one or more, such as `read_decision` gives it: all of it is kept, or nothing.
+        What is decided, as `read_decision` gives it: all of it is kept, or nothing.
 
     Returns
     -------
