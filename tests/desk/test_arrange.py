@@ -7,9 +7,11 @@ import pytest
 
 import sunsched
 from desk.conftest import copied
+from sunsched.average.order.forecast import forecast
 from sunsched.day.decided import decision_texts
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import DayImpossible, SunschedError, WriteRefused
+from sunsched.folder.read import read_folder
 from sunsched.whatif.price_average.ground import decide, order_from_policy
 from sunsched.whatif.price_average.half_hours import average_price_table
 
@@ -78,7 +80,7 @@ def test_a_moved_order_is_worth_what_it_is(known):
     assert moved["plan"]["points"] == round(policy.worth)
     assert moved["price"]["points_lost"] == best.points - round(policy.worth)
     made = {row["id"]: row["made"] for row in moved["plan"]["rows"]}
-    chances = {one.shot.id: one.made for one in sunsched.average.order.forecast.forecast(policy)}
+    chances = {one.shot.id: one.made for one in forecast(policy)}
     assert made == {one: pytest.approx(chances[one], abs=6e-4) for one in made}
 
 
@@ -109,6 +111,7 @@ def test_the_first_bracket_holds_the_price(known):
         first = ask("bracket", base=found["arrangement"], said=said)["price"]
         price = sunsched.average_price(solved, best, decision)
         assert first["points_lost"] >= price.points_lost - 1
+        assert price.most_lost is not None
         assert first["most_lost"] >= price.most_lost - 1
         # Where pins are kept less often nobody knows how much could be won for that.
         if first["least_lost"] is not None:
@@ -129,6 +132,7 @@ def test_the_best_day_is_that_of_the_library(known):
     pays = {one["id"]: one["points_lost"] for one in told["price"]["pays"]}
     assert pays == {one.shot.id: one.points_lost for one in price.pays}
     assert told["arrangement"]["ids"] == list(price.policy.ids)
+    assert price.bound is not None
     assert told["arrangement"]["bound"] == price.bound >= round(price.now.points)
 
 
@@ -183,7 +187,7 @@ def test_decisions_are_kept_priced_and_lifted(tmp_path):
 
 def ask_without(folder):
     """Give the day as it is asked, without decisions."""
-    return sunsched.folder.read.read_folder(folder).asked
+    return read_folder(folder).asked
 
 
 def test_plans_are_saved_after_the_one_that_was_looked_at(tmp_path):
@@ -207,6 +211,7 @@ def test_plans_are_saved_after_the_one_that_was_looked_at(tmp_path):
     day = sunsched.read_day(ask.folder)
     again = sunsched.plan_of_revision(day, sunsched.read_revision(ask.folder, 2))
     assert again.changes == ()
+    assert again.average is not None
     assert again.average.points == moved["plan"]["points"]
     assert list(again.average.policy.ids) == moved["arrangement"]["ids"]
 

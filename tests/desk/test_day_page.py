@@ -7,6 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 import sunsched
 from desk.conftest import KEYS, copied
+from sunsched.day.demand import RollAt
 
 DESKTOP = {"width": 1280, "height": 800}
 PHONE = {"width": 360, "height": 740}
@@ -121,8 +122,10 @@ def test_a_shot_carried_by_mouse_is_worth_what_the_library_says(open_page, saved
     # The mean of its light over the roll, of the library, as a whole share.
     day = saved.day
     decision = sunsched.read_decision(day, sunsched.Asked(shots=[one.shot.id], at=[at]))
+    (roll,) = decision
+    assert isinstance(roll, RollAt)
     fit = sunsched.fit_day(day)
-    light = fit.shots[one.shot.id].mean[fit.minute_of(decision[0].time)]
+    light = fit.shots[one.shot.id].mean[fit.minute_of(roll.time)]
     assert abs(float(on_the_way.rstrip("%").rsplit(" ", 1)[1]) - 100 * light) <= 4
     page.mouse.up()
     page.wait_for_selector("#worth")
