@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -20,7 +21,7 @@ from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.instance.tables import LOST, make_tables
 from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved
+from sunsched.solver.solved import Solved, never_ends_early
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 
@@ -95,7 +96,11 @@ class AveragePlan:
 
 
 def average_plan(
-    solved: Solved, *, beside: Beside | None = None, limit_s: float | None = None
+    solved: Solved,
+    *,
+    beside: Beside | None = None,
+    limit_s: float | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> AveragePlan:
     """Look for the order that is worth most on the average day, and bound any way of shooting it.
 
@@ -104,6 +109,7 @@ def average_plan(
     solved : the day, solved for planned minutes
     beside : the bound, where it is looked for already
     limit_s : seconds for the search and its bound; None for a fixed amount of work
+    is_ended : asked now and then; the search ends when it says so
 
     Returns
     -------
@@ -119,7 +125,8 @@ def average_plan(
     """
     ground = Ground(solved.fit) if beside is None else beside.ground
     bound = None if beside is None else beside.bound
-    found = on_average(ground, solved.plan.timetable, bound=bound, limit_s=limit_s)
+    planned = solved.plan.timetable
+    found = on_average(ground, planned, bound=bound, limit_s=limit_s, is_ended=is_ended)
     policy, best = found.policy, solved.plan
     _, likely = likely_timetable(policy)
     return plan_of_policy(

@@ -23,6 +23,7 @@ from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
+from sunsched.solver.solved import never_ends_early
 
 BEST, BOXES = 5, 10  # at 16 shots: orders that are taken on to finer slots; boxes of the bound
 LANES = 2  # searches at a time
@@ -73,6 +74,7 @@ def on_average(
     *,
     bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> OnAverage:
     """Look for the order that is worth most on the average day, and bound any way of shooting.
 
@@ -83,11 +85,12 @@ def on_average(
     planned : the order to start from, such as the best one for planned minutes
     bound : a bound that is looked for already, beside this
     limit_s : seconds; None for a fixed amount of work, the same on every machine
+    is_ended : asked now and then; the search ends when it says so
     """
     sequence = [roll.shot_id for roll in planned.rolls]
     references = best_references(ground.fit, ground.drifts, planned)
     start = ground.ordered(ground.whole(sequence), references)
-    orders, points = look(ground, [start], bound=bound, limit_s=limit_s)
+    orders, points = look(ground, [start], bound=bound, limit_s=limit_s, is_ended=is_ended)
     best = max(orders, key=lambda one: one.worth)
     policy = ground.policy(best)
     # Points on top for pins are in both.
@@ -113,6 +116,8 @@ def look(
     charge: FloatArray | None = None,
     bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
+    found: Callable[[Sequence[Ordered], float], None] | None = None,
 ) -> tuple[list[Ordered], float]:
     """Look for good orders, the starts among them, and bound any way of shooting.
 
@@ -121,6 +126,8 @@ def look(
     charge : (n, n) points that the search pays if the first shot is begun before the second; what
         it finds is judged, and bounded, without them
     bound : a bound that is looked for already, beside this; None to look for one
+    is_ended : asked now and then; the search ends when it says so
+    found : called on the way with the orders found so far, and with the bound once it is known
 
     Returns
     -------
@@ -132,10 +139,16 @@ def look(
     orders = list(starts)
     if not ground.minute.shots:
         return orders, orders[0].worth
-    started, is_ended = monotonic(), Event()
+    started, is_over = monotonic(), Event()
 
     def go_on() -> bool:
-        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
+        if is_over.is_set() or is_ended():
+            return False
+        return limit_s is None or monotonic() - started < limit_s
+
+    def tell(more: Sequence[Ordered], so_far: float) -> None:
+        if found is not None:
+            found([*orders, *_judged(ground, more)], so_far)
 
     coarse, drifts, points = ground.coarse, ground.drifts, inf
     charged = _charged(coarse, charge)
@@ -145,16 +158,21 @@ def look(
                 bound = beside.submit(bound_of, ground, go_on)
             climbed = [search(charged, drifts, one, 0, SEED, go_on)[0] for one in starts]
             first = max(climbed, key=lambda one: one.worth)
+            tell(climbed, inf)
             rough, rounds = _charged(ground.rough(), charge), rounds_of(len(coarse.shots))
             met = search(rough, drifts, first, rounds, SEED, go_on)
-            orders.extend(ground.ordered(one.order, one.references) for one in climbed)
+            orders.extend(_judged(ground, climbed))
+            tell(_best_few(met), inf)
             bounded = bound.result()
             points = bounded.points
+            tell(_best_few(met), points)
             met += _improved(rough, drifts, _suggested(ground, bounded), go_on)
             fine = _improved(charged, drifts, _best_few(met), go_on)
-            orders.extend(ground.ordered(one.order, one.references) for one in fine)
-        except KeyboardInterrupt:
-            is_ended.set()
+            orders.extend(_judged(ground, fine))
+        except BaseException as error:
+            is_over.set()
+            if not isinstance(error, KeyboardInterrupt):
+                raise
     return orders, points
 
 
@@ -183,6 +201,11 @@ def _charged(rest: Rest, charge: FloatArray | None) -> Rest:
 def _few(most: int, shots: int) -> int:
     """Give fewer, the more shots there are, as work on one order grows with their cube."""
     return max(2, round(most * min(1.0, 16 / max(1, shots)) ** 3))
+
+
+def _judged(ground: Ground, met: Sequence[Ordered]) -> list[Ordered]:
+    """Judge orders to the minute."""
+    return [ground.ordered(one.order, one.references) for one in met]
 
 
 def _best_few(met: Sequence[Ordered]) -> list[Ordered]:

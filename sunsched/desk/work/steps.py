@@ -8,26 +8,33 @@ from threading import Thread
 from time import monotonic
 from typing import Any, TypeAlias
 
+from sunsched.desk.work.worker import Memory
+
 Record = dict[str, Any]
 Tell: TypeAlias = Callable[[Record], None]
 
 LEAST_S = 0.2  # between two records that only say how far it is
 
 
-def steps(work: Callable[[Tell], Record]) -> Iterator[Record]:
+def steps(memory: Memory, work: Callable[[Tell], Record]) -> Iterator[Record]:
     """Give what some work tells while it goes on, and what it gives at its end.
 
     Parameters
     ----------
-    work : is given a function that it may tell records with, at any time and from any thread
+    work : is given a function that it may tell records with, at any time and from any thread;
+        that raises `Left` once nobody waits for the answer any more
     """
     told: Queue[Record | None] = Queue()
     made: list[Record] = []
     failed: list[BaseException] = []
 
+    def tell(record: Record) -> None:
+        memory.refuse_left()
+        told.put(record)
+
     def run() -> None:
         try:
-            made.append(work(told.put))
+            made.append(work(tell))
         except BaseException as error:  # noqa: BLE001  raised where the answer is waited for
             failed.append(error)
         finally:
@@ -35,11 +42,15 @@ def steps(work: Callable[[Tell], Record]) -> Iterator[Record]:
 
     thread, last = Thread(target=run, daemon=True), 0.0
     thread.start()
-    while (record := told.get()) is not None:
-        is_late = monotonic() - last >= LEAST_S
-        if is_late or "told" not in record:
-            last = monotonic()
-            yield record
+    try:
+        while (record := told.get()) is not None:
+            is_late = monotonic() - last >= LEAST_S
+            if is_late or "told" not in record:
+                last = monotonic()
+                yield record
+    finally:
+        # No other question is answered beside work that was left.
+        thread.join()
     if failed:
         raise failed[0]
     yield made[0]

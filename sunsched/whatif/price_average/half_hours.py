@@ -85,13 +85,22 @@ def average_price_table(
 
 
 def average_price_tables(
-    best: AveragePlan, *, step_min: int = 30, threads: int = 2
+    best: AveragePlan,
+    *,
+    step_min: int = 30,
+    threads: int = 2,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> Generator[tuple[PriceTable, frozenset[str]]]:
     """Give the table of prices again and again, better and better, for somebody who looks.
 
     The first has every cell at first sight: the shot at its best place in the best order, nothing
     else moved, on rough slots. Then shots are priced as `average_price_table` does, those first
     that are cheap at other hours than their own.
+
+    Parameters
+    ----------
+    best, step_min, threads : as for `average_price_table`
+    is_ended : asked all along; no more tables are given once it says so
 
     Yields
     ------
@@ -107,20 +116,23 @@ def average_price_tables(
     yield _table(best, base, times, found, is_complete=False), frozenset()
     cheapest = sorted(range(len(listed)), key=lambda shot: -_elsewhere(found[shot]))
     priced: set[str] = set()
-    is_left = Event()
+    is_over = Event()
+
+    def is_left() -> bool:
+        return is_over.is_set() or is_ended()
+
     with ThreadPoolExecutor(max_workers=threads) as pool:
         try:
-            rows = {
-                pool.submit(_row, base, shot, times, step, is_left.is_set): shot
-                for shot in cheapest
-            }
+            rows = {pool.submit(_row, base, shot, times, step, is_left): shot for shot in cheapest}
             for row in as_completed(rows):
+                if is_left():
+                    return
                 found[rows[row]] = row.result()
                 priced.add(listed[rows[row]].id)
                 is_complete = len(priced) == len(listed)
                 yield _table(best, base, times, found, is_complete=is_complete), frozenset(priced)
         finally:
-            is_left.set()
+            is_over.set()
 
 
 def _sight(base: Base, shot: int, times: tuple[datetime, ...], step: timedelta) -> _Worths:

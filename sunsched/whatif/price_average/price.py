@@ -7,6 +7,7 @@ best one known, and the decision lifts no rule, then it is the best one known of
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -14,6 +15,7 @@ from math import ceil, inf
 
 from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy
+from sunsched.average.order.search import Ordered
 from sunsched.average.plan import AveragePlan
 from sunsched.average.solve import look
 from sunsched.day.decided import demand_text
@@ -23,7 +25,7 @@ from sunsched.errors import Undecided
 from sunsched.plan.score import left_out_cost
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved, short_answer
+from sunsched.solver.solved import Solved, never_ends_early, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside
 from sunsched.whatif.price.price import decided as pose_decided
@@ -105,7 +107,13 @@ class AveragePrice:
 
 
 def average_price(
-    solved: Solved, best: AveragePlan, decision: Decision, *, limit_s: float | None = None
+    solved: Solved,
+    best: AveragePlan,
+    decision: Decision,
+    *,
+    limit_s: float | None = None,
+    progress: Callable[[AveragePrice], None] | None = None,
+    is_ended: Callable[[], bool] = never_ends_early,
 ) -> AveragePrice:
     """Look for the best order that obeys a decision on the average day, and say what it loses.
 
@@ -115,6 +123,8 @@ def average_price(
     best : its plan for the average day, of `average_plan`
     decision : what somebody wants, of `read_decision`
     limit_s : seconds for the search and its bound; None for a fixed amount of work
+    progress : called with the price so far, each time that a better one or its bound is known
+    is_ended : asked now and then; the search ends when it says so
 
     Returns
     -------
@@ -140,17 +150,29 @@ def average_price(
     refuse_impossible(solved, decision)
     ground = decide(solved.fit, decision)
     starts = [order_from_policy(ground, best.policy)]
-    planned = _planned(solved, decision)
+    planned = _planned(solved, decision, is_ended)
     if planned is not None:
         starts.append(order_from_timetable(ground, planned))
-    orders, bound = look(ground, starts, limit_s=limit_s)
+    told: list[tuple[float, float]] = []
+
+    def tell(orders: Sequence[Ordered], bound: float) -> None:
+        found = best_of(orders)
+        if progress is not None and (found.worth, bound) not in told:
+            told.append((found.worth, bound))
+            now = ground.policy(found)
+            progress(_against(best, best.policy, now, decision, _bound(found, now, bound)))
+
+    orders, bound = look(ground, starts, limit_s=limit_s, is_ended=is_ended, found=tell)
     found = best_of(orders)
     now = ground.policy(found)
     lifted = set_aside(solved.fit.day, decision)
     before = best.policy if lifted else _taken_over(solved, best.policy, now)
-    # Points on top for pins are in both.
-    most = inf if bound == inf else bound - (found.worth - now.worth)
-    return _against(best, before, now, decision, most)
+    return _against(best, before, now, decision, _bound(found, now, bound))
+
+
+def _bound(found: Ordered, now: Policy, bound: float) -> float:
+    """Take what is on top for pins out of a bound; it is in the worth of an order too."""
+    return inf if bound == inf else bound - (found.worth - now.worth)
 
 
 def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
@@ -219,12 +241,12 @@ def _against(
     )
 
 
-def _planned(solved: Solved, decision: Decision) -> Timetable | None:
+def _planned(solved: Solved, decision: Decision, is_ended: Callable[[], bool]) -> Timetable | None:
     """Give a good order for planned minutes that obeys a decision; None where none is found."""
     fit, problem = pose_decided(solved.fit.day, decision, solved.problem.grid_min)
     answer = None
     with suppress(Undecided):
-        answer = short_answer(solved, problem, looks=LOOKS)
+        answer = short_answer(solved, problem, looks=LOOKS, is_ended=is_ended)
     return None if answer is None else timetable_of(fit, problem, answer)
 
 

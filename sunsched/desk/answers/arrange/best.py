@@ -12,7 +12,7 @@ from sunsched.desk.answers.arrange.said import decision_of
 from sunsched.desk.answers.arrange.shown import shown
 from sunsched.desk.work.steps import Tell, steps
 from sunsched.desk.work.worker import Memory
-from sunsched.whatif.price_average.price import average_price
+from sunsched.whatif.price_average.price import AveragePrice, average_price
 
 Record = dict[str, Any]
 
@@ -25,6 +25,12 @@ def answer(memory: Memory, *, folder: str, base: Record | None, said: Record) ->
     def work(tell: Tell) -> Record:
         solved = solved_of(memory, held.day, tell)
         tell({"told": "looking for the best day with it"})
-        return {**shown(average_price(solved, held.best, decision)), "is_final": True}
 
-    yield from steps(work)
+        def better(found: AveragePrice) -> None:
+            tell({**shown(found), "is_final": False})
+
+        found = average_price(solved, held.best, decision, progress=better, is_ended=memory.is_left)
+        memory.refuse_left()
+        return {**shown(found), "is_final": True}
+
+    yield from steps(memory, work)

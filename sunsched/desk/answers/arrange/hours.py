@@ -20,7 +20,8 @@ STEP_MIN = 30
 def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Record]:
     """Price all cells at first sight; then shot by shot, those that are cheap elsewhere first."""
     held = base_of(memory, Path(folder), base)
-    with closing(average_price_tables(held.best, step_min=STEP_MIN)) as tables:
+    given = average_price_tables(held.best, step_min=STEP_MIN, is_ended=memory.is_left)
+    with closing(given) as tables:
         for table, priced in tables:
             yield {
                 "times": [instant_ms(when) for when in table.times],

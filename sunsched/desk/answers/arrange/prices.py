@@ -33,7 +33,9 @@ def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Reco
         policy = ground.policy(improved(ground, [start]))
         yield _price(held, place, policy.worth, light_share(policy), None)
     for place, ground in enumerate(grounds):
-        orders, bound = look(ground, [order_from_policy(ground, held.best.policy)])
+        start = order_from_policy(ground, held.best.policy)
+        orders, bound = look(ground, [start], is_ended=memory.is_left)
+        memory.refuse_left()
         found = best_of(orders)
         policy = ground.policy(found)
         most = None if bound == inf else ceil(bound - (found.worth - policy.worth))

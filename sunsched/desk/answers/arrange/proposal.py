@@ -35,7 +35,7 @@ class Proposal:
 def answer(memory: Memory, *, folder: str) -> Iterator[Record]:
     """Find the plan for the average day; for planned minutes where its work takes no others."""
     day = known(memory, Path(folder)).reading.day
-    yield from steps(lambda tell: _shown(memory, day, tell))
+    yield from steps(memory, lambda tell: _shown(memory, day, tell))
 
 
 def _shown(memory: Memory, day: Day, tell: Tell) -> Record:
@@ -57,7 +57,9 @@ def proposal(memory: Memory, day: Day, tell: Tell) -> Proposal:
         with bounded_beside(day) as beside:
             solved = solved_of(memory, day, tell)
             tell({"told": "looking for the order that keeps the most on the average day"})
-            return Proposal(solved=solved, found=average_plan(solved, beside=beside))
+            found = average_plan(solved, beside=beside, is_ended=memory.is_left)
+            memory.refuse_left()
+            return Proposal(solved=solved, found=found)
 
     return memory.keep(("proposal", facts_mark(day, on_average=True), day.decisions), find)
 

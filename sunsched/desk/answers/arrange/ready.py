@@ -22,4 +22,4 @@ def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Reco
         solved_of(memory, held.day, tell)
         return {"is_ready": True}
 
-    yield from steps(work)
+    yield from steps(memory, work)
