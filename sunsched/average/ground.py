@@ -7,7 +7,8 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from sunsched.average.model.drift import Drifts, make_drifts
+from sunsched.average.model.drift import Drifts, make_drifts, with_references
+from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy, make_policy
 from sunsched.average.order.local_search import repair
@@ -25,16 +26,24 @@ class Ground:
     Parameters
     ----------
     pose : gives the rest on slots of some minutes, where more is asked of it than the day says
+    near : an order of a day like it, whose drifts are taken over where they are the same
     """
 
-    def __init__(self, fit: DayFit, pose: Callable[[int], Rest] | None = None) -> None:
+    def __init__(
+        self,
+        fit: DayFit,
+        pose: Callable[[int], Rest] | None = None,
+        near: Policy | None = None,
+    ) -> None:
         self.fit = fit
         self._pose = partial(make_rest, fit) if pose is None else pose
         self.minute = self._pose(1)
-        self.drifts = make_drifts(self.minute)
+        known = None if near is None else (near.rest, near.drifts)
+        self.drifts = make_drifts(self.minute, known)
         self._ids = [shot.id for shot in self.minute.shots]
         self._scratch = Scratch(self.minute, self.drifts)
         self._climb: Climb | None = None
+        self._odds: tuple[IntArray, Odds] | None = None
 
     @cached_property
     def coarse(self) -> Rest:
@@ -73,7 +82,7 @@ class Ground:
 
     def ordered(self, order: IntArray, references: IntArray) -> Ordered:
         """Judge an order with its references, to the minute."""
-        worth = self._scratch.worth(order, references)
+        worth = self._scratch.worth(order, references, self._odds_at(references))
         return Ordered(order=order, references=references, worth=worth)
 
     def kept(self, order: IntArray, references: IntArray) -> Ordered:
@@ -86,7 +95,15 @@ class Ground:
 
     def policy(self, one: Ordered) -> Policy:
         """Work out the best way to follow an order."""
-        return make_policy(self.minute, self.drifts, one.order, one.references)
+        odds = self._odds_at(one.references)
+        return make_policy(self.minute, self.drifts, one.order, one.references, odds)
+
+    def _odds_at(self, references: IntArray) -> Odds:
+        """Give the odds at some references; often they are those of the order before."""
+        if self._odds is None or not np.array_equal(self._odds[0], references):
+            odds = with_references(self.minute, self.drifts, references)
+            self._odds = references.copy(), odds
+        return self._odds[1]
 
 
 def best_references(fit: DayFit, drifts: Drifts, timetable: Timetable) -> IntArray:

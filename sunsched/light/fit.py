@@ -156,17 +156,26 @@ def fit_again(fit: DayFit, day: Day) -> DayFit:
     Where no more has changed than who is there, what is eaten when and which shots are pinned or
     come after others, the light is the same.
     """
-    was = fit.day
+    if not _keeps_light(fit.day, day):
+        return fit_checked(day)
+    own = {shot.id: replace(fit.shots[shot.id], shot=shot) for shot in day.shots}
+    return DayFit(day=day, track=fit.track, shots=own)
+
+
+def is_same_light(fit: DayFit, other: DayFit) -> bool:
+    """Say of two fits whether `fit_again` made one of them of the other; hours are the same too."""
+    return fit.track is other.track and _keeps_light(other.day, fit.day)
+
+
+def _keeps_light(was: Day, day: Day) -> bool:
+    """Say whether no more has changed of a day than what no light depends on."""
     as_was = replace(
         day, shots=was.shots, cast=was.cast, meal=was.meal, decisions=was.decisions, past=was.past
     )
     shots = {shot.id: replace(shot, pin=None, after=()) for shot in was.shots}
-    if as_was != was or any(
-        replace(shot, pin=None, after=()) != shots.get(shot.id) for shot in day.shots
-    ):
-        return fit_checked(day)
-    own = {shot.id: replace(fit.shots[shot.id], shot=shot) for shot in day.shots}
-    return DayFit(day=day, track=fit.track, shots=own)
+    return as_was == was and all(
+        replace(shot, pin=None, after=()) == shots.get(shot.id) for shot in day.shots
+    )
 
 
 def _fit_shot(

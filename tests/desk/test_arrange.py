@@ -231,3 +231,20 @@ def test_light_that_is_the_same_is_not_computed_again():
     called = sunsched.read_decision(day, sunsched.Asked(call="05:00"))
     assert decide(fit, called).fit.track is not fit.track
     assert order_from_policy(ground, best.policy).worth <= best.points + 60_000
+
+
+def test_drifts_that_are_the_same_are_not_computed_again(known):
+    """Those of an order of the day, where a decision changes none of them."""
+    _, _, _, best = known
+    fit, own = best.policy.rest.fit, best.policy.drifts
+    _, decision = pinned(best, 15)
+    anew = decide(fit, decision).drifts
+    assert anew is not own
+    assert decide(fit, decision, best.policy).drifts is own
+    assert (anew.names, anew.match.tolist()) == (own.names, own.match.tolist())
+    assert any(table.any() for table in own.by_half)
+    for table, other in zip(anew.by_half, own.by_half, strict=True):
+        assert (table == other).all()
+    for asked in (sunsched.Asked(cuts=[best.ids[0]]), sunsched.Asked(call="05:00")):
+        other = sunsched.read_decision(fit.day, asked)
+        assert decide(fit, other, best.policy).drifts is not own

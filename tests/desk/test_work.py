@@ -15,7 +15,6 @@ from sunsched.desk.work.worker import Left, Memory
 from sunsched.errors import SunschedError
 
 SOON_S = 2.0  # within which work that was left has ended
-GIVEN = {"suns": {}, "bound": None}
 
 
 @pytest.fixture
@@ -60,7 +59,7 @@ async def until_idle(process):
 def base_of(folder):
     """Give the order of the list, to ask with."""
     lines = (folder / "shots.csv").read_text(encoding="utf-8").splitlines()[1:]
-    return {"ids": [line.split(",")[0] for line in lines], **GIVEN}
+    return {"ids": [line.split(",")[0] for line in lines], "suns": {}, "bound": None}
 
 
 def test_what_was_worked_out_is_kept_when_a_question_is_left(folder):

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
-from sunsched.light.fit import IntArray
+from sunsched.light.fit import IntArray, is_same_light
 from sunsched.plan.score import (
     costs_of_drift,
     drift_costs,
@@ -50,8 +50,15 @@ class Drifts:
         return int(self.made.shape[1])
 
 
-def make_drifts(rest: Rest) -> Drifts:
-    """Tabulate the drift of every shot that has a match."""
+def make_drifts(rest: Rest, known: tuple[Rest, Drifts] | None = None) -> Drifts:
+    """Tabulate the drift of every shot that has a match.
+
+    Parameters
+    ----------
+    known : those of another rest, to be taken over where they are the same
+    """
+    if known is not None and (same := _taken_over(rest, *known)) is not None:
+        return same
     fit = rest.fit
     day, past = fit.day, fit.day.past
     listed = Counter(shot.match for shot in day.shots if shot.match)
@@ -80,6 +87,17 @@ def make_drifts(rest: Rest) -> Drifts:
         ),
         made=made,
     )
+
+
+def _taken_over(rest: Rest, was: Rest, drifts: Drifts) -> Drifts | None:
+    """Give the drifts of another rest for the shots of this one; None where they may differ."""
+    is_same = (
+        rest.origin == was.origin
+        and rest.fit.day.past == was.fit.day.past
+        and [shot.id for shot in rest.shots] == [shot.id for shot in was.shots]
+        and is_same_light(rest.fit, was.fit)
+    )
+    return drifts if is_same else None
 
 
 def expected_drift(rest: Rest, row: int, by_half: npt.NDArray[np.floating]) -> FloatArray:

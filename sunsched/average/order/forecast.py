@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -81,6 +81,14 @@ class Policy(Followed):
 
     worth: float
     flow: Flow
+    _chances: list[tuple[Chance, ...]] = field(init=False, default_factory=list, compare=False)
+
+    @property
+    def chances(self) -> tuple[Chance, ...]:
+        """The chances of each shot still to come, in order; worked out once."""
+        if not self._chances:
+            self._chances.append(tuple(_chance(self, k) for k in range(len(self.order))))
+        return self._chances[0]
 
     def __repr__(self) -> str:
         """Give one line, not the decisions."""
@@ -143,7 +151,7 @@ def make_policy(
 
 def forecast(policy: Policy) -> tuple[Chance, ...]:
     """Give the chances of each shot still to come, in order."""
-    return tuple(_chance(policy, place) for place in range(len(policy.order)))
+    return policy.chances
 
 
 def chance_made(policy: Policy, shot: Shot) -> float:

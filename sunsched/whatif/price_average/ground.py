@@ -24,12 +24,13 @@ from sunsched.plan.timetable import Timetable
 NEVER_MIN = 10**6  # further from the track's start than any minute of a day
 
 
-def decide(fit: DayFit, decision: Decision) -> Ground:
+def decide(fit: DayFit, decision: Decision, near: Policy | None = None) -> Ground:
     """Pose a day under a decision.
 
     Parameters
     ----------
     fit : of the day as it is
+    near : an order of it, to take over what the decision does not change
     """
     day = fit.day
     changed = decided_day(day, decision)
@@ -39,7 +40,7 @@ def decide(fit: DayFit, decision: Decision) -> Ground:
     def pose(grid_min: int) -> Rest:
         return _begun_with(make_rest(own, grid_min, within), decision)
 
-    return Ground(own, pose)
+    return Ground(own, pose, near)
 
 
 def order_from_policy(ground: Ground, policy: Policy) -> Ordered:

@@ -80,7 +80,7 @@ def base_of(memory: Memory, folder: Path, given: Record | None) -> Base:
 def ground_of(memory: Memory, base: Base, decision: Decision) -> Ground:
     """Pose the day under a decision, or give it as it was posed for the last question."""
     key = ("ground", base.one.folder, version_of(base.one.folder), base.past, repr(decision))
-    return memory.keep(key, lambda: decide(base.fit, decision))
+    return memory.keep(key, lambda: decide(base.fit, decision, base.best.policy))
 
 
 def arrangement(policy: Policy, bound: int | None) -> Record:
