@@ -243,8 +243,8 @@ def test_drifts_that_are_the_same_are_not_computed_again(known):
     assert decide(fit, decision, best.policy).drifts is own
     assert (anew.names, anew.match.tolist()) == (own.names, own.match.tolist())
     assert any(table.any() for table in own.by_half)
-    for table, other in zip(anew.by_half, own.by_half, strict=True):
-        assert (table == other).all()
+    for table, same in zip(anew.by_half, own.by_half, strict=True):
+        assert (table == same).all()
     for asked in (sunsched.Asked(cuts=[best.ids[0]]), sunsched.Asked(call="05:00")):
-        other = sunsched.read_decision(fit.day, asked)
-        assert decide(fit, other, best.policy).drifts is not own
+        changed = sunsched.read_decision(fit.day, asked)
+        assert decide(fit, changed, best.policy).drifts is not own
