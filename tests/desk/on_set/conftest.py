@@ -14,6 +14,8 @@ import sunsched
 from desk.conftest import KEYS, FalseClock, copied
 from sunsched.desk.door.access import Access
 from sunsched.desk.web.run import Desk
+from sunsched.saved.plan_file import Revision
+from sunsched.saved.revisions import newest_revision
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -72,6 +74,13 @@ def noted(folder: Path) -> list[str]:
     """List what the log holds, as words."""
     log = sunsched.read_log(folder, sunsched.read_day(folder))
     return [f"{one.kind} {one.subject}".strip() for one in log.events]
+
+
+def newest(folder: Path) -> Revision:
+    """Give the newest saved plan, which there is."""
+    found = newest_revision(folder)
+    assert found is not None
+    return found
 
 
 def set_time(page: Page, clock_time: str) -> None:

@@ -6,19 +6,16 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 import sunsched
-from desk.on_set.conftest import CALL, noted, set_time, tap_chief
+from desk.on_set.conftest import CALL, newest, noted, set_time, tap_chief
 from sunsched.desk.door.access import Access
 from sunsched.folder.log.log import note_events
-from sunsched.saved.revisions import newest_revision
 
 SECONDS_2 = 2000
 
 
 def rolls(folder):
     """Give the rolls of the plan."""
-    revision = newest_revision(folder)
-    assert revision is not None
-    return revision.timetable.rolls
+    return newest(folder).timetable.rolls
 
 
 def rolled_first(folder):

@@ -125,7 +125,7 @@ def _is_of(event: Event, tap: Record) -> bool:
     told = (_moment(tap["at"]), since, until, amount)
     if amount is not None:
         amount = float(tap["value"] or "nan")
-    return (event.at, event.since, event.until, amount) == told
+    return bool((event.at, event.since, event.until, amount) == told)
 
 
 def _log_before(day: Day, log: Log, number: int) -> Log:
