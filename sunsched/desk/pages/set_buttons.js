@@ -21,7 +21,6 @@ export function note(event, more = {}) {
   add({ event, at: moment(), seen: day().log.events.length, ...more });
   used();
   close();
-  find("told").textContent = "";
 }
 
 const EVENTS = [

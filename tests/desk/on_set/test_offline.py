@@ -44,6 +44,7 @@ class Server:
         self.server.force_exit = True
         self.server.should_exit = True
         self.thread.join(10)
+        self.desk.stop()
         self.listener.close()
 
 
@@ -177,8 +178,8 @@ def test_a_key_of_the_last_run_keeps_the_taps(page, server, folder):
     one, _ = ids(folder)[:2]
     server.kill()
     play(page, 1)
-    server.start()
     page.context.clear_cookies()
+    server.start()
     page.locator("#told", has_text="open it by its new link").wait_for(timeout=20_000)
     assert noted(folder) == []
     address = f"http://127.0.0.1:{server.port}"

@@ -115,17 +115,15 @@ def _noted_before(day: Day, log: Log, tap: Record, wanted: Wanted) -> list[Event
 
 def _is_of(event: Event, tap: Record) -> bool:
     """Say whether an event is what a tap says."""
-    if event.kind.value != tap["event"] or event.subject != words.clean(tap["subject"]):
-        return False
-    if event.kind is Kind.UNDO:
-        return str(event.undone) == tap["value"]
+    same = event.kind.value == tap["event"] and event.subject == words.clean(tap["subject"])
+    if same and event.kind is Kind.UNDO:
+        return str(event.undone) == str(tap["value"])
     amount = event.minutes if event.minutes is not None else event.cover
+    told = None if amount is None else float(tap["value"] or "nan")
     since = event.at if tap["since"] is None else _moment(tap["since"])
     until = None if tap["until"] is None else _moment(tap["until"])
-    told = (_moment(tap["at"]), since, until, amount)
-    if amount is not None:
-        amount = float(tap["value"] or "nan")
-    return bool((event.at, event.since, event.until, amount) == told)
+    times = (event.at, event.since, event.until) == (_moment(tap["at"]), since, until)
+    return same and times and amount == told
 
 
 def _log_before(day: Day, log: Log, number: int) -> Log:
