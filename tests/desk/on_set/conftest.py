@@ -58,6 +58,7 @@ def phone(browser: Browser, served: str, folder: Path) -> Iterator[OpenPhone]:
         )
         contexts.append(context)
         page = context.new_page()
+        page.set_default_timeout(60_000)  # the first answer of a process that starts
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.goto(f"{served}/?key={KEYS.of(access)}")
         page.goto(f"{served}/day/{DAY}/set")

@@ -117,6 +117,7 @@ def test_a_silent_log_is_asked_about(asker, folder):
     assert past.events == len(noted(folder))
 
 
+@pytest.mark.usefixtures("folder")
 def test_a_moment_before_the_last_event_is_refused_in_words(asker):
     """The log says why."""
     told = {

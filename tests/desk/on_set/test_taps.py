@@ -134,7 +134,22 @@ def test_every_event_has_its_button(phone, folder):
     assert noted(folder)[-2:] == ["undo", "undo"]
     set_time(page, "09:40")
     page.locator("#do-as-planned").click()
-    page.locator("#events li", has_text="all went as planned").wait_for(state="detached")
+    refused = page.locator("#events li.refused", has_text="all went as planned")
+    refused.get_by_text("the day did not go as planned").wait_for()
+
+
+def test_all_went_as_planned(phone, folder):
+    """One tap notes what the plan says up to the time that is set."""
+    page, (first, second) = phone(), rolls(folder)[:2]
+    end = (second.roll_start + timedelta(hours=1)).astimezone(sunsched.read_day(folder).place.zone)
+    set_time(page, f"{end:%H:%M}")
+    page.locator("#do-as-planned").click()
+    page.locator("#events li", has_text=f"{second.shot_id} rolls").wait_for()
+    assert noted(folder)[:3] == [
+        f"rolled {first.shot_id}",
+        f"done {first.shot_id}",
+        f"rolled {second.shot_id}",
+    ]
 
 
 def test_a_tap_is_seen_on_every_page_within_two_seconds(phone, folder):
