@@ -168,8 +168,8 @@ def test_an_hour_lost_is_looked_at_and_taken_by_taps(phone, folder):
     page = phone()
     page.get_by_role("button", name="an hour").click()
     take = page.locator("#take-best")
-    take.wait_for(timeout=60_000)
-    page.locator("#take-best:enabled").wait_for(timeout=60_000)
+    take.wait_for(timeout=150_000)
+    page.locator("#take-best:enabled").wait_for(timeout=150_000)
     assert (
         page.locator("#choices .headline")
         .first.inner_text()
@@ -180,7 +180,7 @@ def test_an_hour_lost_is_looked_at_and_taken_by_taps(phone, folder):
     assert take.inner_text() == "tap again: best becomes revision 2"
     assert revision_numbers(folder) == (1,)
     take.click()
-    page.locator("#rest-state", has_text="saved as revision 2").wait_for(timeout=60_000)
+    page.locator("#rest-state", has_text="saved as revision 2").wait_for(timeout=150_000)
     page.locator("#pace", has_text="revision 2").wait_for()
     assert noted(folder) == ["late"]
     assert revision_numbers(folder) == (1, 2)
@@ -190,7 +190,7 @@ def test_a_choice_that_is_old_is_taken_away(phone):
     """Somebody notes something: what was found stands on less than is known."""
     page, other = phone(), phone(Access.NOTE)
     page.get_by_role("button", name="15 min", exact=True).click()
-    page.locator("#take-best:enabled").wait_for(timeout=60_000)
+    page.locator("#take-best:enabled").wait_for(timeout=150_000)
     other.locator("#chief").click()
     page.locator("#rest-state", has_text="meanwhile").wait_for()
     assert page.locator("#take-best").count() == 0
