@@ -5,30 +5,30 @@ from __future__ import annotations
 import json
 from collections.abc import AsyncIterator
 from contextlib import aclosing
-from typing import Annotated, Any, Literal
+from typing import Any
 
-from pydantic import Field
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
+from sunsched.desk.routes import arrange, note
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
-from sunsched.desk.web.times import Minute
 from sunsched.errors import SunschedError
 
-
-class Rest(Asked):
-    """The rest of the day from a moment on, with minutes lost."""
-
-    at: Minute
-    late_min: Annotated[int, Field(ge=0, le=720)]
-    assume: Literal["plan", "log"] | None = None
-
-
 # The questions of pages by the module that answers them.
-QUICK: dict[str, type[Asked]] = {}
-SLOW: dict[str, type[Asked]] = {"on_set.rest": Rest}
+QUICK: dict[str, type[Asked]] = {
+    "arrange.worth": arrange.WorthAsked,
+    "arrange.bracket": arrange.DecisionAsked,
+}
+SLOW: dict[str, type[Asked]] = {
+    "arrange.proposal": Asked,
+    "arrange.ready": arrange.BaseAsked,
+    "arrange.best": arrange.DecisionAsked,
+    "arrange.prices": arrange.BaseAsked,
+    "arrange.hours": arrange.BaseAsked,
+    "on_set.rest": note.RestAsked,
+}
 # What it takes to ask where that is less than the key for everything.
 NEEDS = {"on_set.rest": Access.NOTE}
 

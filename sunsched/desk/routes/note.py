@@ -44,16 +44,21 @@ class Tap(Asked):
     forgotten: bool = False
 
 
-class Take(Asked):
+class RestAsked(Asked):
+    """The rest of the day from a moment on, with minutes lost."""
+
+    at: Minute
+    late_min: Annotated[int, Field(ge=0, le=720)]
+    assume: Literal["plan", "log"] | None = None
+
+
+class Take(RestAsked):
     """A choice for the rest of the day, as it was shown.
 
     `follows` is the revision that it was planned from, `known` counts the events it knew.
     """
 
     take: Literal["best", "push", "drop"]
-    at: Minute
-    late_min: Annotated[int, Field(ge=0, le=720)]
-    assume: Literal["plan", "log"] | None = None
     follows: Number
     known: Number
 
