@@ -27,18 +27,27 @@ CAUTIONS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """The plan that a day under way began with, and the day by the newest event of its log."""
+
+    followed: Plan
+    so_far: Day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """A plan that is handed out.
 
     `stamp` is written on the sheet, so the same plan made at the same minute gives the same bytes.
     `paper` is the shape of printed pages. `before` is the plan that a day which is over began with;
-    `plan` is then what was made of it.
+    `plan` is then what was made of it. `course` is how a day under way went.
     """
 
     plan: Plan
     stamp: Stamp
     paper: Shape
     before: Plan | None = None
+    course: Course | None = None
 
 
 class State(StrEnum):

@@ -662,6 +662,7 @@ def no_picture(monkeypatch):
         "day_figure",
         lambda *_, shape, **__: new_figure(paper(shape), 0.0, ""),
     )
+    monkeypatch.setattr(sunsched.show.sheets.printed.pages, "sheet_pictures", lambda *_: [])
 
 
 def printed(tmp_path, sheet):
@@ -683,14 +684,14 @@ def printed(tmp_path, sheet):
     [(Shape.A4, (595.3, 841.9)), (Shape.LETTER, (612.0, 792.0))],
 )
 def test_twenty_shots_are_one_printed_page(tmp_path, monkeypatch, shape, size):
-    """The table of 20 shots in a row is one page, then come the day's facts, then its picture.
+    """The table of 20 shots in a row is one page, then come the day's facts, then its pictures.
 
     The first of them roll before sunrise, of which each has a line of caution more.
     """
     monkeypatch.setattr("sunsched.show.sheets.printed.rows.shot_cautions", lambda *_: ())
     sheet = many(20, paper=shape, shoot_min=10, length=1)
     facts, pages, length = printed(tmp_path, sheet)
-    assert (facts["Pages"], len(pages)) == ("3", 3)
+    assert (facts["Pages"], len(pages)) == ("4", 4)
     found = [float(edge) for edge in re.findall(r"[\d.]+", facts["Page size"])[:2]]
     assert found == pytest.approx(size, abs=0.5)
     assert length < 300_000
@@ -699,7 +700,7 @@ def test_twenty_shots_are_one_printed_page(tmp_path, monkeypatch, shape, size):
         assert re.search(rf"\b{5 + k // 3:02}:{20 * (k % 3):02}–", table)
         assert f"number {k} on" in table
     for number, page in enumerate(pages, start=1):
-        assert f"page {number} of 3" in page
+        assert f"page {number} of 4" in page
     assert "number 19" in pages[2]
     assert "revision 2, made 2027-06-08 20:02 Europe/Madrid time" in table
     assert "Never look at the sun" in pages[1]
@@ -770,8 +771,10 @@ def test_more_shots_take_more_pages(tmp_path):
 def test_printed_pages_of_a_day_under_way(tmp_path, under_way):
     """The table says what is made and what runs, and where now is; so does the picture."""
     _, pages, _ = printed(tmp_path, under_way)
-    table, picture, people = (" ".join(page.split()) for page in pages)
-    assert "Who waits when" in people
+    table, picture, *others = (" ".join(page.split()) for page in pages)
+    behind = " ".join(others)
+    for subject in ("Who waits when", "When each shot's sun is right", "The sun at "):
+        assert subject in behind
     assert "planned anew from here" in table
     assert re.search(r"06:40–07:10 .* made", table)
     assert "changeover" in table

@@ -28,6 +28,7 @@ from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
 from sunsched.show.drawing.lettering import FAINT, FONT, Words, as_text, lettering, wrapped_words
+from sunsched.show.drawing.line import Line
 from sunsched.show.paper_size import Paper
 
 Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
@@ -177,7 +178,7 @@ def write(
     A text with signs that the font lacks is labelled with what was asked for.
     """
     asked, drawn = as_text(words.text), lettering(words.text)
-    figure.text(
+    line = Line(
         x_in,
         figure.get_figheight() - y_in,
         drawn,
@@ -191,18 +192,25 @@ def write(
         label="" if asked == drawn else asked,
         **more,
     )
+    line.set_figure(figure)
+    figure.texts.append(line)
 
 
 def asked_texts(figures: Sequence[Figure]) -> list[str]:
     """Give the texts of pictures whose signs the font lacks, as they were asked for."""
-    texts = (text for figure in figures for text in figure.findobj(Text))
+    texts = (text for figure in figures for text in _texts(figure))
     return [str(text.get_label()) for text in texts if text.get_label()]
+
+
+def _texts(figure: Figure) -> list[Text]:
+    """Give the texts of a picture; to search all artists would make ticks that nobody sees."""
+    return [*figure.texts, *(text for axes in figure.axes for text in axes.texts)]
 
 
 @contextmanager
 def _in_a_font_of_the_device(figure: Figure) -> Iterator[None]:
     """Let texts say what was asked for, also where our font lacks a sign of it."""
-    replaced = [text for text in figure.findobj(Text) if text.get_label()]
+    replaced = [text for text in _texts(figure) if text.get_label()]
     drawn = [text.get_text() for text in replaced]
     for text in replaced:
         text.set_text(text.get_label())

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import accumulate
 
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.textpath import text_to_path
@@ -94,8 +95,7 @@ def lacking_text(texts: Iterable[str], kind: str) -> str:
 
 def width_in(text: str, size_pt: float, *, bold: bool = False) -> float:
     """Measure a text on one line, sign by sign; joined letters may come out a little narrower."""
-    wide = sum(_width_of_one_pt(sign, bold) for sign in as_text(text) if not _is_inkless(sign))
-    return SLACK * size_pt * wide
+    return SLACK * size_pt * _ends_of_one_pt(as_text(text), bold)[-1]
 
 
 def cut(text: str, room_in: float, size_pt: float, *, bold: bool = False) -> str:
@@ -103,10 +103,11 @@ def cut(text: str, room_in: float, size_pt: float, *, bold: bool = False) -> str
     text = as_text(text)
     if width_in(text, size_pt, bold=bold) <= room_in:
         return text
+    ends, mark = _ends_of_one_pt(text, bold), _width_of_one_pt("…", bold)
     fits, too_long = 0, len(text)
     while too_long - fits > 1:
         middle = (fits + too_long) // 2
-        if width_in(text[:middle].rstrip() + "…", size_pt, bold=bold) <= room_in:
+        if SLACK * size_pt * (ends[len(text[:middle].rstrip())] + mark) <= room_in:
             fits = middle
         else:
             too_long = middle
@@ -151,6 +152,16 @@ def wrapped_words(
 def _is_inkless(sign: str) -> bool:
     """Tell a joiner or a mark of a variant, which leaves nothing on paper."""
     return sign in _JOINERS or "\ufe00" <= sign <= "\ufe0f"
+
+
+@lru_cache(4096)
+def _ends_of_one_pt(text: str, bold: bool) -> tuple[float, ...]:
+    """Measure where each sign of a text ends, after 0 for where it begins.
+
+    A page is laid out many times over before it fits, and no text of it is measured twice.
+    """
+    wide = (0.0 if _is_inkless(sign) else _width_of_one_pt(sign, bold) for sign in text)
+    return tuple(accumulate(wide, initial=0.0))
 
 
 @cache
