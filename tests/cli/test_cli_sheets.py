@@ -15,6 +15,8 @@ import pytest
 from icalendar import Calendar
 from PIL import Image
 
+import sunsched.show.drawing.lettering
+
 DATA = Path(__file__).parents[2] / "data"
 MEDIA_BOX = rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+)"
 A4_PT = (595, 842)  # 210 mm by 297 mm (ISO 216) in points of 1/72 inch
@@ -243,8 +245,10 @@ def test_a_limit_must_be_a_time(run):
     assert "light kept" in out
 
 
-def test_signs_that_the_font_lacks_are_told(run, make_folder, tmp_path):
+def test_signs_that_the_font_lacks_are_told(run, make_folder, tmp_path, monkeypatch):
     """Boxes are told of with what keeps the text; an `.svg` and the phone page keep it."""
+    # On a machine that has no fonts but ours.
+    monkeypatch.setattr(sunsched.show.drawing.lettering, "_font_of", lambda _: "")
     shots = "id,description,size,look,shoot_min\n海1,Boat सूर्य,wide,90,10\n"
     folder = make_folder(shots=shots)
     lacks = r"the font of pictures lacks \d signs \(CJK, DEVANAGARI\): 海स\S*; "
