@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sunsched.day.model import Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected."""
+    """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected.
+
+    `lost` are the minutes that were told to be lost from the start of its changeover on.
+    """
 
     shot_id: str
     changeover_start: datetime
     roll_start: datetime
     roll_end: datetime
+    # Saved plans know a past without lost minutes by its repr.
+    lost: tuple[Span, ...] = field(default=(), repr=False)
+
+    @property
+    def lost_before_roll(self) -> tuple[Span, ...]:
+        """Give those of its changeover."""
+        return _within(self.lost, self.changeover_start, self.roll_start)
+
+    @property
+    def lost_in_roll(self) -> tuple[Span, ...]:
+        """Give those of its roll."""
+        return _within(self.lost, self.roll_start, self.roll_end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +63,12 @@ class Past:
     meal_start: datetime | None = None
     meal_due: datetime | None = None
     unpinned: tuple[str, ...] = ()
+
+
+def _within(spans: tuple[Span, ...], start: datetime, end: datetime) -> tuple[Span, ...]:
+    """Give what of spans lies in a stretch."""
+    cut = (replace(one, start=max(one.start, start), end=min(one.end, end)) for one in spans)
+    return tuple(one for one in cut if one.start < one.end)
 
 
 def made_ids(past: Past | None) -> frozenset[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from sunsched.day.model import Day, Shot
+from sunsched.day.model import Day, Shot, Span
 from sunsched.day.past import Made
 from sunsched.folder.log.event import Event, Kind
 from sunsched.plan.timetable import Timetable
@@ -91,7 +91,9 @@ def go_through(
             case Kind.MORE:
                 behind = _more(behind, event.subject, event.minutes or 0)
             case Kind.LATE if behind.running is not None:
-                behind = replace(behind, free=behind.free + minutes)
+                span = Span(start=event.at, end=event.at + minutes)
+                rolling = replace(behind.running, lost=(*behind.running.lost, span))
+                behind = replace(behind, free=behind.free + minutes, running=rolling)
             case Kind.LATE:
                 moment = max(behind.free, event.at)
                 lost = (*behind.lost, (moment, minutes))
@@ -110,7 +112,13 @@ def _rolled(behind: Behind, shot: Shot, at: datetime, begins: Mapping[str, datet
         changed = sooner
     length = shot.shoot_min + behind.more_min.get(shot.id, 0)
     end = start + timedelta(minutes=length)
-    rolling = Made(shot_id=shot.id, changeover_start=changed, roll_start=start, roll_end=end)
+    rolling = Made(
+        shot_id=shot.id,
+        changeover_start=changed,
+        roll_start=start,
+        roll_end=end,
+        lost=tuple(Span(start=since, end=since + minutes) for since, minutes in behind.lost),
+    )
     return replace(behind, running=rolling, free=end, lost=())
 
 

@@ -188,6 +188,21 @@ def test_what_was_not_planned_and_what_still_rolls_is_left_out():
     assert [(one.work, one.factor.count) for one in found.paces] == [(Work.ROLL, 2)]
 
 
+def test_minutes_told_to_be_lost_are_taken_away():
+    """A quarter of an hour in a changeover and five minutes in a roll are no slow work."""
+    day = a_day(a_shot(1), a_shot(2))
+    past = played(("1", 20, 20), ("2", 35, 25))
+    second = past.made[1]
+    lost = (
+        Span(start=second.changeover_start, end=second.changeover_start + timedelta(minutes=15)),
+        Span(start=second.roll_start, end=second.roll_start + timedelta(minutes=5)),
+    )
+    past = replace(past, made=(past.made[0], replace(second, lost=lost)))
+    found = pace([(day, past)])
+    assert only(found, Work.CHANGEOVER).median == pytest.approx(1.0)
+    assert only(found, Work.ROLL).median == pytest.approx(1.0)
+
+
 def test_the_conjugate_update_by_hand():
     """Logarithms 0.1 and 0.3 on a default of 1 and 0.3 that is worth five.
 

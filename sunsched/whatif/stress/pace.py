@@ -3,7 +3,7 @@
 A log does not tell building from standing ready for the light. So a changeover counts only where
 nothing asked for a wait: the shot could roll at the end of its planned minutes, in light as good as
 in the hour after. The first one of a day does not count, as nobody notes when it began. Minutes
-that were lost before a roll count as its changeover's: to the order, they are.
+that were told to be lost are neither building nor rolling, and are taken away.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from sunsched.day.model import Day, Shot, Size
+from sunsched.day.model import Day, Shot, Size, Span
 from sunsched.day.overruns import DEFAULT_OVERRUNS, MEDIANS, SPREADS, Overrun
 from sunsched.day.past import Past
 from sunsched.light.fit import DayFit, fit_day
@@ -113,16 +113,23 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
             if shot is None:
                 unplanned += 1
                 continue
-            timed.append(_timed(shot, Work.ROLL, shot.shoot_min, made.roll_end - made.roll_start))
+            rolled = made.roll_end - made.roll_start - _length(made.lost_in_roll)
+            timed.append(_timed(shot, Work.ROLL, shot.shoot_min, rolled))
             if before is None or before.shot_id not in shots:
                 continue
             parts = changeover(day, shots[before.shot_id], shot)
-            if _may_wait(fit, shot, made.changeover_start + timedelta(minutes=parts.total_min)):
+            lost = _length(made.lost_before_roll)
+            ready = made.changeover_start + timedelta(minutes=parts.total_min) + lost
+            if _may_wait(fit, shot, ready):
                 waited += 1
             elif parts.total_min:
-                real = made.roll_start - made.changeover_start
+                real = made.roll_start - made.changeover_start - lost
                 timed.append(_timed(shot, Work.CHANGEOVER, parts.total_min, real))
     return Pace(days=len(played), paces=tuple(_paces(timed)), waited=waited, unplanned=unplanned)
+
+
+def _length(spans: Sequence[Span]) -> timedelta:
+    return sum((one.end - one.start for one in spans), timedelta())
 
 
 def _timed(shot: Shot, work: Work, planned_min: int, real: timedelta) -> Timed:
