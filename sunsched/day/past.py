@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 class Made:
     """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected.
 
-    `lost` are the minutes that were told to be lost from the start of its changeover on.
+    `lost` are the minutes that were told to be lost from the start of its changeover on;
+    `starts_by_plan` and `ends_by_plan` say which of its times nobody looked at a clock for.
     """
 
     shot_id: str
@@ -23,6 +24,8 @@ class Made:
     roll_end: datetime
     # Saved plans know a past without lost minutes by its repr.
     lost: tuple[Span, ...] = field(default=(), repr=False)
+    starts_by_plan: bool = field(default=False, repr=False)
+    ends_by_plan: bool = field(default=False, repr=False)
 
     @property
     def lost_before_roll(self) -> tuple[Span, ...]:

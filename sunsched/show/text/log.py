@@ -47,14 +47,14 @@ def noted_text(day: Day, log: Log, events: Iterable[Event]) -> str:
 
 def event_text(day: Day, event: Event) -> str:
     """Say one event in plain words."""
-    whom = event.subject
+    whom, by_plan = event.subject, ", by the plan" if event.by_plan else ""
     since = f" from {clock(day, event.since)}" if event.since != event.at else ""
     until = "" if event.until is None else f" until {clock(day, event.until)}"
     match event.kind:
         case Kind.ROLLED:
-            return f"{whom} rolls"
+            return f"{whom} rolls{by_plan}"
         case Kind.DONE | Kind.CUT:
-            return f"{whom} {event.kind}"
+            return f"{whom} {event.kind}{by_plan}"
         case Kind.MORE:
             return f"{whom} takes {event.minutes} min more"
         case Kind.LATE:
@@ -64,7 +64,7 @@ def event_text(day: Day, event: Event) -> str:
         case Kind.CLOUD:
             return f"cloud cover {round(100 * (event.cover or 0))}%{since}{until}"
         case Kind.MEAL:
-            return "lunch begins"
+            return f"lunch begins{by_plan}"
         case Kind.NOTE:
             return f"note: {whom}"
         case Kind.ADD if event.shot is not None:

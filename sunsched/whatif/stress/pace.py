@@ -71,13 +71,15 @@ class Pace:
     """The pace of some days: each kind of work that was seen, size by size.
 
     `waited` counts changeovers left out because they may hold a wait, `unplanned` shots that were
-    added during the day, whose minutes nobody had planned.
+    added during the day, whose minutes nobody had planned, `by_plan` rolls and changeovers whose
+    times were taken to be as planned.
     """
 
     days: int
     paces: tuple[PaceOf, ...]
     waited: int
     unplanned: int
+    by_plan: int = 0
 
 
 def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
@@ -103,7 +105,7 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
     ()
     """
     timed: list[Timed] = []
-    waited = unplanned = 0
+    waited = unplanned = by_plan = 0
     for day, past in played:
         fit = fit_day(day)
         shots = {shot.id: shot for shot in day.shots}
@@ -114,18 +116,29 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
                 unplanned += 1
                 continue
             rolled = made.roll_end - made.roll_start - _length(made.lost_in_roll)
-            timed.append(_timed(shot, Work.ROLL, shot.shoot_min, rolled))
+            if made.starts_by_plan or made.ends_by_plan:
+                by_plan += 1
+            else:
+                timed.append(_timed(shot, Work.ROLL, shot.shoot_min, rolled))
             if before is None or before.shot_id not in shots:
                 continue
             parts = changeover(day, shots[before.shot_id], shot)
             lost = _length(made.lost_before_roll)
             ready = made.changeover_start + timedelta(minutes=parts.total_min) + lost
-            if _may_wait(fit, shot, ready):
+            if made.starts_by_plan or before.ends_by_plan:
+                by_plan += 1
+            elif _may_wait(fit, shot, ready):
                 waited += 1
             elif parts.total_min:
                 real = made.roll_start - made.changeover_start - lost
                 timed.append(_timed(shot, Work.CHANGEOVER, parts.total_min, real))
-    return Pace(days=len(played), paces=tuple(_paces(timed)), waited=waited, unplanned=unplanned)
+    return Pace(
+        days=len(played),
+        paces=tuple(_paces(timed)),
+        waited=waited,
+        unplanned=unplanned,
+        by_plan=by_plan,
+    )
 
 
 def _length(spans: Sequence[Span]) -> timedelta:
