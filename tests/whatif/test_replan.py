@@ -41,7 +41,7 @@ from sunsched.show.records.saved import revision_record
 from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.solve import make_plan
-from sunsched.underway.at_risk import at_risk
+from sunsched.underway.at_risk import at_risk, slacks
 from sunsched.underway.rest import Rest, pose_rest, stopped
 from sunsched.underway.state import day_so_far
 from sunsched.whatif.replan.changes import change_texts
@@ -617,6 +617,25 @@ def test_json_has_choices_changes_and_risks(run, folder):
         "16 rolls 5 min earlier: 18:45",
         "the last roll ends 5 min earlier: 19:10",
     ]
+
+
+def test_slack_is_the_least_of_what_is_pushed():
+    """A later shot that must start soon bounds it, waits between them are used up first."""
+    plan = demo_plan("ferry-light")
+    none = [replace(one, last_start=None) for one in plan.shots]
+    assert slacks(replace(plan, shots=tuple(none), meal=None)) == [None] * len(none)
+    first, second, third = none[:3]
+    waits = second.wait_min, third.wait_min
+    hard = replace(third, last_start=third.roll_start + 4 * MINUTE)
+    soft = replace(first, last_start=first.roll_start + 600 * MINUTE)
+    three = replace(plan, shots=(soft, second, hard), meal=None)
+    assert slacks(three) == [
+        (4 + sum(waits), third.shot.id),
+        (4 + waits[1], third.shot.id),
+        (4, third.shot.id),
+    ]
+    own = replace(soft, last_start=first.roll_start)
+    assert slacks(replace(three, shots=(own, second, hard)))[0] == (0, first.shot.id)
 
 
 def test_text_names_what_is_at_risk_and_what_has_lost_its_light(run, folder):
