@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from sunsched.day.model import Span
+Lost = tuple[datetime, datetime]  # from when to when nothing was done
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,17 +21,17 @@ class Made:
     roll_start: datetime
     roll_end: datetime
     # Saved plans know a past without lost minutes by its repr.
-    lost: tuple[Span, ...] = field(default=(), repr=False)
+    lost: tuple[Lost, ...] = field(default=(), repr=False)
     starts_by_plan: bool = field(default=False, repr=False)
     ends_by_plan: bool = field(default=False, repr=False)
 
     @property
-    def lost_before_roll(self) -> tuple[Span, ...]:
+    def lost_before_roll(self) -> tuple[Lost, ...]:
         """Give those of its changeover."""
         return _within(self.lost, self.changeover_start, self.roll_start)
 
     @property
-    def lost_in_roll(self) -> tuple[Span, ...]:
+    def lost_in_roll(self) -> tuple[Lost, ...]:
         """Give those of its roll."""
         return _within(self.lost, self.roll_start, self.roll_end)
 
@@ -68,10 +66,10 @@ class Past:
     unpinned: tuple[str, ...] = ()
 
 
-def _within(spans: tuple[Span, ...], start: datetime, end: datetime) -> tuple[Span, ...]:
+def _within(spans: tuple[Lost, ...], start: datetime, end: datetime) -> tuple[Lost, ...]:
     """Give what of spans lies in a stretch."""
-    cut = (replace(one, start=max(one.start, start), end=min(one.end, end)) for one in spans)
-    return tuple(one for one in cut if one.start < one.end)
+    cut = ((max(since, start), min(until, end)) for since, until in spans)
+    return tuple(one for one in cut if one[0] < one[1])
 
 
 def made_ids(past: Past | None) -> frozenset[str]:

@@ -184,7 +184,7 @@ def lost_spans(plan: Plan, planned: PlannedShot) -> tuple[Span, ...]:
     """Give the minutes that were lost, as told, in the changeover of a shot that has begun."""
     made = () if plan.day.past is None else plan.day.past.made
     own = (one.lost_before_roll for one in made if one.shot_id == planned.shot.id)
-    return next(own, ())
+    return tuple(Span(start=since, end=until) for since, until in next(own, ()))
 
 
 def issued(sheet: Sheet) -> str:

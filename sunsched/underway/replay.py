@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from sunsched.day.model import Day, Shot, Span
+from sunsched.day.model import Day, Shot
 from sunsched.day.past import Made
 from sunsched.folder.log.event import Event, Kind
 from sunsched.plan.timetable import Timetable
@@ -91,7 +91,7 @@ def go_through(
             case Kind.MORE:
                 behind = _more(behind, event.subject, event.minutes or 0)
             case Kind.LATE if behind.running is not None:
-                span = Span(start=event.at, end=event.at + minutes)
+                span = (event.at, event.at + minutes)
                 rolling = replace(behind.running, lost=(*behind.running.lost, span))
                 behind = replace(behind, free=behind.free + minutes, running=rolling)
             case Kind.LATE:
@@ -119,7 +119,7 @@ def _rolled(behind: Behind, shot: Shot, event: Event, begins: Mapping[str, datet
         roll_start=start,
         roll_end=end,
         starts_by_plan=event.by_plan,
-        lost=tuple(Span(start=since, end=since + minutes) for since, minutes in behind.lost),
+        lost=tuple((since, since + minutes) for since, minutes in behind.lost),
     )
     return replace(behind, running=rolling, free=end, lost=())
 

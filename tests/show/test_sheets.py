@@ -239,7 +239,7 @@ def test_minutes_lost_in_a_changeover_are_told_apart(under_way):
     first, second = plan.day.past.made
     begun, lost = second.changeover_start, timedelta(minutes=3)
     span = Span(start=begun + lost, end=begun + 2 * lost)
-    past = replace(plan.day.past, made=(first, replace(second, lost=(span,))))
+    past = replace(plan.day.past, made=(first, replace(second, lost=((span.start, span.end),))))
     later = replace(plan, fit=replace(plan.fit, day=replace(plan.day, past=past)))
     was, now = (build_text(one, one.shots[1]) for one in (plan, later))
     took = (second.roll_start - begun) // timedelta(minutes=1)

@@ -194,8 +194,8 @@ def test_minutes_told_to_be_lost_are_taken_away():
     past = played(("1", 20, 20), ("2", 35, 25))
     second = past.made[1]
     lost = (
-        Span(start=second.changeover_start, end=second.changeover_start + timedelta(minutes=15)),
-        Span(start=second.roll_start, end=second.roll_start + timedelta(minutes=5)),
+        (second.changeover_start, second.changeover_start + timedelta(minutes=15)),
+        (second.roll_start, second.roll_start + timedelta(minutes=5)),
     )
     past = replace(past, made=(past.made[0], replace(second, lost=lost)))
     found = pace([(day, past)])

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
     from sunsched.day.model import Size
+    from sunsched.errors import Fault
     from sunsched.folder.intake.question import Question
     from sunsched.folder.intake.settle import Settled
     from sunsched.folder.intake.take import Taken
@@ -54,8 +55,13 @@ def import_file(
     base, told = _base_texts(folder, at, date, is_new=is_new, replace=replace)
     settled = _settle(taken, file, {} if is_new else own_sizes(folder))
     try:
-        texts, added = _new_texts(base, settled) if is_new else _texts_for(folder, settled)
+        if is_new:
+            texts, hours = _new_texts(base, settled)
+            added, told = [], "\n".join(filter(None, (told, hours)))
+        else:
+            texts, added = _texts_for(folder, settled)
     except FolderError as error:
+        error = FolderError(tuple(_in_list(fault, taken) for fault in error.faults))
         hint = "nothing was written: put it right in the list"
         if not is_new:
             hint += " or in day.toml, or import into a new folder with --at and --date"
@@ -88,15 +94,38 @@ def _base_texts(
     return {}, ""
 
 
-def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], list[str]]:
-    """Give the files of a new day with the shots of a list, which read without a fault."""
+def _in_list(fault: Fault, taken: Taken) -> Fault:
+    """Give a fault of the list as it would be written where it stands in the list itself."""
+    from dataclasses import replace
+
+    from sunsched.folder.listing import SHOTS_FILE
+
+    rows = taken.table.rows
+    if fault.file != SHOTS_FILE or fault.line is None or not 0 <= fault.line - 2 < len(rows):
+        return fault
+    row = rows[fault.line - 2]  # each row is written as one line, below the head
+    return replace(fault, file=row.file, line=row.line)
+
+
+def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], str]:
+    """Give the files of a new day with the shots of a list, which read without a fault.
+
+    The hours that were laid are told too: nobody asked for the hard wrap among them.
+    """
+    from sunsched.day.clock import clock
     from sunsched.folder.listing import day_of_list, list_text, read_as_written
     from sunsched.folder.store.files import SETTINGS_FILE
 
     day = day_of_list(base[SETTINGS_FILE], settled)
     texts = {**base, SETTINGS_FILE: day, "shots.csv": list_text(settled)}
-    read_as_written(None, texts)
-    return texts, []
+    laid = read_as_written(None, texts).day
+    call, wrap, hard = (
+        clock(laid, when) for when in (laid.hours.crew_call, laid.hours.wrap, laid.hours.hard_wrap)
+    )
+    hours = (
+        f"hours by the sun: call {call}, wrap {wrap}, and nothing rolls past the hard wrap, {hard}"
+    )
+    return texts, f"{hours}; change them in day.toml"
 
 
 def is_list(path: Path) -> bool:

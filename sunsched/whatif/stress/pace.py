@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from sunsched.day.model import Day, Shot, Size, Span
+from sunsched.day.model import Day, Shot, Size
 from sunsched.day.overruns import DEFAULT_OVERRUNS, MEDIANS, SPREADS, Overrun
-from sunsched.day.past import Past
+from sunsched.day.past import Lost, Past
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.availability import needs
 from sunsched.plan.changeover import changeover
@@ -98,7 +98,7 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
     Examples
     --------
     >>> import sunsched
-    >>> from sunsched.day.past import Past
+    >>> from sunsched.day.past import Lost, Past
     >>> day = sunsched.example_day()
     >>> now = day.hours.crew_call
     >>> sunsched.pace([(day, Past(at=now, free_at=now))]).paces
@@ -141,8 +141,8 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
     )
 
 
-def _length(spans: Sequence[Span]) -> timedelta:
-    return sum((one.end - one.start for one in spans), timedelta())
+def _length(spans: Sequence[Lost]) -> timedelta:
+    return sum((until - since for since, until in spans), timedelta())
 
 
 def _timed(shot: Shot, work: Work, planned_min: int, real: timedelta) -> Timed:
