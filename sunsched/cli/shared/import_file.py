@@ -56,8 +56,7 @@ def import_file(
     settled = _settle(taken, file, {} if is_new else own_sizes(folder))
     try:
         if is_new:
-            texts, hours = _new_texts(base, settled)
-            added, told = [], "\n".join(filter(None, (told, hours)))
+            texts, added = _new_texts(base, settled)
         else:
             texts, added = _texts_for(folder, settled)
     except FolderError as error:
@@ -104,28 +103,19 @@ def _in_list(fault: Fault, taken: Taken) -> Fault:
     if fault.file != SHOTS_FILE or fault.line is None or not 0 <= fault.line - 2 < len(rows):
         return fault
     row = rows[fault.line - 2]  # each row is written as one line, below the head
-    return replace(fault, file=row.file, line=row.line)
+    file = f"{row.file}, sheet {taken.sheet}" if taken.sheet else row.file
+    return replace(fault, file=file, line=row.line)
 
 
-def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], str]:
-    """Give the files of a new day with the shots of a list, which read without a fault.
-
-    The hours that were laid are told too: nobody asked for the hard wrap among them.
-    """
-    from sunsched.day.clock import clock
+def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], list[str]]:
+    """Give the files of a new day with the shots of a list, which read without a fault."""
     from sunsched.folder.listing import day_of_list, list_text, read_as_written
     from sunsched.folder.store.files import SETTINGS_FILE
 
     day = day_of_list(base[SETTINGS_FILE], settled)
     texts = {**base, SETTINGS_FILE: day, "shots.csv": list_text(settled)}
-    laid = read_as_written(None, texts).day
-    call, wrap, hard = (
-        clock(laid, when) for when in (laid.hours.crew_call, laid.hours.wrap, laid.hours.hard_wrap)
-    )
-    hours = (
-        f"hours by the sun: call {call}, wrap {wrap}, and nothing rolls past the hard wrap, {hard}"
-    )
-    return texts, f"{hours}; change them in day.toml"
+    read_as_written(None, texts)
+    return texts, []
 
 
 def is_list(path: Path) -> bool:

@@ -42,7 +42,7 @@ def new_day_texts(
     """
     from datetime import timedelta
 
-    from sunsched.folder.starter import laid_hours, starter_texts
+    from sunsched.folder.starter import hard_wrap_of, laid_hours, starter_texts
     from sunsched.show.text.place.taken import place_text
     from sunsched.sky.events import sun_events
     from sunsched.sky.track import sun_at
@@ -69,7 +69,9 @@ def new_day_texts(
         afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
     )
     is_laid = None in hours and not asks
-    return texts, place_text(taken, events, laid, is_laid=is_laid, width=terminal_width())
+    return texts, place_text(
+        taken, events, (*laid, hard_wrap_of(*laid)), is_laid=is_laid, width=terminal_width()
+    )
 
 
 def _date(text: str | None) -> dt.date:

@@ -100,6 +100,8 @@ def settle(
 
 def _cells(row: Row) -> dict[str, str]:
     cells = {name: words.clean(text) for name, text in row.cells.items()}
+    if cells.get("look", "").casefold() in bands.ANYWHERE:
+        del cells["look"]  # as one that is left blank: north, if its sun does not need to know
     return {
         name: text
         for name, text in cells.items()

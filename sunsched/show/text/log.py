@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import timedelta
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
@@ -41,6 +42,9 @@ def noted_text(day: Day, log: Log, events: Iterable[Event]) -> str:
         text = event_text(day, event)
         if event.undone is not None:
             text += f": {event_text(day, log.events[event.undone - 1])}"
+        if event.kind is Kind.LATE:
+            end = event.at + timedelta(minutes=event.minutes or 0)
+            text += f", from {clock(day, event.at)} to {clock(day, end)}"
         lines.append(f"{event.number}  {clock(day, event.at)}  {text}")
     return "\n".join(lines)
 
