@@ -233,9 +233,7 @@ def _pins(found: AveragePrice) -> Iterator[str]:
 def _payers(found: AveragePrice) -> Iterator[str]:
     shots = [(pay.shot.id, pay.points_lost) for pay in found.pays]
     over = found.now.overtime_min - found.before.overtime_min
-    overtime = min(found.other_lost, round(found.now.fit.day.costs.overtime * over), key=abs)
-    if overtime * found.other_lost <= 0:
-        overtime = 0  # what the others win more than makes up for it
+    overtime = round(found.now.fit.day.costs.overtime * over)
     costs = [("overtime", overtime), (OTHER_COSTS, found.other_lost - overtime)]
     yield from paid_texts(shots, costs)
     if order_text(found.now) != order_text(found.before):
