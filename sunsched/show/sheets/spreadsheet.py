@@ -131,7 +131,7 @@ def order_rows(plan: Plan, before: Plan | None = None) -> Iterator[dict[str, Val
         yield {"number": number, **_shot_row(plan, planned), **beside}
     for name, meal in coming:
         yield _meal_row(plan, name, meal, before)
-    cut_ids = () if plan.day.past is None else plan.day.past.cut
+    cut_ids = plan.day.cut_ids
     for left in plan.left_out:
         shot = left.shot
         yield {
