@@ -95,7 +95,7 @@ def _choice_rows(
     later = [found.later_min(one) for one in choices]
     yield ("light kept, average day", *(f"{one.plan.light_kept:.1%}" for one in choices))
     yield ("likely last roll ends", *(_clock(day, one.crew.wrap) for one in choices))
-    yield (f"last roll, to revision {follows}", *(_later(one) for one in later))
+    yield (f"ends against revision {follows}", *(_later(one) for one in later))
     yield ("overtime", *(duration(one.crew.overtime_min) for one in choices))
     yield ("lunch", *(_clock(day, one.crew.meal_start) for one in choices))
     yield ("company moves", *(f"{one.crew.moves}" for one in choices))
