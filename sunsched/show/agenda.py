@@ -18,7 +18,6 @@ from sunsched.show.stamp import Stamp, stamp_text
 SECOND_MEAL_MIN = 30  # common practice, no source
 LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
-# What a wait wins and costs, in the words of `plan.reasons`.
 _BOUGHT = re.compile(r"wins (?P<wins>-?\d+) points, the wait costs (?P<costs>\d+)")
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
@@ -286,7 +285,6 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
     until = f"wait {planned.wait_for or f'before {shot.id}'}"
     found = _BOUGHT.search(until)
     if plan.outlook is not None and found and int(found["costs"]) > int(found["wins"]):
-        # The average day decided for the wait: there the shot is ready sooner and later than here.
         until = until.replace(found[0], f"{found[0]} on the likely day; it pays on the average day")
     # A wait shorter than the grid is no decision: the starts stand no closer. Nor is one of a few
     # minutes on the likely day, which no day keeps to the minute.

@@ -22,7 +22,7 @@ from sunsched.cli.shared.common import (
     write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
-from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of, went_as_planned
+from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import FolderError, SunschedError
 
@@ -235,6 +235,7 @@ def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[d
     """Give what the last saved plan says of the time up to a moment."""
     from sunsched.folder.log.row import desk_of, read_moment
     from sunsched.saved.revisions import newest_revision
+    from sunsched.saved.silence import went_as_planned
 
     saved = newest_revision(folder)
     if saved is None:

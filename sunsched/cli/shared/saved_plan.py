@@ -13,12 +13,11 @@ from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import datetime
 
     from sunsched.day.model import Day
     from sunsched.folder.log.event import Event
-    from sunsched.folder.log.log import Log
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
     from sunsched.saved.restore import Restored
@@ -67,24 +66,6 @@ def newest_plan(folder: Path, asked: Day) -> tuple[Plan | None, Stamp]:
         typer.echo(f"warning: the picture is without the newest plan: {problem}", err=True)
         return None, stamp_without_plan()
     return again.plan, stamp_of(folder, asked, this_minute(), saved, found=again)
-
-
-def went_as_planned(
-    asked: Day, saved: Revision, until: datetime
-) -> Callable[[Log], Sequence[dict[str, str]]]:
-    """Give the events by which a day went by a saved plan up to a moment, for its log."""
-    from sunsched.underway.as_planned import events_as_planned
-
-    planned_day = asked
-    if saved.average is not None:
-        from sunsched.average.likely import likely_day
-
-        planned_day = likely_day(asked)
-
-    def wanted(log: Log) -> Sequence[dict[str, str]]:
-        return events_as_planned(planned_day, log, saved.timetable, until)
-
-    return wanted
 
 
 def known_events(saved: Revision | None) -> int:

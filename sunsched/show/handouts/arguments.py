@@ -35,6 +35,7 @@ from sunsched.show.text.headlines.arguments import (
     comparison_headline,
     price_headline,
 )
+from sunsched.show.text.headlines.sides import how_timed, order_names
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     CREW_HEADER,
@@ -47,7 +48,6 @@ from sunsched.show.text.price import (
     order_ids,
     shot_rows,
 )
-from sunsched.show.text.sides import how_timed, order_names
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.price import Price

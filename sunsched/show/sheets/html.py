@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
@@ -87,7 +88,7 @@ def page_bytes(sheet: Sheet) -> bytes:
     plan, day = sheet.plan, sheet.plan.day
     found = {one.shot: one for one in windows(plan.fit)}
     rows = [(f"line-{number}", line) for number, line in enumerate(day_lines(plan))]
-    script = own_text("sheets/page.js")
+    script = page_script()
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     html = page_template().render(
         # Only this very script may run, and no request may leave the page.
@@ -123,6 +124,12 @@ def page_bytes(sheet: Sheet) -> bytes:
         facts=_facts_of_day(sheet, rows),
     )
     return html.encode()
+
+
+def page_script() -> str:
+    """Give the script of the page, with what the desk has a file for within it."""
+    shared = re.sub(r"^export ", "", own_text("sheets/phone/present.js"), flags=re.MULTILINE)
+    return f"{shared}\n{own_text('sheets/page.js')}"
 
 
 def page_template() -> Template:

@@ -16,13 +16,13 @@ from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
 from sunsched.show.text.headlines.arguments import comparison_headline
+from sunsched.show.text.headlines.sides import how_timed, names_told, order_names, revision_number
 from sunsched.show.text.likely import (
     likely_crew_rows,
     likely_header,
     likely_record,
     likely_rows,
 )
-from sunsched.show.text.sides import how_timed, names_told, order_names, revision_number
 from sunsched.whatif.compare.compare import MATCH, Comparison, Difference
 
 LIKELY_NOTE = (

@@ -15,8 +15,8 @@ from sunsched.show.charts.orders.strip import OrderStrip
 from sunsched.show.paper_size import Shape
 from sunsched.show.text.headlines.arguments import alternatives_headline, comparison_headline
 from sunsched.show.text.headlines.rest import planned_rest_headline, rest_headline
+from sunsched.show.text.headlines.sides import order_names
 from sunsched.show.text.price import alternative_row
-from sunsched.show.text.sides import order_names
 from sunsched.whatif.compare.compare import Comparison
 from sunsched.whatif.compare.likely import plan_as_it_stands
 from sunsched.whatif.price.alternatives import Alternative
