@@ -21,7 +21,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 import sunsched.show.sheets.printed.pages
 from sunsched.day.clock import clock
-from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
@@ -29,8 +29,17 @@ from sunsched.folder.store.write import write_whole
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
+from sunsched.show.agenda import (
+    LineKind,
+    Sheet,
+    State,
+    build_text,
+    day_lines,
+    state_of,
+    timed_text,
+)
 from sunsched.show.drawing.figure import new_figure
+from sunsched.show.drawing.strips import Doing, plan_pieces
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.calendar import calendar_bytes
@@ -221,6 +230,33 @@ def test_meal_after_the_last_roll_ends_the_day():
         (LineKind.WAIT, "wait until the meal"),
         (LineKind.MEAL, "meal"),
         (LineKind.WRAP, "meal ends, wrap is 09:00, overtime"),
+    ]
+
+
+def test_minutes_lost_in_a_changeover_are_told_apart(under_way):
+    """They are a line and a stretch of waiting of their own, and no part of the build."""
+    plan = under_way.plan
+    first, second = plan.day.past.made
+    begun, lost = second.changeover_start, timedelta(minutes=3)
+    span = Span(start=begun + lost, end=begun + 2 * lost)
+    past = replace(plan.day.past, made=(first, replace(second, lost=((span.start, span.end),))))
+    later = replace(plan, fit=replace(plan.fit, day=replace(plan.day, past=past)))
+    was, now = (build_text(one, one.shots[1]) for one in (plan, later))
+    took = (second.roll_start - begun) // timedelta(minutes=1)
+    assert (was, now) == (
+        f"changeover took {took} min",
+        f"changeover took {took - 3} min, 3 min lost",
+    )
+    told = [line for line in day_lines(later) if line not in day_lines(plan)]
+    assert [(one.kind, one.start, one.end, timed_text(one)) for one in told] == [
+        (LineKind.WAIT, span.start, span.end, "3 min, lost")
+    ]
+    pieces = [one for one in plan_pieces(later) if one.shot_id == "2"]
+    assert [(one.doing, one.start) for one in pieces if one.start >= begun] == [
+        (Doing.BUILD, begun),
+        (Doing.WAIT, span.start),
+        (Doing.BUILD, span.end),
+        (Doing.ROLL, second.roll_start),
     ]
 
 

@@ -75,8 +75,7 @@ def sheet(
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            is_newest = kind in DRAWN_KINDS and revision is None
-            over = _after_the_day(day, asked, saved) if is_newest else None
+            over = _after_the_day(day, asked, saved) if revision is None else None
             if over is None:
                 found = restored(day, asked, saved)
                 stamp = stamp_of(day, asked, now, saved, found=found)

@@ -27,7 +27,16 @@ from matplotlib.text import Text
 from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
-from sunsched.show.drawing.lettering import FAINT, FONT, Words, as_text, lettering, wrapped_words
+from sunsched.show.drawing.lettering import (
+    FAINT,
+    FONT,
+    Words,
+    as_text,
+    lettered,
+    lettering,
+    quiet_fonts,
+    wrapped_words,
+)
 from sunsched.show.drawing.line import Line
 from sunsched.show.paper_size import Paper
 
@@ -57,7 +66,7 @@ _SVG_WASTE = (
     # Each text runs the way of its first letter, as it does on paper; where it begins stays.
     (re.compile(rb"\*\{stroke-line"), b"text{unicode-bidi: plaintext}*{stroke-line"),
     # No text names a family of its own, which would win over the list of the whole picture.
-    (re.compile(rb"font-family: '[^']*'; "), b""),
+    (re.compile(rb"font-family: '[^']*'(, '[^']*')*; "), b""),
 )
 # Ours first, as the picture is measured in it; what it lacks comes from a font of the device.
 FONTS = b"DejaVu Sans, Verdana, Noto Sans, system-ui, sans-serif"
@@ -67,7 +76,8 @@ FONTS = b"DejaVu Sans, Verdana, Noto Sans, system-ui, sans-serif"
 def house_style() -> Iterator[None]:
     """Draw with matplotlib's own defaults and ours, whatever a user's settings say."""
     # Only what differs is set, as each setting is checked anew: many pictures enter here.
-    with rc_context({name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}):
+    changed = {name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}
+    with quiet_fonts(), rc_context(changed):
         yield
 
 
@@ -175,9 +185,9 @@ def write(
 ) -> None:
     """Put one line on the page, its middle at this height.
 
-    A text with signs that the font lacks is labelled with what was asked for.
+    A text with signs that our font lacks is labelled with what was asked for.
     """
-    asked, drawn = as_text(words.text), lettering(words.text)
+    asked, (drawn, fonts) = as_text(words.text), lettered(words.text)
     line = Line(
         x_in,
         figure.get_figheight() - y_in,
@@ -189,7 +199,8 @@ def write(
         ha=align,
         va="center",
         parse_math=False,
-        label="" if asked == drawn else asked,
+        fontfamily=list(fonts),
+        label="" if asked == lettering(words.text) else asked,
         **more,
     )
     line.set_figure(figure)

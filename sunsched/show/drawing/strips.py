@@ -16,11 +16,12 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
+from sunsched.day.model import Span
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF, BoolArray, DayFit
 from sunsched.plan.outlook import Prospect
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import State, moved_at, ready_at, state_of
+from sunsched.show.agenda import State, lost_spans, moved_at, ready_at, state_of
 from sunsched.show.drawing.figure import DARK_BLUE, Stage, Style
 from sunsched.show.drawing.key import KeyEntry
 from sunsched.show.drawing.timeline import TimeAxis, minutes_of
@@ -114,7 +115,7 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
             marks.append((Doing.WAIT, free_at, planned.changeover_start))
         marks += [
             (Doing.MOVE, planned.changeover_start, moved),
-            (Doing.BUILD, moved, ready),
+            *_built(moved, ready, lost_spans(plan, planned)),
             (Doing.WAIT, ready, planned.roll_start),
             (Doing.ROLL, planned.roll_start, planned.roll_end),
         ]
@@ -125,6 +126,18 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
         ]
         free_at = planned.roll_end
     return tuple(pieces)
+
+
+def _built(
+    start: datetime, end: datetime, lost: Sequence[Span]
+) -> Iterator[tuple[Doing, datetime, datetime]]:
+    """Give a build with the minutes that were lost in it, as waits."""
+    for span in lost:
+        since = max(start, span.start)
+        yield Doing.BUILD, start, since
+        yield Doing.WAIT, since, max(since, span.end)
+        start = max(since, span.end)
+    yield Doing.BUILD, start, end
 
 
 def draw_strip(
