@@ -15,6 +15,7 @@ const page = {
   mark: null, // of what arrangements were made from
   told: "",
   asking: null, // AbortController of what is being worked out
+  readying: null, // of what prices start from: it goes on while others are asked, who need it
   picked: null,
 };
 const mayMove = access >= ALL;
@@ -51,6 +52,7 @@ follow(async (view) => {
     page.orders = {};
     page.shown = null;
     page.asking?.abort();
+    page.readying?.abort();
     if (view.plan) page.orders.saved = { name: "saved", title: `saved plan, revision ${view.plan.revision}`, plan: view.plan, given: null, said: {} };
     if (mayMove) begin(view, mark);
   }
@@ -80,13 +82,25 @@ async function begin(view, mark) {
         draw();
       });
     } else {
-      await Promise.all([warm(view), working("arrange.ready", { base: null }, () => {})]);
+      await Promise.all([warm(view), ready()]);
     }
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     trouble(error.message);
   } finally {
     if (page.mark === mark) { page.told = ""; draw(); }
+  }
+}
+
+// What prices start from is worked out before anybody asks for one.
+async function ready() {
+  const asking = new AbortController();
+  page.readying = asking;
+  try {
+    await ask("arrange.ready", { base: null }, () => {}, asking.signal);
+    performance.mark("ready");
+  } catch (error) {
+    if (error.name !== "AbortError" && page.readying === asking) trouble(error.message);
   }
 }
 
@@ -120,7 +134,7 @@ export async function tryOut({ said, order, loose }, from, id) {
     page.shown = "dragged";
     page.told = "";
     draw();
-    performance.mark("worth shown");
+    seen("worth");
     speak(`${found.price.headline}. ${found.price.points_lost} points lost.`);
     focusOn(id);
     await bestWith(said, given, mark);
@@ -141,13 +155,18 @@ export async function bestWith(said, given, mark = page.mark) {
     page.told = record.told ?? "";
     if (record.plan) {
       page.orders.best = { name: "best", title: "best day with that", plan: record.plan, given: record.arrangement, ids: record.arrangement.ids, price: record.price, said, isFinal: record.is_final };
-      performance.mark(record.is_final ? "best shown" : "bracket shown");
     }
     draw();
+    if (record.plan) seen("best", { points: record.price.now.points, isFinal: record.is_final });
   };
   put(await send("quick/arrange.bracket", { base: given, said }));
   await working("arrange.best", { base: given, said }, put);
   if (page.mark === mark) { page.told = ""; draw(); }
+}
+
+// What the browser shows next is marked, for who measures how long it took.
+function seen(name, detail = null) {
+  requestAnimationFrame(() => performance.mark(name, { detail }));
 }
 
 function focusOn(id) {
