@@ -14,7 +14,7 @@ from sunsched.desk.work.process import LEAVE_S, Process
 from sunsched.desk.work.worker import Left, Memory
 from sunsched.errors import SunschedError
 
-SOON_S = 2.0  # within which work that was left has ended
+SOON_S = LEAVE_S + 0.5  # within which work that was left has ended
 
 
 @pytest.fixture

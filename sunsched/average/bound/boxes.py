@@ -116,7 +116,7 @@ def bound_any(
     table = drift_table(coarse, drifts)
     memory = make_memory(coarse.odds, coarse.forbidden, sets)
     worths = make_worths(coarse.odds, memory)
-    boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0)]
+    boxes = [_priced(ground, memory, worths, box, worth, ROOT_STEPS, 1.0, go_on)]
     left, turn = WORK - ROOT_STEPS * (n + ON_TOP), 0
     while go_on():
         boxes.sort(key=lambda one: one.bound)
@@ -140,7 +140,7 @@ def bound_any(
         if grown != sets:
             sets, memory = grown, make_memory(coarse.odds, coarse.forbidden, grown)
             worths = make_worths(coarse.odds, memory)
-            boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0))
+            boxes.append(_priced(ground, memory, worths, top, worth, WIDER_STEPS, 1.0, go_on))
             left -= WIDER_STEPS * _cost(memory)
         elif split is not None:
             boxes += _both_priced(ground, memory, worths, split, worth)
@@ -206,6 +206,7 @@ def _priced(
     worth: float,
     steps: int,
     length: float,
+    go_on: Callable[[], bool] | None = None,
 ) -> Box:
     """Look for better prices of a box."""
     settled = ground.rest.settled - ground.made(box)
@@ -218,6 +219,7 @@ def _priced(
         worth - settled,
         steps,
         length=length,
+        go_on=go_on,
     )
     bound = found.bound + settled
     if bound >= box.bound:

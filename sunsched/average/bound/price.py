@@ -9,7 +9,7 @@ optimization problems, MIT, 2003; Adelman and Mersereau, Operations Research 56(
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,6 +53,7 @@ def subgradient(
     *,
     length: float = 1.0,
     patience: int = 6,
+    go_on: Callable[[], bool] | None = None,
 ) -> Priced:
     """Look for prices with a small bound (Held, Wolfe and Crowder, Math. Programming 6, 1974).
 
@@ -61,6 +62,7 @@ def subgradient(
     target : points that some way of shooting is worth
     length : of the first step, as a share of what is between the bound and the target
     patience : steps without a smaller bound before the length is halved
+    go_on : asked before each step after the first; its False ends the search
     """
     rolls = np.empty(odds.gain.shape)
     now, push, waited = start, np.zeros(len(start)), 0
@@ -70,7 +72,7 @@ def subgradient(
         waited += 1
         if bound < best.bound:
             best, waited = Priced(prices=now, bound=bound), 0
-        if length < SHORTEST or best.bound <= target:
+        if length < SHORTEST or best.bound <= target or (go_on is not None and not go_on()):
             break
         if waited >= patience:
             # Start again from the best prices, more carefully.

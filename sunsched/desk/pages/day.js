@@ -2,7 +2,7 @@
 import { access, ALL, ask, clock, day, find, follow, make, Refused, send, trouble } from "/own/desk.js";
 import { drawBeside } from "/own/day_beside.js";
 import { drawDecisions } from "/own/day_decisions.js";
-import { knobs } from "/own/day_drag.js";
+import { carrying, knobs } from "/own/day_drag.js";
 import { drawHours } from "/own/day_hours.js";
 import { drawPanel } from "/own/day_panel.js";
 import { drawDay, drawKey, spokenOf } from "/own/day_picture.js";
@@ -17,6 +17,8 @@ const page = {
   asking: null, // AbortController of what is being worked out
   readying: null, // of what prices start from: it goes on while others are asked, who need it
   picked: null,
+  before: [], // what was moved earlier, and what was found for it
+  isLate: false, // whether something was to be drawn while a shot was carried
 };
 const mayMove = access >= ALL;
 
@@ -28,7 +30,8 @@ function speak(text) {
   find("spoken").textContent = text;
 }
 
-// Ask for something better and better; whatever was asked before is not waited for any more.
+// Ask for something better and better; whatever was asked before is not waited for any more. Gives
+// what the desk refused with, if it did.
 export async function working(kind, body, told) {
   page.asking?.abort();
   const asking = new AbortController();
@@ -36,10 +39,11 @@ export async function working(kind, body, told) {
   try {
     await ask(kind, body, (record) => { if (page.asking === asking) told(record); }, asking.signal);
   } catch (error) {
-    if (error.name !== "AbortError" && page.asking === asking) trouble(error.message);
+    if (error.name !== "AbortError" && page.asking === asking) return error.message;
   } finally {
     if (page.asking === asking) page.asking = null;
   }
+  return "";
 }
 
 const markOf = (view) => JSON.stringify([view.plan?.revision ?? 0, view.plan?.points, view.plan?.changes, view.decisions, view.shots.length, view.hours, view.meal]);
@@ -50,6 +54,7 @@ follow(async (view) => {
   if (mark !== page.mark) {
     page.mark = mark;
     page.orders = {};
+    page.before = [];
     page.shown = null;
     page.asking?.abort();
     page.readying?.abort();
@@ -72,7 +77,7 @@ async function begin(view, mark) {
       page.told = "looking for the plan";
       draw();
       warm(view);
-      await working("arrange.proposal", {}, (record) => {
+      const refused = await working("arrange.proposal", {}, (record) => {
         if (page.mark !== mark) return;
         page.told = record.told ?? "";
         if (record.plan) {
@@ -81,6 +86,7 @@ async function begin(view, mark) {
         }
         draw();
       });
+      if (refused) trouble(refused);
     } else {
       await Promise.all([warm(view), ready()]);
     }
@@ -114,9 +120,14 @@ async function warm(view) {
 // A shot was let go: its worth at once, then the best day with what it asks.
 async function dropped(drop) {
   const view = day(), from = shown();
-  const said = {};
-  if (drop.start !== null) { said.shots = [drop.id]; said.at = [clock(drop.start, view).slice(0, 5)]; }
-  if (drop.near) said.keep_orders = [drop.near.join(",")];
+  const said = { ...from.said };
+  if (drop.start !== null) {
+    const pins = (said.shots ?? []).map((id, k) => [id, said.at[k]]).filter(([id]) => id !== drop.id);
+    pins.push([drop.id, clock(drop.start, view).slice(0, 5)]);
+    said.shots = pins.map(([id]) => id);
+    said.at = pins.map(([, at]) => at);
+  }
+  if (drop.near) said.keep_orders = [...(said.keep_orders ?? []).filter((ids) => !ids.split(",").includes(drop.id)), drop.near.join(",")];
   await tryOut({ said, order: drop.order, loose: drop.start !== null && !drop.near ? drop.id : null }, from, drop.id);
 }
 
@@ -124,13 +135,15 @@ async function dropped(drop) {
 export async function tryOut({ said, order, loose }, from, id) {
   const held = base(), given = held.given, mark = page.mark;
   page.asking?.abort();
-  const before = from.said ?? {};
   performance.mark("let go");
   try {
     const found = await send("quick/arrange.worth", { base: given, said, order, loose });
     if (page.mark !== mark) return;
+    const { dragged, best } = page.orders;
+    // What builds on what is shown is taken back on its own; what begins anew is all there is.
+    page.before = from === held || !dragged ? [] : [...page.before, { dragged, best }];
     delete page.orders.best;
-    page.orders.dragged = { name: "dragged", title: "as you moved it", plan: found.plan, given: found.arrangement, ids: found.arrangement.ids, price: found.price, said, before };
+    page.orders.dragged = { name: "dragged", title: "as you moved it", plan: found.plan, given: found.arrangement, ids: found.arrangement.ids, price: found.price, said };
     page.shown = "dragged";
     page.told = "";
     draw();
@@ -159,9 +172,17 @@ export async function bestWith(said, given, mark = page.mark) {
     draw();
     if (record.plan) seen("best", { points: record.price.now.points, isFinal: record.is_final });
   };
-  put(await send("quick/arrange.bracket", { base: given, said }));
-  await working("arrange.best", { base: given, said }, put);
-  if (page.mark === mark) { page.told = ""; draw(); }
+  const isAsked = () => page.mark === mark && page.orders.dragged?.said === said;
+  const first = await send("quick/arrange.bracket", { base: given, said });
+  if (!isAsked()) return;
+  put(first);
+  const refused = await working("arrange.best", { base: given, said }, put);
+  if (!isAsked()) return;
+  page.told = "";
+  if (page.orders.best) page.orders.best.refused = refused;
+  if (refused) speak(refused);
+  draw();
+  seen("asked", { refused });
 }
 
 // What the browser shows next is marked, for who measures how long it took.
@@ -179,15 +200,21 @@ export function choose(name) {
   draw();
 }
 
-// The drag is forgotten; what stood before it is shown.
-export function putBack() {
+// What was moved last is forgotten, or all of it; what stood before is shown.
+export function putBack(isAll = false) {
   page.asking?.abort();
+  const last = isAll ? undefined : page.before.pop();
   delete page.orders.dragged;
   delete page.orders.best;
-  page.shown = null;
+  if (last) {
+    page.orders.dragged = last.dragged;
+    if (last.best) page.orders.best = last.best;
+  } else page.before = [];
+  page.shown = last ? "dragged" : null;
   page.told = "";
   speak("put back");
   draw();
+  if (last && !last.best?.isFinal) bestWith(last.dragged.said, base().given).catch((error) => trouble(error.message));
 }
 
 export async function keep(said) {
@@ -201,9 +228,12 @@ export async function keep(said) {
   }
 }
 
-export async function save(order) {
+// Save an order; what it asks of the day that is no decision yet is kept as one with it.
+export async function save(order, said = null) {
+  const follows = day().plan?.revision ?? 0;
   try {
-    const found = await send("save", { given: order.isProposal ? null : order.given, follows: day().plan?.revision ?? 0 });
+    if (said) await send("keep", { said });
+    const found = await send("save", { given: order.isProposal ? null : order.given, follows });
     speak(`saved as revision ${found.revision}`);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
@@ -214,12 +244,15 @@ export async function save(order) {
 function draw() {
   const view = day();
   if (!view || view.faults.length) return;
+  page.isLate = carrying();
+  if (page.isLate) return;
   const one = shown(), held = base();
   lead(view, one);
+  drawBehind(view);
   const focused = document.activeElement?.dataset?.knob;
   if (one) {
     const isOther = held && one !== held;
-    const handle = mayMove && one.ids ? knobs({ view, plan: one.plan, ids: one.ids }, { dropped, picked: about, speak }) : null;
+    const handle = mayMove && one.ids ? knobs({ view, plan: one.plan, ids: one.ids }, { dropped, picked: about, speak, ended: () => { if (page.isLate) draw(); } }) : null;
     drawDay(find("picture"), view, one.plan, { old: isOther ? held.plan : null, handle });
     if (focused) focusOn(focused);
   } else {
@@ -259,15 +292,27 @@ function lead(view, one) {
     }
   }
   if (mayMove && one.name !== "saved" && one.name !== "hour") {
-    const number = (view.plan?.revision ?? 0) + 1, isFree = !Object.keys(one.said).length || one.name === "proposal";
-    buttons.push(make("button", { type: "button", class: "chief", id: "save", textContent: `save as revision ${number}`, onclick: () => save(one), disabled: !isFree && isUnkept(view, one) }));
-    if (!isFree && isUnkept(view, one)) buttons.push(make("span", { class: "soft", textContent: "keep the decision first" }));
+    const number = (view.plan?.revision ?? 0) + 1, unkept = unkeptOf(view, one);
+    // The order itself is in the plan; pins and the like would be gone with the next one.
+    const { keep_orders: _, ...said } = one.said;
+    const text = unkept.length ? `keep ${unkept.length > 1 ? "these" : "this"} and save as revision ${number}` : `save as revision ${number}`;
+    buttons.push(make("button", { type: "button", class: "chief", id: "save", textContent: text, onclick: () => save(one, unkept.length ? said : null) }));
+    if (unkept.length) buttons.push(make("span", { class: "soft", id: "unkept", textContent: `a decision then: ${unkept.join("; ")}` }));
   }
   acts.replaceChildren(...buttons);
 }
 
-// Whether an order obeys what is not a decision of the day.
-const isUnkept = (view, one) => one.price?.decision.some((text) => !view.decisions.includes(text) && !text.endsWith("stay in this order")) ?? false;
+// What an order obeys that is no decision of the day.
+const unkeptOf = (view, one) => one.price?.decision.filter((text) => !view.decisions.includes(text) && !text.endsWith("stay in this order")) ?? [];
+
+// A plan that was saved before the newest events does not know them.
+function drawBehind(view) {
+  const behind = view.plan ? view.log.events.length - view.plan.knows_events : 0, host = find("behind");
+  host.hidden = behind <= 0;
+  if (behind <= 0) return;
+  const text = behind === 1 ? "One event was noted since this plan was saved: it does not know it. " : `${behind} events were noted since this plan was saved: it does not know them. `;
+  host.replaceChildren(text, make("a", { href: "set", textContent: "On set the rest of the day is planned from now." }));
+}
 
 function about(id) {
   page.picked = id;

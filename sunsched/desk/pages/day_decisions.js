@@ -20,7 +20,7 @@ export function drawDecisions(host, view, page) {
 }
 
 function price(page, put) {
-  working("arrange.prices", { base: base().given }, (record) => { prices[record.text] = record; put(); });
+  working("arrange.prices", { base: base().given }, (record) => { prices[record.text] = record; put(); }).then((refused) => refused && trouble(refused));
 }
 
 function line(text) {

@@ -6,10 +6,14 @@ const STEP = 5 * MINUTE;
 const FAR_PX = 6; // a shorter way is a tap
 const EDGE_PX = 60; // of the window, within which it scrolls by itself
 
+// Whether something is carried: nothing is drawn anew under the hand then.
+let gripped = null;
+export const carrying = () => gripped?.isConnected ?? false;
+
 // What one carries of each row. `told` has view, plan, ids; `dropped` is called with what was let go.
-export function knobs(told, { dropped, picked, speak }) {
+export function knobs(told, { dropped, picked, speak, ended }) {
   const { view, plan, ids } = told;
-  const carry = new Carry(told, { dropped, picked, speak });
+  const carry = new Carry(told, { dropped, picked, speak, ended });
   const first = plan.rows.find((row) => row.state === "coming") ?? plan.left_out[0];
   return (row, isLeft) => {
     if (!ids.includes(row.id) || (!isLeft && row.state !== "coming")) return null;
@@ -51,6 +55,7 @@ class Carry {
 
   begin(knob, one, byKey) {
     const place = this.shown.indexOf(one.id);
+    gripped = knob;
     this.now = { knob, one, byKey, start: one.from, place: place < 0 ? this.shown.length : place, first: place < 0 ? this.shown.length : place };
     this.frame = knob.closest(".frame");
     this.item = knob.closest(".row");
@@ -91,6 +96,7 @@ class Carry {
 
   grip(event, knob, one) {
     if (event.button !== 0 || this.now) return;
+    gripped = knob;
     const from = { x: event.clientX, y: event.clientY, scroll: window.scrollY, side: 0 };
     const scroll = knob.closest(".scroll");
     from.side = scroll.scrollLeft;
@@ -132,7 +138,12 @@ class Carry {
       knob.removeEventListener("pointerup", up);
       knob.removeEventListener("pointercancel", away);
       document.removeEventListener("keydown", escape);
-      if (!isFar) { if (isOver) { this.picked(one.id); this.focus(knob); } return; }
+      if (!isFar) {
+        gripped = null;
+        if (isOver) { this.picked(one.id); this.focus(knob); }
+        this.ended();
+        return;
+      }
       if (isOver) this.letGo(); else this.back();
     };
     const up = () => end(true), away = () => end(false), escape = (press) => { if (press.key === "Escape") end(false); };
@@ -143,8 +154,8 @@ class Carry {
   }
 
   time(start, isTimed) {
-    const { axis } = this.view, most = axis.to - this.now.one.shot.shoot_min * MINUTE;
-    this.now.start = Math.min(most, Math.max(axis.from, start));
+    const { crew_call, hard_wrap } = this.view.hours, most = hard_wrap - this.now.one.shot.shoot_min * MINUTE;
+    this.now.start = Math.min(most, Math.max(crew_call, start));
     this.now.isTimed = isTimed && this.now.start !== this.now.one.from;
     if (!this.now.isTimed) this.now.start = this.now.one.from;
   }
@@ -196,10 +207,12 @@ class Carry {
     if (!this.now) return;
     const { knob } = this.now;
     this.now = null;
+    gripped = null;
     this.ghost.remove();
     this.mark.remove();
     this.item.classList.remove("from-here");
     knob.setAttribute("aria-pressed", "false");
+    queueMicrotask(this.ended);
   }
 
   letGo() {

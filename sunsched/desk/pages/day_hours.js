@@ -1,5 +1,5 @@
 // What each shot costs in each half-hour, as a map that grows finer while one looks.
-import { clock, make } from "/own/desk.js";
+import { clock, make, trouble } from "/own/desk.js";
 import { base, tryOut, working } from "/own/day.js";
 import { lightFrom, MINUTE } from "/own/day_picture.js";
 
@@ -14,7 +14,7 @@ export function drawHours(host, view, page) {
   const body = make("div", { class: "map", tabIndex: 0, role: "group", "aria-label": "prices of half-hours" }), told = make("p", { class: "soft", role: "status" });
   const start = make("button", { type: "button", id: "price-hours", textContent: "price every half-hour", onclick: () => {
     told.textContent = "at first sight";
-    working("arrange.hours", { base: base().given }, (record) => { found = record; fill(body, view); told.textContent = note(record); });
+    working("arrange.hours", { base: base().given }, (record) => { found = record; fill(body, view); told.textContent = note(record); }).then((refused) => refused && trouble(refused));
   } });
   host.replaceChildren(make("h2", { textContent: "Where else a shot could be" }), start, told, body);
 }

@@ -48,13 +48,14 @@ export function drawPanel(host, view, page) {
       ...price.sets_aside.map((rule) => make("p", { textContent: `this sets aside a rule of the day: ${rule}` })),
       make("div", { class: "acts" },
         isAsking ? make("button", { type: "button", class: "chief", id: "keep", textContent: "keep", onclick: () => keep(dragged.said) }) : null,
-        make("button", { type: "button", id: "put-back", textContent: "put back", onclick: putBack })));
+        make("button", { type: "button", id: "put-back", textContent: "put back", onclick: () => putBack() }),
+        page.before.length ? make("button", { type: "button", id: "forget-all", textContent: "forget all", onclick: () => putBack(true) }) : null));
     parts.push(sides(view, price), pays(price));
   }
   if (best) {
     parts.push(make("h2", { textContent: "The best day with it" }), make("p", { class: "first", id: "best", textContent: best.price.headline }),
       make("p", { id: "best-points", textContent: bracket(best.price) }),
-      make("p", { class: "soft", role: "status", textContent: best.isFinal ? "" : page.told || "looking for a better one" }),
+      make("p", { class: "soft", role: "status", textContent: best.refused || (best.isFinal ? "" : page.told || "looking for a better one") }),
       make("div", { class: "acts" }, make("button", { type: "button", id: "show-best", "aria-pressed": String(page.shown === "best"), textContent: "show it", onclick: () => choose("best") })));
     parts.push(sides(view, best.price), pays(best.price));
   } else if (page.told) parts.push(make("p", { class: "soft", textContent: page.told }));

@@ -7,13 +7,13 @@ from importlib.resources import files
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-KINDS = {".js": "text/javascript", ".css": "text/css"}
+KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 # What the phone page of a sheet has within it, the page on set asks for.
 SHARED = {"present.js": ("sunsched.show", "sheets/phone/present.js")}
 
 
 def own_file(name: str) -> tuple[bytes, str] | None:
-    """Give a script or a style by its name, with its kind; None where there is no such file."""
+    """Give a file of the pages by its name, with its kind; None where there is no such file."""
     kind = next((KINDS[ending] for ending in KINDS if name.endswith(ending)), None)
     if kind is None or name not in _own_names():
         return None

@@ -41,9 +41,8 @@ class Desk:
         return self._standing[folder]
 
     def start(self) -> None:
-        """Start the processes, so that they are ready when the first page asks."""
+        """Start the process that the first page asks; the other would only keep it waiting."""
         self.quick.start()
-        self.slow.start()
 
     def stop(self) -> None:
         """End the processes."""

@@ -17,7 +17,7 @@ from sunsched.errors import SunschedError
 Record = dict[str, Any]
 Message = tuple[int, str, Any]
 
-LEAVE_S = 1.0  # within which work that nobody waits for ends by itself; else the process is ended
+LEAVE_S = 2.0  # within which work that nobody waits for ends by itself; else the process is ended
 GONE = "gone"
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 Made = TypeVar("Made")
 Question = tuple[int, str, dict[str, Any]]
 
-KEPT = 12  # things that a process remembers
+KEPT = 8  # things that a process remembers
 END, ERROR, LEAVE = "end", "error", "leave"
 UNUSED = "scipy.linalg.cython_blas"  # numba would load it to see whether matrices can be multiplied
 ALONE = ("OPENBLAS_NUM_THREADS", "1")
