@@ -8,6 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 import sunsched
 from desk.conftest import KEYS, copied
 from sunsched.day.demand import RollAt
+from sunsched.folder.log.log import note_events
 
 DESKTOP = {"width": 1280, "height": 800}
 PHONE = {"width": 360, "height": 740}
@@ -266,3 +267,74 @@ def test_a_link_to_see_moves_nothing(open_page):
     page = open_page(key=KEYS.see)
     page.wait_for_selector("#picture .row")
     assert page.locator(".knob, #save, #decisions form").count() == 0
+
+
+def carry(page, shot, *keys):
+    """Carry a shot by keys, and wait until its worth stands."""
+    page.wait_for_selector(KNOB.format(shot))
+    before = page.locator("#picture").inner_html()
+    page.focus(KNOB.format(shot))
+    for key in ("Enter", *keys, "Enter"):
+        page.keyboard.press(key)
+    page.wait_for_function(
+        "before => document.querySelector('#picture').innerHTML !== before"
+        " && document.querySelector('#worth')",
+        arg=before,
+    )
+
+
+def test_moves_add_up_and_are_put_back_one_by_one(open_page, saved):
+    """The second one builds on the first; *put back* forgets the last, *forget all* all of them."""
+    page = open_page()
+    ids = held(page)
+    first, second = free_shot(saved).shot.id, free_shot(saved, 4).shot.id
+    heading = page.locator("#panel h2").first
+    carry(page, first, "ArrowRight")
+    assert heading.inner_text().startswith(f"{first} rolls at ")
+    assert page.locator("#forget-all").count() == 0
+    carry(page, second, "ArrowRight")
+    page.wait_for_selector("#forget-all")
+    assert f"{first} rolls at " in heading.inner_text()
+    assert f"{second} rolls at " in heading.inner_text()
+    page.click("#put-back")
+    assert heading.inner_text().startswith(f"{first} rolls at ")
+    assert second not in heading.inner_text().split(" rolls at ")[0]
+    carry(page, second, "ArrowRight")
+    page.click("#forget-all")
+    assert page.locator("#panel").is_hidden()
+    assert held(page) == ids
+
+
+def test_a_pin_is_kept_as_its_order_is_saved(open_page, saved, desk):
+    """In one step: the decision stands in its file, the plan obeys it and is of the day with it."""
+    page = open_page()
+    held(page)
+    shot = free_shot(saved).shot.id
+    carry(page, shot, "ArrowRight", "ArrowRight")
+    at = page.locator("#panel h2").first.inner_text().split(" rolls at ")[1][:5]
+    assert f"{shot} rolls at {at}" in text(page, "unkept")
+    page.click("#save")
+    page.wait_for_selector("#which:has-text('revision 2')")
+    folder = desk.folders.find("ferry-light")
+    day = sunsched.read_day(folder)
+    assert [local(saved, one.time) for one in day.decisions if isinstance(one, RollAt)] == [at]
+    again = sunsched.plan_of_revision(day, sunsched.read_revision(folder, 2))
+    assert again.changes == ()
+    rolls = {one.shot.id: one.roll_start for one in again.plan.shots}
+    assert local(saved, rolls[shot]) == at
+
+
+@pytest.mark.usefixtures("saved")
+def test_events_that_the_plan_does_not_know_are_told(open_page, desk):
+    """With the way to where the rest of the day is planned from now."""
+    page = open_page()
+    held(page)
+    assert page.locator("#behind").is_hidden()
+    folder = desk.folders.find("ferry-light")
+    day = sunsched.read_day(folder)
+    row = {"event": "late", "value": "20", "at": day.hours.crew_call.isoformat()}
+    note_events(folder, day, lambda _: [row])
+    page.wait_for_selector("#behind:not([hidden])")
+    assert text(page, "behind").startswith("One event was noted since this plan was saved")
+    page.click("#behind a")
+    page.wait_for_url("**/set")
