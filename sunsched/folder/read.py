@@ -2,31 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
-from sunsched.day.skyline import HorizonPoint
+from sunsched.day.decided import without_decision
+from sunsched.day.demand import Demand
+from sunsched.day.model import CastMember, CloudHour, Day, Shot
 from sunsched.errors import Fault, FolderError
-from sunsched.folder.intake import source
+from sunsched.folder.decisions.file import DECISIONS_FILE
+from sunsched.folder.decisions.read import decisions_of, read_words
+from sunsched.folder.horizons import read_spots
+from sunsched.folder.intake import shot_file
 from sunsched.folder.intake.take import Taken, take_sheet
+from sunsched.folder.log.event import Kind
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.facts import Facts, read_facts
+from sunsched.folder.settings.facts import read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.settings.spots import SpotFacts
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
-from sunsched.folder.tables import skylines, workbook
+from sunsched.folder.tables import skylines
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
-from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.findings import Findings, Where, by_place
 
-SHOT_FILES = ("shots.csv", "shots.xlsx", "shots.ods")
 CLOUD_FILE = "sky.csv"
 
 
@@ -34,13 +37,34 @@ CLOUD_FILE = "sky.csv"
 class Reading:
     """A day, what is odd about its folder without being wrong, and the files it was read from.
 
-    `taken` says what in the shot list was taken for what, in whole sentences.
+    `asked` is the day without its decisions. `taken` says what in the shot list was taken for what,
+    in whole sentences.
     """
 
     day: Day
+    asked: Day
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
     taken: tuple[str, ...] = ()
+
+    def lifted(self, demand: Demand) -> Day:
+        """Give the day under all of its decisions but one."""
+        return without_decision(self.asked, self.day.decisions, demand)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What was read of a day folder: its day, None where anything is at fault, and the rest.
+
+    `asked` is the day without its decisions, and without the shots at fault, if all else reads.
+    """
+
+    day: Day | None
+    asked: Day | None
+    faults: tuple[Fault, ...]
+    warnings: tuple[Fault, ...]
+    files: tuple[Path, ...]
+    taken: tuple[str, ...]
 
 
 def read_day(folder: Path | str) -> Day:
@@ -78,38 +102,56 @@ def read_day(folder: Path | str) -> Day:
     return read_folder(folder).day
 
 
-def read_folder(folder: Path | str) -> Reading:
+def read_folder(folder: Path | str, *, decided: bool = True) -> Reading:
     """Read a day folder, and tell its warnings too.
 
     Parameters
     ----------
     folder : Path or str
         The folder that holds `day.toml` and the shot list.
+    decided : bool
+        Whether the decisions of the day are read and obeyed; else `day` is the day as `asked`.
 
     Raises
     ------
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
     """
-    folder = Path(folder)
+    found = look_at_folder(Path(folder), decided=decided)
+    if found.asked is None or found.day is None:
+        raise FolderError(found.faults)
+    day, asked, warnings = found.day, found.asked, found.warnings
+    return Reading(day=day, asked=asked, warnings=warnings, files=found.files, taken=found.taken)
+
+
+def look_at_folder(
+    folder: Path, unsaved: Mapping[str, bytes] | None = None, *, decided: bool = True
+) -> Look:
+    """Read a day folder whatever is wrong with it.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder.
+    unsaved : mapping of str to bytes, optional
+        Files that are read as if they stood in the folder already, in the place of their own.
+    decided : bool
+        Whether the decisions of the day are read and obeyed.
+    """
     findings = Findings()
-    found = files.open_folder(folder, findings)
+    found = files.open_folder(folder, findings, unsaved)
     notes: list[str] = []
-    day = None if found is None else _read(found, findings, notes)
-    if day is None or findings.faults:
-        raise FolderError(by_place(findings.faults))
-    return Reading(
-        day=day,
+    asked = day = None if found is None else _read(found, findings, notes)
+    if found is not None and decided:
+        day = _decide(found, asked, findings)
+    return Look(
+        day=None if findings.faults else day,
+        asked=asked,
+        faults=by_place(findings.faults),
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
         taken=tuple(notes),
     )
-
-
-def by_place(found: list[Fault]) -> tuple[Fault, ...]:
-    """Order findings as one would read the files, each from the top."""
-    files_met = list(dict.fromkeys(one.file for one in found))
-    return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
 
 
 def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
@@ -129,6 +171,29 @@ def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
         return None if taken is None else taken.table
 
     return build_day(written, rows, lambda: _read_added(found), found, findings)
+
+
+def _decide(found: Files, asked: Day | None, findings: Findings) -> Day | None:
+    """Give the day under its decisions; where it is at fault itself, they are read and not held
+    against it."""
+    if DECISIONS_FILE not in found.names:
+        return asked
+    content = files.read_bytes(found, DECISIONS_FILE, findings)
+    rows = () if content is None else read_words(content, findings)
+    if asked is None or findings.faults:
+        return asked
+    return decisions_of(rows, asked, _added_ids(found), findings)
+
+
+def added_ids(folder: Path) -> frozenset[str]:
+    """Give the ids of the shots that the log of a day folder adds to those of the list."""
+    found = files.open_folder(folder, Findings())
+    return frozenset() if found is None else _added_ids(found)
+
+
+def _added_ids(found: Files) -> frozenset[str]:
+    rows = (row.cells for row in _read_added(found) or () if row.cells.get("event") == Kind.ADD)
+    return frozenset(words.plain_hyphens(cells.get("id", "")) for cells in rows)
 
 
 def build_day(
@@ -156,7 +221,7 @@ def build_day(
     rigs = names.read_rigs(written, settings.rig, rows, findings)
     matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
-    spots = _read_spots(found, written, facts, findings)
+    spots = read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()
     if found is not None and CLOUD_FILE in found.names:
         clouds = skylines.read_clouds(found, CLOUD_FILE, facts.calendar, facts.hours, findings)
@@ -208,28 +273,11 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
 
 def _read_list(found: Files, findings: Findings) -> Taken | None:
     """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
-    present = [name for name in SHOT_FILES if name in found.names]
-    if not present:
-        other = next((name for name in found.names if name.startswith("shots.")), None)
-        findings.fault(
-            Where(file=SHOT_FILES[0]),
-            "no shot list in the day folder",
-            expected=words.listed(SHOT_FILES),
-            hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
-        )
+    name = shot_file.find_name(found, findings)
+    if name is None:
         return None
-    if len(present) > 1:
-        hint = "keep one of them, so that there is one shot list"
-        findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
-    name = present[0]
     notes: list[str] = []
-    if name.endswith(workbook.ENDINGS):
-        raw = files.read_bytes(found, name, findings)
-        sheets = None if raw is None else workbook.book_sheets(raw, name, findings)
-        sheet = sheets and source.pick_sheet(sheets, "shots", name, findings, notes)
-    else:
-        text = files.read_text(found, name, findings)
-        sheet = None if text is None else source.text_sheet(text, name, findings)
+    sheet = shot_file.read_sheet(found, name, findings, notes)
     taken = take_sheet(sheet, name, findings) if sheet else None
     return None if taken is None else replace(taken, notes=(*notes, *taken.notes))
 
@@ -247,51 +295,3 @@ def _read_added(found: Files) -> tuple[Row, ...] | None:
     if notes.faults:
         return None
     return () if logged is None else logged.rows
-
-
-def _read_spots(
-    found: Files | None, written: Document, facts: Facts, findings: Findings
-) -> tuple[Spot, ...]:
-    if found is None:
-        for place, spot in enumerate(facts.spots):
-            if spot.horizon is not None:
-                where = written.at("spot", place, "horizon")
-                hint = "give the day's spots their `horizon` by `dataclasses.replace`"
-                findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(_spot(spot, ()) for spot in facts.spots)
-    spots = []
-    taken: set[str] = set()
-    for place, spot in enumerate(facts.spots):
-        name = skylines.horizon_file(spot.name, found)
-        if spot.horizon is not None:
-            where = written.at("spot", place, "horizon")
-            name = spot.horizon if files.inside(found, spot.horizon, where, findings) else None
-        points: tuple[HorizonPoint, ...] = ()
-        if name is not None:
-            # Spots may share a file, whose faults are then told once.
-            notes = Findings() if name in taken else findings
-            points = skylines.read_horizon(found, name, facts.declination_deg, notes)
-            taken.add(name)
-        spots.append(_spot(spot, points))
-    if facts.spots:
-        _note_unused(found, taken, facts, findings)
-    return tuple(spots)
-
-
-def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
-    return Spot(
-        name=facts.name,
-        horizon=points,
-        open=facts.open,
-        latitude_deg=facts.latitude_deg,
-        longitude_deg=facts.longitude_deg,
-        subject=facts.subject,
-    )
-
-
-def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:
-    for name in found.names:
-        if name.startswith("horizon-") and name.endswith(".csv") and name not in taken:
-            defaults = [f"horizon-{words.key_of(spot.name)}.csv" for spot in facts.spots]
-            hint = words.did_you_mean(name, defaults)
-            findings.warn(Where(file=name), "not used, as no spot has this name", hint=hint)

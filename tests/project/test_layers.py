@@ -12,9 +12,9 @@ import sunsched
 PACKAGE = Path(sunsched.__file__).parent
 # Each may import those before it.
 ROOMS = (
-    *("day", "folder", "sky", "light", "plan", "solver", "average"),
+    *("day", "folder", "sky", "new", "light", "plan", "solver", "average"),
     *("underway", "saved", "whatif", "show"),
-    "cli",
+    *("desk", "cli"),
 )
 MAX_LINES = 300
 MOST_MODULES = 12

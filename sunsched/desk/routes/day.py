@@ -1,0 +1,30 @@
+"""A day as data, and the news of its folder."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from sunsched.desk.watched.feed import changes
+from sunsched.desk.web.request import access_of, desk_of, folder_of
+from sunsched.show.sheets.phone.steps import instant_ms
+
+
+async def view(request: Request) -> Response:
+    """Give the day as its files are now, with the desk's clock and what the key opens."""
+    desk = desk_of(request)
+    record = await desk.standing(folder_of(request)).view()
+    now, access = instant_ms(desk.clock()), int(access_of(request))
+    return JSONResponse({**record, "now": now, "access": access})
+
+
+async def news(request: Request) -> Response:
+    """Tell of every change of the folder for as long as the page is open."""
+    return StreamingResponse(changes(folder_of(request)), media_type="text/event-stream")
+
+
+ROUTES = [
+    Route("/api/{day}/view", view),
+    Route("/api/{day}/news", news),
+]

@@ -1,0 +1,30 @@
+"""A day folder as it stands: its page as data, made once for all who look at it."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sunsched.desk.watched.version import version_of
+from sunsched.desk.work.process import Process, Record
+
+
+@dataclass(slots=True, kw_only=True)
+class Standing:
+    """One day folder, and the newest data of its page, which is made once for all who look."""
+
+    folder: Path
+    quick: Process
+    _lock: asyncio.Lock = field(default_factory=asyncio.Lock)
+    _made: tuple[str, Record] | None = None
+
+    async def view(self) -> Record:
+        """Give the data of the page for the files as they are now."""
+        async with self._lock:
+            version = version_of(self.folder)
+            if self._made is None or self._made[0] != version:
+                # Files that change meanwhile have another version, and are read again then.
+                record = await self.quick.answer("view", folder=str(self.folder))
+                self._made = version, {**record, "version": version}
+            return self._made[1]

@@ -1,0 +1,51 @@
+"""What one run of the desk holds: its folders, its keys, its processes and its clock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from sunsched.desk.door.guard import Door
+from sunsched.desk.watched.folders import Folders
+from sunsched.desk.watched.standing import Standing
+from sunsched.desk.work.process import Process
+
+
+@dataclass(slots=True, kw_only=True)
+class Desk:
+    """One run of the desk.
+
+    Attributes
+    ----------
+    folders, door : what is shown, and who is let in
+    clock : gives the moment now, aware
+    addresses : under which others reach it, such as `http://10.0.0.5:8400`; empty without `--lan`
+    quick : answers what a page waits for; never ended by a question that nobody waits for
+    slow : answers what takes seconds
+    """
+
+    folders: Folders
+    door: Door
+    clock: Callable[[], datetime]
+    addresses: tuple[str, ...] = ()
+    quick: Process = field(default_factory=Process)
+    slow: Process = field(default_factory=Process)
+    _standing: dict[Path, Standing] = field(default_factory=dict)
+
+    def standing(self, folder: Path) -> Standing:
+        """Give a day folder as it stands, the same one for all who look at it."""
+        if folder not in self._standing:
+            self._standing[folder] = Standing(folder=folder, quick=self.quick)
+        return self._standing[folder]
+
+    def start(self) -> None:
+        """Start the processes, so that they are ready when the first page asks."""
+        self.quick.start()
+        self.slow.start()
+
+    def stop(self) -> None:
+        """End the processes."""
+        self.quick.stop()
+        self.slow.stop()
