@@ -8,7 +8,7 @@ from time import monotonic
 WORK = 2_500_000_000  # steps from one start to the next that a solve tries: some 20 seconds
 # The same where the best order for planned minutes is only what a search on the average day starts
 # from: enough for the proof, but on days whose matches pull apart.
-START_WORK = 500_000_000
+START_WORK = 300_000_000
 
 
 class Stopped(Exception):
