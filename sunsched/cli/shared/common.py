@@ -173,13 +173,7 @@ def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Pl
 def solve_asked(
     asked: Day, grid_min: int, limit_s: float | None, *, is_start: bool = False
 ) -> Solved:
-    """Find the plan, and keep what the solver learnt for days like it.
-
-    Parameters
-    ----------
-    is_start : whether it is only what a search on the average day starts from: then it may stay
-        without a proof
-    """
+    """Find the plan, and keep what is learnt; as a start for the average day with less work."""
     from sunsched.solver.search.budget import START_WORK, WORK
     from sunsched.solver.solved import solve_day
 
