@@ -12,12 +12,13 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
+from sunsched.desk.routes.argue import CompareAsked, OrderAsked, PriceAsked
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
 from sunsched.errors import SunschedError
 
 # The questions of pages by the module that answers them.
-QUICK: dict[str, type[Asked]] = {}
-SLOW: dict[str, type[Asked]] = {}
+QUICK: dict[str, type[Asked]] = {"order": OrderAsked}
+SLOW: dict[str, type[Asked]] = {"compare": CompareAsked, "price": PriceAsked}
 
 
 async def quick(request: Request) -> Response:
