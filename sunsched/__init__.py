@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from sunsched.folder.check import check_day as check_day
     from sunsched.folder.example import example_day as example_day
     from sunsched.folder.frame import day_from_frame as day_from_frame
+    from sunsched.folder.keep import keep_decision as keep_decision
+    from sunsched.folder.keep import lift_decision as lift_decision
     from sunsched.folder.log.log import read_log as read_log
     from sunsched.folder.read import read_day as read_day
     from sunsched.light.fit import fit_day as fit_day
@@ -123,6 +125,8 @@ _HOMES = {
     "draw_wrap_curve": "sunsched.show.charts.prices.axes",
     "example_day": "sunsched.folder.example",
     "fit_day": "sunsched.light.fit",
+    "keep_decision": "sunsched.folder.keep",
+    "lift_decision": "sunsched.folder.keep",
     "make_plan": "sunsched.solver.solve",
     "newest_revision": "sunsched.saved.revisions",
     "pace": "sunsched.whatif.stress.pace",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -14,6 +15,7 @@ from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.wish import Wish
 from sunsched.light.fit import DayFit
 from sunsched.sky.track import SunTrack
+from sunsched.solver.instance.problem import Problem
 
 JUNE = date(2027, 6, 9)
 CLIMB_DEG = 1 / 16  # a minute; a power of two, so that elevations are exact
@@ -89,3 +91,11 @@ def climbing_fit(day: Day) -> DayFit:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(sunsched.light.fit, "sun_track", climbing)
         return sunsched.light.fit.fit_checked(day)
+
+
+def kept_in_order(problem: Problem, order: Sequence[int]) -> Problem:
+    """Make shots come in an order, those of them that are made."""
+    forbidden = problem.forbidden_pair.copy()
+    for place, shot in enumerate(order):
+        forbidden[order[place + 1 :], shot] = True
+    return replace(problem, forbidden_pair=forbidden)

@@ -12,8 +12,10 @@ from datetime import date, datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
+from sunsched.day.costs import Costs
+from sunsched.day.demand import Cut, Demand
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
-from sunsched.day.past import Past
+from sunsched.day.past import Past, made_ids, over_ids
 from sunsched.day.skyline import HorizonPoint, Subject
 from sunsched.day.wish import Wish
 
@@ -79,13 +81,15 @@ class Meal:
     """Lunch: its earliest and latest start, and its length.
 
     A day whose last roll ends by `latest` needs none. A second meal takes none of the crew's time:
-    it is eaten as the work goes on.
+    it is eaten as the work goes on. `within_min` is how long after the call, or after a meal, one
+    starts at the latest; None where `latest` says it, and no decision has moved that.
     """
 
     earliest: datetime
     latest: datetime
     length_min: int
     second: SecondMeal = SecondMeal.LINE
+    within_min: int | None = field(default=None, repr=False)  # saved plans know a meal by its repr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,28 +169,6 @@ DEFAULT_SIZES: dict[Size, SizeFacts] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Costs:
-    """Points that a plan loses; 0 switches a cost off. Common practice, no source.
-
-    `left_out` and `match` are points per unit of weight, `wait` points a minute in which the crew
-    neither rolls nor eats, `overtime` points a minute past wrap, the others points
-    each time; `turned_round` is for a pair made in another order than last planned.
-    """
-
-    left_out: int = 1000
-    wait: int = 10
-    match: int = 1000
-    match_free_deg: float = 15.0
-    match_span_deg: float = 45.0
-    after_meal: int = 300
-    wide_to_tight: int = 200
-    overtime: int = 20
-    move: int = 500
-    rig_change: int = 100
-    turned_round: int = 50
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Changeover:
     """Minutes that hold for the whole day. Common practice, no source.
 
@@ -251,7 +233,8 @@ class Day:
     `shots` stand in the natural order of their ids, whatever the order of the rows they came from,
     so that the same list gives the same plan. `matches` says how shots match where it is not by the
     sun; `declination_deg` is what turns the folder's magnetic bearings into true ones, None where
-    they are true. `past` is None before the day has begun.
+    they are true. `decisions` are those that it obeys, as `decided_day` makes it; shots that they
+    cut stay in it. `past` is None before the day has begun.
     """
 
     title: str
@@ -275,7 +258,20 @@ class Day:
     sensor_width_mm: float = 24.9  # Super 35; common practice, no source
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
+    decisions: tuple[Demand, ...] = ()
     past: Past | None = None
+
+    @property
+    def cut_ids(self) -> frozenset[str]:
+        """The ids of the shots that will not be made: cut on the day itself, or by a decision."""
+        decided = {one.shot for one in self.decisions if isinstance(one, Cut)}
+        mine = {shot.id for shot in self.shots if shot.id in decided} - made_ids(self.past)
+        return frozenset(() if self.past is None else self.past.cut) | mine
+
+    @property
+    def over_ids(self) -> frozenset[str]:
+        """The ids of the shots of which nothing is to be decided any more: made, or cut."""
+        return over_ids(self.past) | self.cut_ids
 
     def spot(self, name: str) -> Spot:
         """Give the spot of this name, which the reader has seen to exist."""

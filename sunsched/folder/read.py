@@ -6,18 +6,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sunsched.day.model import CastMember, CloudHour, Day, Shot, Spot
-from sunsched.day.skyline import HorizonPoint
+from sunsched.day.decided import without_decision
+from sunsched.day.demand import Demand
+from sunsched.day.model import CastMember, CloudHour, Day, Shot
 from sunsched.errors import Fault, FolderError
+from sunsched.folder.decisions.file import DECISIONS_FILE
+from sunsched.folder.decisions.read import decisions_of, read_words
+from sunsched.folder.horizons import read_spots
 from sunsched.folder.intake import source
 from sunsched.folder.intake.take import Taken, take_sheet
+from sunsched.folder.log.event import Kind
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.facts import Facts, read_facts
+from sunsched.folder.settings.facts import read_facts
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
-from sunsched.folder.settings.spots import SpotFacts
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
@@ -34,13 +38,19 @@ CLOUD_FILE = "sky.csv"
 class Reading:
     """A day, what is odd about its folder without being wrong, and the files it was read from.
 
-    `taken` says what in the shot list was taken for what, in whole sentences.
+    `asked` is the day without its decisions. `taken` says what in the shot list was taken for what,
+    in whole sentences.
     """
 
     day: Day
+    asked: Day
     warnings: tuple[Fault, ...]
     files: tuple[Path, ...]
     taken: tuple[str, ...] = ()
+
+    def lifted(self, demand: Demand) -> Day:
+        """Give the day under all of its decisions but one."""
+        return without_decision(self.asked, self.day.decisions, demand)
 
 
 def read_day(folder: Path | str) -> Day:
@@ -78,13 +88,15 @@ def read_day(folder: Path | str) -> Day:
     return read_folder(folder).day
 
 
-def read_folder(folder: Path | str) -> Reading:
+def read_folder(folder: Path | str, *, decided: bool = True) -> Reading:
     """Read a day folder, and tell its warnings too.
 
     Parameters
     ----------
     folder : Path or str
         The folder that holds `day.toml` and the shot list.
+    decided : bool
+        Whether the decisions of the day are read and obeyed; else `day` is the day as `asked`.
 
     Raises
     ------
@@ -95,11 +107,14 @@ def read_folder(folder: Path | str) -> Reading:
     findings = Findings()
     found = files.open_folder(folder, findings)
     notes: list[str] = []
-    day = None if found is None else _read(found, findings, notes)
-    if day is None or findings.faults:
+    asked = day = None if found is None else _read(found, findings, notes)
+    if found is not None and decided:
+        day = _decide(found, asked, findings)
+    if asked is None or day is None or findings.faults:
         raise FolderError(by_place(findings.faults))
     return Reading(
         day=day,
+        asked=asked,
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
         taken=tuple(notes),
@@ -131,6 +146,29 @@ def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
     return build_day(written, rows, lambda: _read_added(found), found, findings)
 
 
+def _decide(found: Files, asked: Day | None, findings: Findings) -> Day | None:
+    """Give the day under its decisions; where it is at fault itself, they are read and not held
+    against it."""
+    if DECISIONS_FILE not in found.names:
+        return asked
+    content = files.read_bytes(found, DECISIONS_FILE, findings)
+    rows = () if content is None else read_words(content, findings)
+    if asked is None or findings.faults:
+        return asked
+    return decisions_of(rows, asked, _added_ids(found), findings)
+
+
+def added_ids(folder: Path) -> frozenset[str]:
+    """Give the ids of the shots that the log of a day folder adds to those of the list."""
+    found = files.open_folder(folder, Findings())
+    return frozenset() if found is None else _added_ids(found)
+
+
+def _added_ids(found: Files) -> frozenset[str]:
+    rows = (row.cells for row in _read_added(found) or () if row.cells.get("event") == Kind.ADD)
+    return frozenset(words.plain_hyphens(cells.get("id", "")) for cells in rows)
+
+
 def build_day(
     written: Document,
     read_list: Callable[[], Table | None],
@@ -156,7 +194,7 @@ def build_day(
     rigs = names.read_rigs(written, settings.rig, rows, findings)
     matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
-    spots = _read_spots(found, written, facts, findings)
+    spots = read_spots(found, written, facts, findings)
     clouds: tuple[CloudHour, ...] = ()
     if found is not None and CLOUD_FILE in found.names:
         clouds = skylines.read_clouds(found, CLOUD_FILE, facts.calendar, facts.hours, findings)
@@ -247,51 +285,3 @@ def _read_added(found: Files) -> tuple[Row, ...] | None:
     if notes.faults:
         return None
     return () if logged is None else logged.rows
-
-
-def _read_spots(
-    found: Files | None, written: Document, facts: Facts, findings: Findings
-) -> tuple[Spot, ...]:
-    if found is None:
-        for place, spot in enumerate(facts.spots):
-            if spot.horizon is not None:
-                where = written.at("spot", place, "horizon")
-                hint = "give the day's spots their `horizon` by `dataclasses.replace`"
-                findings.fault(where, "no folder to find it in", spot.horizon, hint=hint)
-        return tuple(_spot(spot, ()) for spot in facts.spots)
-    spots = []
-    taken: set[str] = set()
-    for place, spot in enumerate(facts.spots):
-        name = skylines.horizon_file(spot.name, found)
-        if spot.horizon is not None:
-            where = written.at("spot", place, "horizon")
-            name = spot.horizon if files.inside(found, spot.horizon, where, findings) else None
-        points: tuple[HorizonPoint, ...] = ()
-        if name is not None:
-            # Spots may share a file, whose faults are then told once.
-            notes = Findings() if name in taken else findings
-            points = skylines.read_horizon(found, name, facts.declination_deg, notes)
-            taken.add(name)
-        spots.append(_spot(spot, points))
-    if facts.spots:
-        _note_unused(found, taken, facts, findings)
-    return tuple(spots)
-
-
-def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
-    return Spot(
-        name=facts.name,
-        horizon=points,
-        open=facts.open,
-        latitude_deg=facts.latitude_deg,
-        longitude_deg=facts.longitude_deg,
-        subject=facts.subject,
-    )
-
-
-def _note_unused(found: Files, taken: set[str], facts: Facts, findings: Findings) -> None:
-    for name in found.names:
-        if name.startswith("horizon-") and name.endswith(".csv") and name not in taken:
-            defaults = [f"horizon-{words.key_of(spot.name)}.csv" for spot in facts.spots]
-            hint = words.did_you_mean(name, defaults)
-            findings.warn(Where(file=name), "not used, as no spot has this name", hint=hint)

@@ -6,8 +6,8 @@ import json
 import unicodedata
 from datetime import date, datetime, time, timedelta
 
+from sunsched.day.call import first_meal
 from sunsched.day.model import Place
-from sunsched.folder.settings.hours import first_meal
 from sunsched.folder.settings.keys import MAX_TITLE, MealKeys
 from sunsched.folder.text import words
 

@@ -68,14 +68,14 @@ def changeover(day: Day, before: Shot | None, shot: Shot) -> ChangeoverParts:
 
 
 def least_builds_min(day: Day) -> int:
-    """Give the fewest minutes that the builds of all shots take, in whatever order.
+    """Give the fewest minutes that the builds of all shots take that are not cut, in any order.
 
     The first shot in each spot and rig has none to adjust: one of them is set up, at best the one
     that loses least by it.
     """
     total = 0
     more: dict[tuple[str, str], int] = {}
-    for shot in day.shots:
+    for shot in (one for one in day.shots if one.id not in day.cut_ids):
         least = min(shot.setup_min, shot.adjust_min)
         total += least
         group, extra = (shot.spot, shot.rig), shot.setup_min - least

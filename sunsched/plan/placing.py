@@ -143,10 +143,9 @@ def _fitting(fit: DayFit, timetable: Timetable, place: int, wait_min: int) -> It
     shot = day.shot(roll.shot_id)
     room = wait_min + changeover(day, before, shot).total_min
     done = {one.shot_id for one in timetable.rolls[: place + 1]}
-    cut = set() if day.past is None else set(day.past.cut)
     coming = {one.shot_id for one in timetable.rolls[place:]}
     for other in day.shots:
-        if other.id in done or other.id in cut or other.pin is not None:
+        if other.id in done or other.id in day.cut_ids or other.pin is not None:
             continue
         if not coming.isdisjoint(other.after):
             continue

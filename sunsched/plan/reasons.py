@@ -27,6 +27,7 @@ from sunsched.sky.track import FloatArray, sun_from_lens_deg
 
 LITTLE = 0.02  # a share of a shot's light that is too small for a crew to wait for
 NOTHING = 0.005  # a share of a shot's light that would print as 0%
+CUT_BY_DECISION = "cut by decision"
 SMALL = 0.25  # share of what flat light costs: where the sun costs less, it is not told
 
 
@@ -181,6 +182,8 @@ def why_left_out(
     own, behind = fit.shots[shot.id], fit.day.past
     if behind is not None and shot.id in behind.cut:
         return "cut"
+    if shot.id in fit.day.cut_ids:
+        return CUT_BY_DECISION
     when = "within the hours" if behind is None else "in the rest of the day"
     needed = list(needs(fit, shot))
     can_roll = can_roll_at(fit, shot, [one for one in needed if one.rule == "hours"])

@@ -165,6 +165,16 @@ def pin(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
             )
 
 
+def cut(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
+    """Cut: a shot that a decision cuts is not made any more."""
+    on_the_day = () if fit.day.past is None else fit.day.past.cut
+    decided = fit.day.cut_ids.difference(on_the_day)
+    for roll in _coming(fit, timetable):
+        if roll.shot_id in decided:
+            text = f"{roll.shot_id} is cut by decision and is made"
+            yield Breach(rule="cut", shot_ids=(roll.shot_id,), text=text)
+
+
 def hold(fit: DayFit, timetable: Timetable) -> Iterator[Breach]:
     """Hold: a held shot rolls only while its sun side, bands and horizon are fully met."""
     for roll in _coming(fit, timetable):
@@ -258,6 +268,7 @@ RULES: tuple[Callable[[DayFit, Timetable], Iterator[Breach]], ...] = (
     cast_here,
     after,
     pin,
+    cut,
     hold,
     meal,
     past,

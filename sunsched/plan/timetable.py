@@ -60,6 +60,8 @@ def second_meal_due(day: Day, timetable: Timetable, within: timedelta) -> dateti
 
 def meal_within(day: Day) -> timedelta:
     """Give how long after the call, or after the meal before, a meal starts at the latest."""
+    if day.meal.within_min is not None:
+        return timedelta(minutes=day.meal.within_min)
     return day.meal.latest - day.hours.crew_call
 
 

@@ -163,6 +163,9 @@ def _on_average(fit: DayFit, revision: Revision, saved: SavedAverage) -> Restore
     ids = {shot.id for shot in fit.day.shots}
     gone = [one for one in saved.order if one not in ids]
     changes = [f"{one} is in it and no longer in the day" for one in gone]
+    past = () if fit.day.past is None else fit.day.past.cut
+    cut = [one for one in saved.order if one in fit.day.cut_ids and one not in past]
+    changes += [f"{one} is in it and is cut by decision" for one in cut]
     found = average_again(fit, revision, saved)
     if found.points != revision.points:
         was, now = revision.points, found.points

@@ -6,6 +6,9 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from sunsched.day.clock import AGAIN, clock
+from sunsched.day.decided import decision_texts
+from sunsched.day.model import Day
+from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
 from sunsched.plan.outlook import SURE
@@ -39,7 +42,15 @@ def notes(plan: Plan) -> tuple[str, ...]:
     return tuple(_notes(plan, see=SEE))
 
 
+def decisions_note(day: Day) -> str:
+    """Say which decisions a day obeys; "" where there are none."""
+    texts = decision_texts(day)
+    return f"decisions of the day: {'; '.join(texts)} ({DECISIONS_FILE})" if texts else ""
+
+
 def _notes(plan: Plan, see: str) -> Iterator[str]:
+    if plan.day.decisions:
+        yield decisions_note(plan.day)
     if plan.outlook is not None:
         unsure = [one for one in plan.outlook.prospects if one.made < SURE]
         if unsure:

@@ -46,6 +46,7 @@ def make_problem(fit: DayFit, grid_min: int = 5) -> Problem:
     ends = starts + shoot[:, None]
     costs, hours = day.costs, day.hours
     allowed = _allowed(fit, starts)
+    allowed[:, [shot.id in day.cut_ids for shot in shots]] = False
     left_out = np.array([left_out_cost(day, shot) for shot in shots], dtype=np.int64)
     kept = left_out + costs.wait * shoot  # what a day saves by making a shot, beside its light
     earned = np.zeros_like(starts)

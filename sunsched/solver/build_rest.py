@@ -61,8 +61,6 @@ def resumed(problem: Problem, fit: DayFit, past: Past) -> Problem:
             continue
         # In minutes that are lost nothing rolls, not even what stands built and waits.
         gain[:, b, minutes + problem.offset[b] < free] = FORBIDDEN
-        if shot.id in past.cut:
-            gain[:, b] = FORBIDDEN
         late = zero + int(problem.offset[b])
         ready = _ready_minute(fit, past, last, shot)
         fed = free + day.meal.length_min + changeover(day, last, shot).total_min

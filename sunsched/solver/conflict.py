@@ -16,7 +16,6 @@ from functools import partial
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
-from sunsched.day.past import over_ids
 from sunsched.solver.feasibility import is_possible
 
 LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
@@ -60,7 +59,7 @@ def collision_text(day: Day) -> str:
 def liftables(day: Day) -> list[Liftable]:
     """List every rule of a day that can be lifted, each on its own, but for its hours."""
     found: list[Liftable] = []
-    over = over_ids(day.past)
+    over = day.over_ids
     for shot in day.shots:
         if shot.id in over:
             continue  # no rule applies to it any more

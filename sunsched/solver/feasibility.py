@@ -281,10 +281,9 @@ def _next_starts(fit: DayFit, shot: Shot, at_spot_min: int) -> list[int]:
 
     `at_spot_min` is how long its build at the spot takes.
     """
-    behind = fit.day.past
     starts = np.arange(len(fit.track))
     allowed = may_roll_at(shot, needs(fit, shot), at_spot_min, starts)
-    if behind is not None and shot.id in behind.cut:
+    if shot.id in fit.day.cut_ids:
         allowed[:] = False
     found: list[int] = np.minimum.accumulate(np.where(allowed, starts, NEVER)[::-1])[::-1].tolist()
     return found

@@ -55,7 +55,7 @@ def _events(
 ) -> Iterator[tuple[datetime, Kind, str]]:
     """Give what was to happen by a moment and is not noted, each with its time."""
     state, planned_min = log.state, {shot.id: shot.shoot_min for shot in day.shots}
-    over = {*state.made, *state.cut}
+    over = {*state.made, *state.cut, *day.cut_ids}
     running = "" if state.running is None else state.running.subject
     for roll in planned.rolls:
         if roll.shot_id in over:

@@ -21,7 +21,7 @@ def is_over(day: Day, log: Log) -> bool:
     state = log.state
     if state.last is None or state.running is not None:
         return False
-    is_all = set(state.shots) <= {*state.made, *state.cut}
+    is_all = set(state.shots) <= {*state.made, *state.cut, *day.cut_ids}
     return is_all or state.last.at >= day.hours.hard_wrap
 
 
@@ -53,7 +53,7 @@ def plan_made(day: Day, log: Log, planned: Timetable) -> Plan | None:
             describe_roll(fit, timetable, worth, place) for place in range(len(timetable.rolls))
         ),
         left_out=tuple(
-            LeftOut(shot=shot, why="cut" if shot.id in log.state.cut else "not made")
+            LeftOut(shot=shot, why="cut" if shot.id in after.cut_ids else "not made")
             for shot in after.shots
             if shot.id not in made
         ),

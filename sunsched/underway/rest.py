@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from sunsched.day.model import Day
-from sunsched.day.past import made_ids, over_ids
+from sunsched.day.past import made_ids
 from sunsched.folder.check import check_day
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import place_changeovers
@@ -70,7 +70,7 @@ def pose_rest(day: Day, planned: Timetable, grid_min: int) -> Rest:
     check_day(day, grid_min=grid_min)
     fit = fit_checked(day)
     problem = make_problem(fit, grid_min)
-    known = {shot.id for shot in day.shots} - over_ids(day.past)
+    known = {shot.id for shot in day.shots} - day.over_ids
     order = tuple(roll.shot_id for roll in planned.rolls if roll.shot_id in known)
     places = [problem.ids.index(shot_id) for shot_id in order]
     near = near_order(problem, places, day.costs.turned_round)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from sunsched.day.decided import decided_again
 from sunsched.day.model import Day, Meal, Shot
 from sunsched.day.past import Past, over_ids
 from sunsched.errors import FolderError
@@ -87,7 +88,7 @@ def day_so_far(
     made = behind.made
     if behind.running is not None:
         made = (*made, replace(behind.running, roll_end=free_at))
-    since = behind.building_since(at, planned)
+    since = behind.building_since(at, _without(planned, day.cut_ids))
     changed = with_circumstances(day, held)
     past = Past(
         at=at,
@@ -108,6 +109,7 @@ def day_so_far(
         meal=_meal(day.meal, past),
         past=past,
     )
+    changed = decided_again(changed)
     after = tuple(_so_far(changed, shot, past, behind) for shot in changed.shots)
     unpinned = tuple(
         now.id
@@ -115,6 +117,13 @@ def day_so_far(
         if asked.pin is not None and now.pin is None and now.id not in over_ids(past)
     )
     return replace(changed, shots=after, past=replace(past, unpinned=unpinned))
+
+
+def _without(planned: Timetable | None, cut: Collection[str]) -> Timetable | None:
+    """Give a plan without the shots that decisions cut: nobody builds these."""
+    if planned is None:
+        return None
+    return replace(planned, rolls=tuple(one for one in planned.rolls if one.shot_id not in cut))
 
 
 def _checked(day: Day, events: Sequence[Event], at: datetime) -> dict[str, Shot]:

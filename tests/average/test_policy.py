@@ -32,7 +32,8 @@ from sunsched.average.model.rest import make_rest
 from sunsched.average.order.forecast import forecast, light_share
 from sunsched.average.order.search import Ordered, Scratch, search
 from sunsched.average.solve import is_certain, on_average, policy_of
-from sunsched.day.model import Costs, Day, Size
+from sunsched.day.costs import Costs
+from sunsched.day.model import Day, Size
 from sunsched.day.overruns import Overrun
 from sunsched.day.wish import Band, Wish
 from sunsched.folder.read import read_day

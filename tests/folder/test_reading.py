@@ -7,16 +7,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from sunsched.day.model import (
-    DEFAULT_SIZES,
-    Changeover,
-    Costs,
-    MatchBy,
-    Move,
-    Rig,
-    SecondMeal,
-    Size,
-)
+from sunsched.day.costs import Costs
+from sunsched.day.model import DEFAULT_SIZES, Changeover, MatchBy, Move, Rig, SecondMeal, Size
 from sunsched.day.skyline import Subject
 from sunsched.day.wish import CameraSide, SunSide, Wish
 from sunsched.errors import FolderError, lines_text

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import sunsched.light.fit
+from sunsched.day.costs import Costs
 from sunsched.day.model import (
     DEFAULT_SIZES,
     Changeover,
     CloudHour,
-    Costs,
     Day,
     Hours,
     Meal,

@@ -8,11 +8,11 @@ from random import Random
 
 from draws import seeded
 
+from sunsched.day.costs import Costs
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
     Changeover,
-    Costs,
     Day,
     Hours,
     Meal,

@@ -14,16 +14,8 @@ import numpy as np
 import pytest
 from builders import a_day, a_place, at, climbing_fit
 
-from sunsched.day.model import (
-    CastMember,
-    CloudHour,
-    Costs,
-    Hours,
-    Meal,
-    Size,
-    Span,
-    Spot,
-)
+from sunsched.day.costs import Costs
+from sunsched.day.model import CastMember, CloudHour, Hours, Meal, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, SunSide, Wish

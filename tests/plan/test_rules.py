@@ -13,16 +13,10 @@ import numpy as np
 import pytest
 from builders import a_day, a_span, at, climbing_fit
 
-from sunsched.day.model import (
-    CastMember,
-    CloudHour,
-    Costs,
-    Hours,
-    MatchBy,
-    Move,
-    Size,
-    Spot,
-)
+from sunsched.day.costs import Costs
+from sunsched.day.decided import decided_day
+from sunsched.day.demand import Cut
+from sunsched.day.model import CastMember, CloudHour, Hours, MatchBy, Move, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish
@@ -292,6 +286,19 @@ def test_pin_edges():
     assert found(day, ("1", "6:00", "6:59")) == ["1 rolls 1 min before its pin"]
     assert found(day, ("1", "6:00", "7:01")) == ["1 rolls 1 min after its pin"]
     assert found(day) == ["1 is pinned but left out"]
+
+
+def test_cut_edges():
+    """A shot that a decision cuts is not made, unless it was made before."""
+    day = decided_day(a_day(a_shot("1"), a_shot("2")), (Cut(shot="2"),))
+    assert found(day, ("1", "6:00", "7:00")) == []
+    rolls = (("1", "6:00", "7:00"), ("2", "8:00", "9:00"))
+    assert found(day, *rolls) == ["2 is cut by decision and is made"]
+    made = Made(
+        shot_id="2", changeover_start=at("6:00"), roll_start=at("7:00"), roll_end=at("7:30")
+    )
+    begun = replace(day, past=Past(at=at("8:00"), free_at=at("8:00"), made=(made,)))
+    assert found(begun, ("2", "6:00", "7:00")) == []
 
 
 def held_shot():

@@ -10,6 +10,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from builders import kept_in_order
 from oracles.days import random_day
 from seeds import few_first
 
@@ -19,7 +20,7 @@ from sunsched.light.fit import fit_day
 from sunsched.plan.rules import breaches
 from sunsched.solver.build import make_problem
 from sunsched.solver.feasibility import is_possible
-from sunsched.solver.instance.changes import kept_in_order, made_first, near_order, rolled_between
+from sunsched.solver.instance.changes import made_first, near_order, rolled_between
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Effort, Stopped
 from sunsched.solver.search.progress import Progress

@@ -14,10 +14,10 @@ import pytest
 from draws import seeded
 from seeds import few_first
 
+from sunsched.day.costs import Costs
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
-    Costs,
     Day,
     Hours,
     Meal,

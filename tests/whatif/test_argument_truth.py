@@ -12,7 +12,9 @@ from typing import Any
 import pytest
 from oracles.days import at, random_day
 
-from sunsched.day.model import CastMember, Costs, Day, Hours, Meal, Move, Shot, Size, Span, Spot
+from sunsched.day.costs import Costs
+from sunsched.day.demand import RollAt
+from sunsched.day.model import CastMember, Day, Hours, Meal, Move, Shot, Size, Span, Spot
 from sunsched.day.wish import Band, Wish
 from sunsched.errors import DayImpossible, Undecided
 from sunsched.light.fit import fit_day
@@ -28,7 +30,6 @@ from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
 from sunsched.whatif.orders.sides import Source, put_side
 from sunsched.whatif.price.alternatives import Alternative, alternatives
 from sunsched.whatif.price.cells import Cell, Known
-from sunsched.whatif.price.demand import RollAt
 from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices

@@ -21,7 +21,8 @@ from oracles.days import at, random_day
 from seeds import few_first
 from under_way import soonest_meals
 
-from sunsched.day.model import CastMember, Costs, Day, Meal, Shot, Size, Span
+from sunsched.day.costs import Costs
+from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import FolderError
 from sunsched.folder.read import read_day

@@ -19,6 +19,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from builders import kept_in_order
 from draws import seeded
 from oracles.brute import best_of_all
 from oracles.days import random_day
@@ -38,7 +39,6 @@ from sunsched.plan.timetable import Timetable
 from sunsched.saved.restore import plan_of_revision, revision_day
 from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
 from sunsched.show.records.saved import revision_record
-from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.solve import make_plan
 from sunsched.underway.at_risk import at_risk

@@ -30,7 +30,8 @@ from sunsched.average.drawn import draw_days, draw_factors
 from sunsched.average.plan import average_plan
 from sunsched.average.solve import policy_of
 from sunsched.cli.shared.app import app
-from sunsched.day.model import CastMember, Costs, Day, Meal, Shot, Size, Span, Spot
+from sunsched.day.costs import Costs
+from sunsched.day.model import CastMember, Day, Meal, Shot, Size, Span, Spot
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import Band, Wish

@@ -19,7 +19,6 @@ from sunsched.average.model.minutes import Law, law_of, whole_minutes
 from sunsched.average.model.odds import UNWANTED, LawTable, Odds
 from sunsched.average.model.rooms import Room, rooms
 from sunsched.day.model import Day, Shot
-from sunsched.day.past import over_ids
 from sunsched.light.fit import BoolArray, DayFit, IntArray
 from sunsched.light.stretches import Minutes
 from sunsched.plan.changeover import changeover
@@ -85,7 +84,7 @@ def make_rest(
     within : minutes of the track in which some shots are to roll, by their ids
     """
     day, past = fit.day, fit.day.past
-    shots = tuple(shot for shot in day.shots if shot.id not in over_ids(past))
+    shots = tuple(shot for shot in day.shots if shot.id not in day.over_ids)
     origin = fit.minute_of(day.hours.crew_call if past is None else past.free_at)
     slots = max(1, (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1)
     minutes = origin + np.arange(slots) * grid_min

@@ -28,17 +28,18 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
 from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
+from sunsched.cli.shared.out.kept import keep_and_say, refuse_unkept
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
+    from sunsched.day.demand import Decision
     from sunsched.day.model import Day
     from sunsched.show.records.day import Record
     from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.solved import Solved
     from sunsched.whatif.price.cells import PriceTable
-    from sunsched.whatif.price.demand import Decision
 
 UNKNOWN = "what is not known has a `?`"
 
@@ -82,6 +83,9 @@ def price(
         list[str] | None,
         typer.Option("--keep-order", metavar="A,B,C", help="These shots stay in this order."),
     ] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Make it a decision of the day, in decisions.csv.")
+    ] = False,
     now: Annotated[
         str | None,
         typer.Option("--now", metavar="HH:MM", help="Price the rest of the day from then on."),
@@ -125,6 +129,8 @@ def price(
     if now is None:
         warn_of_log(day, "`--now HH:MM` does")
     decision = read_decision(one, asked)
+    if keep:
+        refuse_unkept(day, decision)
     if decision and curve:
         raise typer.BadParameter("it takes no decision beside it", param_hint="--wrap-curve")
     if calls and (decision or curve or sheet or aim is Aim.PLANNED):
@@ -142,6 +148,8 @@ def price(
         return
     show = _show_planned if aim is Aim.PLANNED else _show_average
     show(solved, decision, curve, limit, out)
+    if keep:
+        keep_and_say(day, decision)
 
 
 def _show_planned(

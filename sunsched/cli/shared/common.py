@@ -117,7 +117,6 @@ def followed(folder: Path, asked: Day) -> tuple[Revision, Day] | None:
 
 def rest_asked(folder: Path, asked: Day, now: str) -> tuple[Day, int]:
     """Give a day under way, of which the rest is to be decided, and the number of its events."""
-    from sunsched.day.past import over_ids
     from sunsched.errors import DayImpossible
     from sunsched.folder.log.log import read_log
     from sunsched.folder.log.row import desk_of, read_moment
@@ -129,7 +128,7 @@ def rest_asked(folder: Path, asked: Day, now: str) -> tuple[Day, int]:
     plan = followed(folder, asked)
     planned = None if plan is None else plan[0].timetable
     day = day_so_far(asked, noted.events, at=moment, planned=planned)
-    if over_ids(day.past) >= {shot.id for shot in day.shots}:
+    if day.over_ids >= {shot.id for shot in day.shots}:
         raise DayImpossible("nothing is left to decide: every shot is made or cut")
     return day, len(noted.events)
 

@@ -21,7 +21,7 @@ from sunsched.folder.log.file import (
 )
 from sunsched.folder.log.row import Desk, desk_of, read_event, row_of
 from sunsched.folder.store import files
-from sunsched.folder.store.write import append_lines
+from sunsched.folder.store.shared import append_lines
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text.findings import Findings
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from sunsched.day.costs import Costs
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
     Changeover,
-    Costs,
     Hours,
     Meal,
     Move,

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from sunsched.day.call import first_meal
 from sunsched.day.model import Hours, Meal
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.keys import Settings
@@ -14,10 +15,6 @@ from sunsched.folder.text.findings import Findings, Where
 
 MAX_DAY = timedelta(hours=24)
 CLOCKS_BACK = timedelta(hours=2)  # no zone puts its clocks back by more
-# Where no key gives the earliest start of lunch: so long after the call, but always so long before
-# its latest start. Common practice, no source.
-MEAL_FROM_CALL = timedelta(hours=3)
-MEAL_ROOM = timedelta(hours=1)
 
 
 def read_calendar(settings: Settings) -> Calendar | None:
@@ -152,20 +149,3 @@ def check_meal(meal: Meal, hours: Hours, zone: ZoneInfo, where: Where, findings:
         hint=f"the latest start is {span_min} minutes after the call",
     )
     return False
-
-
-def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:
-    """Give how long after the call lunch may begin at the earliest, where no key says it.
-
-    Parameters
-    ----------
-    work : timedelta
-        From the call to wrap.
-    span : timedelta
-        From the call to the latest start of lunch; from the end of lunch a second meal is due
-        after the same time, so lunch waits until that is no sooner than wrap.
-    length : timedelta
-        The length of lunch.
-    """
-    late_enough = max(MEAL_FROM_CALL, work - span - length)
-    return max(timedelta(0), min(late_enough, span - MEAL_ROOM))

@@ -84,8 +84,11 @@ def read_text(files: Files, name: str, findings: Findings, *, strict: bool = Fal
         None when the file cannot be read as text.
     """
     raw = read_bytes(files, name, findings)
-    if raw is None:
-        return None
+    return None if raw is None else text_of(raw, name, findings, strict=strict)
+
+
+def text_of(raw: bytes, name: str, findings: Findings, *, strict: bool = False) -> str | None:
+    """Give the content of one text file as text, as `read_text` does."""
     where = Where(file=shown(name))
     if raw.startswith(UTF16_MARKS):
         findings.fault(where, "saved as UTF-16", expected="UTF-8", hint=SAVE_AS_UTF8)

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
-import sys
 import tempfile
+import threading
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
 
 PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
@@ -51,7 +45,7 @@ def write_folder(folder: Path, texts: Mapping[str, str | bytes]) -> None:
                 _write_whole(made / name, text)
             _move_in(made, folder)
     except OSError as error:
-        raise _refused(folder, error) from error
+        raise refused_by(folder, error) from error
 
 
 def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
@@ -83,7 +77,7 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
         while not _claim(plans, revision, text_of):
             revision += 1
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise _refused(plans, error) from error
+        raise refused_by(plans, error) from error
     return revision
 
 
@@ -103,7 +97,7 @@ def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
         part.rename(target)
     finally:
         part.unlink(missing_ok=True)
-    _sync_folder(plans)
+    sync_folder(plans)
     return True
 
 
@@ -115,7 +109,8 @@ def write_whole(path: Path, content: bytes) -> None:
     WriteRefused
         When it cannot be written; an older file is then as it was.
     """
-    part = path.with_name(f".{os.getpid()}.part")  # a name near the longest would grow too long
+    # A name near the longest would grow too long with one of its own in it.
+    part = path.with_name(f".{os.getpid()}-{threading.get_ident()}.part")
     try:
         if path.is_dir():
             raise WriteRefused(f"`{path.name}` is a folder")
@@ -125,127 +120,11 @@ def write_whole(path: Path, content: bytes) -> None:
             os.fsync(file.fileno())
         part.replace(path)
     except OSError as error:
-        raise _refused(path, error) from error
+        raise refused_by(path, error) from error
     finally:
         # Where it could not be made, there is nothing to take away either.
         with suppress(OSError):
             part.unlink(missing_ok=True)
-
-
-def append_lines(
-    path: Path,
-    aside: Path,
-    split: Callable[[bytes], tuple[bytes, bytes]],
-    more: Callable[[bytes], bytes],
-) -> None:
-    """Add lines to a file that several terminals may add to at once; they last when this returns.
-
-    Parameters
-    ----------
-    path : Path
-        The file; it is made if it is not there.
-    aside : Path
-        Where the rest of a line that was cut short is kept.
-    split : callable
-        Gives the whole lines of the file's content, and the rest.
-    more : callable
-        Gives the lines to add to the file's content, or raises to add none. Nobody else writes
-        while it runs. It is asked again if the file was replaced meanwhile.
-
-    Raises
-    ------
-    WriteRefused
-        When the lines cannot be written; the whole lines are then as they were.
-    """
-    try:
-        if not path.resolve().is_relative_to(path.parent.resolve()):
-            raise WriteRefused(f"`{path.name}` is a link that leads out of the day folder")
-        if path.exists() and not path.is_file():
-            raise WriteRefused(f"`{path.name}` is not a file")
-        while not _appended(path, aside, split, more):
-            pass
-    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
-        raise _refused(path, error) from error
-
-
-def _appended(
-    path: Path,
-    aside: Path,
-    split: Callable[[bytes], tuple[bytes, bytes]],
-    more: Callable[[bytes], bytes],
-) -> bool:
-    """Add lines to the file as it stands; False when another took its place meanwhile."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        _lock(handle)
-        if not _is_still(path, handle):
-            return False
-        content = _content(handle)
-        try:
-            lines = more(content)
-            whole, rest = split(content)
-            if rest:
-                _keep_aside(aside, rest)
-            _add(handle, len(whole), lines)
-            if not content:
-                _sync_folder(path.parent)
-        except BaseException:
-            if not content and os.name == "posix":
-                path.unlink()  # nothing is written, not even an empty file
-            raise
-        return _is_still(path, handle)
-    finally:
-        os.close(handle)
-
-
-def _add(handle: int, length: int, lines: bytes) -> None:
-    """Put lines behind the first `length` bytes, all of them or none, and on the disk."""
-    try:
-        os.ftruncate(handle, length)
-        os.lseek(handle, length, os.SEEK_SET)
-        if os.write(handle, lines) < len(lines):
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-        os.fsync(handle)
-    except OSError:
-        os.ftruncate(handle, length)
-        raise
-
-
-def _lock(handle: int) -> None:
-    """Wait until nobody else holds the file; closing it, or dying, lets it go.
-
-    The system's own lock cannot be left behind by a killed process, as a lock file would be.
-    """
-    if sys.platform == "win32":
-        # Far past the end, as the locked bytes cannot be read meanwhile.
-        os.lseek(handle, 1 << 30, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
-        os.lseek(handle, 0, os.SEEK_SET)
-    else:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-
-
-def _is_still(path: Path, handle: int) -> bool:
-    """True while the open file is the one of this name: an editor may put another in its place."""
-    try:
-        return os.path.samestat(os.fstat(handle), path.stat())
-    except FileNotFoundError:
-        return False
-
-
-def _content(handle: int) -> bytes:
-    parts = []
-    while part := os.read(handle, 1 << 20):
-        parts.append(part)
-    return b"".join(parts)
-
-
-def _keep_aside(path: Path, rest: bytes) -> None:
-    with path.open("ab") as file:
-        file.write(rest + b"\n")
-        file.flush()
-        os.fsync(file.fileno())
-    _sync_folder(path.parent)
 
 
 def _revisions(plans: Path) -> list[int]:
@@ -256,7 +135,7 @@ def _revisions(plans: Path) -> list[int]:
 def _move_in(made: Path, folder: Path) -> None:
     if not folder.exists():
         made.rename(folder)
-        _sync_folder(folder.parent)
+        sync_folder(folder.parent)
         return
     # An empty folder is filled, not replaced: a shell may stand in it.
     moved: list[Path] = []
@@ -268,7 +147,7 @@ def _move_in(made: Path, folder: Path) -> None:
         for path in moved:
             path.unlink()
         raise
-    _sync_folder(folder)
+    sync_folder(folder)
 
 
 def _write_whole(path: Path, text: str | bytes) -> None:
@@ -278,7 +157,7 @@ def _write_whole(path: Path, text: str | bytes) -> None:
         os.fsync(file.fileno())
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Make a rename last through a power cut, where the system lets a folder be opened."""
     if os.name == "posix":
         handle = os.open(folder, os.O_RDONLY)
@@ -288,7 +167,8 @@ def _sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def _refused(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+def refused_by(path: Path, error: OSError | RuntimeError) -> WriteRefused:
+    """Give what is raised where the system does not let a file be written."""
     reason = getattr(error, "strerror", None) or "its links run in a circle"
     text = f"`{path.name}` cannot be written ({str(reason).lower()})"
     if isinstance(error, FileNotFoundError | NotADirectoryError | PermissionError):

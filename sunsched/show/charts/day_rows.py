@@ -73,7 +73,7 @@ def day_rows(plan: Plan) -> list[Row]:
         )
         for planned in plan.shots
     ]
-    cut_ids = () if plan.day.past is None else plan.day.past.cut
+    cut_ids = plan.day.cut_ids
     if plan.left_out:
         rows.append(Row())
     rows += [

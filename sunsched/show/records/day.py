@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import fields
 
 from sunsched.day.clock import local_text
+from sunsched.day.decided import decision_texts
 from sunsched.day.model import Day, Span
 from sunsched.errors import Fault
 from sunsched.folder.read import Reading
@@ -49,6 +50,7 @@ def plan_record(plan: Plan, revision: int | None = None) -> Record:
             for planned in plan.shots
         ],
         "left_out": [{"id": left.shot.id, "why": left.why} for left in plan.left_out],
+        "decisions": list(decision_texts(day)),
     }
 
 
@@ -171,6 +173,7 @@ def check_record(reading: Reading, opinion: SecondOpinion, moon: MoonPhase) -> R
         "weight": sum(shot.weight for shot in day.shots),
         "roll_min": sum(shot.shoot_min for shot in day.shots),
         "taken": list(reading.taken),
+        "decisions": list(decision_texts(day)),
         "second_opinion": [
             {
                 "event": event.name,

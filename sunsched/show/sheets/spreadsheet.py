@@ -118,7 +118,7 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
         yield {"number": number, **_shot_row(plan, planned)}
     for name, meal in coming:
         yield _meal_row(plan, name, meal)
-    cut_ids = () if plan.day.past is None else plan.day.past.cut
+    cut_ids = plan.day.cut_ids
     for left in plan.left_out:
         shot = left.shot
         yield {

@@ -32,7 +32,7 @@ from sunsched.show.layout import (
     table,
     wrapped,
 )
-from sunsched.show.notes import told_notes
+from sunsched.show.notes import decisions_note, told_notes
 from sunsched.show.proof import grid_text, proof_text
 from sunsched.show.text.windows import without_sun_texts
 from sunsched.sky.events import SunEvents
@@ -174,7 +174,7 @@ def check_text(
     `taken` says what in the shot list was taken for what.
     """
     place, hours = day.place, day.hours
-    roll = sum(shot.shoot_min for shot in day.shots)
+    roll = sum(shot.shoot_min for shot in day.shots if shot.id not in day.cut_ids)
     room = round((hours.hard_wrap - hours.crew_call) / timedelta(minutes=1))
     # Work that can be over when lunch falls due needs none.
     due_min = round((day.meal.latest - hours.crew_call) / timedelta(minutes=1))
@@ -194,7 +194,7 @@ def check_text(
         f"shots   {len(day.shots)}, weights {sum(shot.weight for shot in day.shots):g}",
         f"work    {work} {room} min at the least, without moves and waits{short}",
         f"moon    {moon.name}, {moon.illumination:.0%} lit",
-        *filter(None, [bearings_note(day)]),
+        *filter(None, [bearings_note(day), decisions_note(day)]),
     )
     lines = heading(day, width)
     for text in texts:

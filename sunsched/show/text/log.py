@@ -87,8 +87,8 @@ def log_record(day: Day, log: Log) -> Record:
         "standing": [event.number for event in standing(log.events)],
         "running": None if state.running is None else state.running.subject,
         "made": list(state.made),
-        "cut": list(state.cut),
-        "to_come": _to_come(log),
+        "cut": _cut(day, log),
+        "to_come": _to_come(day, log),
         "meal_start": None if state.meal is None else cells_of(state.meal, day)["at"],
         "warnings": [str(warning) for warning in log.warnings],
     }
@@ -115,7 +115,8 @@ def _now(day: Day, log: Log) -> Iterator[str]:
             f"rolling: {shot.id} since {clock(day, state.running.at)}, {minutes} min expected: "
             f"{shot.description}"
         )
-    for name, ids in (("made", state.made), ("cut", state.cut), ("to come", _to_come(log))):
+    told = (("made", state.made), ("cut", _cut(day, log)), ("to come", _to_come(day, log)))
+    for name, ids in told:
         if ids or name == "made":
             yield f"{name}: {', '.join(ids) or 'nothing'} ({len(ids)} of {len(state.shots)})"
     if state.meal is not None:
@@ -124,8 +125,16 @@ def _now(day: Day, log: Log) -> Iterator[str]:
         yield f"lunch: to begin by {clock(day, day.meal.latest)}"
 
 
-def _to_come(log: Log) -> list[str]:
+def _cut(day: Day, log: Log) -> list[str]:
+    """Give the shots that were cut on the day, then those that a decision cuts."""
+    over = {*log.state.made, *log.state.cut}
+    if log.state.running is not None:
+        over.add(log.state.running.subject)
+    return [*log.state.cut, *sorted(day.cut_ids - over, key=words.natural_key)]
+
+
+def _to_come(day: Day, log: Log) -> list[str]:
     state = log.state
     running = () if state.running is None else (state.running.subject,)
-    over = {*state.made, *state.cut, *running}
+    over = {*state.made, *_cut(day, log), *running}
     return sorted((one for one in state.shots if one not in over), key=words.natural_key)

@@ -102,8 +102,7 @@ def _turned(choice: Choice) -> str:
 
 
 def _left_out(choice: Choice) -> str:
-    past = choice.plan.day.past
-    cut = () if past is None else past.cut
+    cut = choice.plan.day.cut_ids
     ids = [left.shot.id for left in choice.plan.left_out if left.shot.id not in cut]
     if len(ids) > NAMED:
         return f"{len(ids)} shots"

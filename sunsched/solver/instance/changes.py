@@ -1,8 +1,8 @@
 """Changes to a day's tables that no day folder can ask for: decisions to be priced.
 
-What a folder can say (a pin, cast hours, a shot cut, a meal's time, a wrap) is changed in the day
-itself; these are the rest. Each gives a problem of the same shape, so that an answer to the one is
-a start for the other.
+What a folder can say (a pin, cast hours, a shot cut, a meal's time, a wrap, an order) is changed in
+the day itself; these are the rest. Each gives a problem of the same shape, so that an answer to the
+one is a start for the other.
 """
 
 from __future__ import annotations
@@ -31,14 +31,6 @@ def made_first(problem: Problem, shot: int, made: Sequence[int] = ()) -> Problem
     forbidden[others, shot] = True
     must[shot] = True
     return replace(problem, forbidden_pair=forbidden, must=must)
-
-
-def kept_in_order(problem: Problem, order: Sequence[int]) -> Problem:
-    """Make shots come in an order, those of them that are made."""
-    forbidden = problem.forbidden_pair.copy()
-    for place, shot in enumerate(order):
-        forbidden[order[place + 1 :], shot] = True
-    return replace(problem, forbidden_pair=forbidden)
 
 
 def near_order(problem: Problem, order: Sequence[int], cost: int) -> Problem:

@@ -73,8 +73,10 @@ def _broken_rules(wide: DayFit, problem: Problem, starts: IntArray) -> tuple[Boo
                 shut[s] = breaks[0]
             elif rule != "pin":
                 broken[:, s] += breaks
+    place = {shot.id: s for s, shot in enumerate(day.shots)}
+    for shot_id in day.cut_ids:
+        broken[:, place[shot_id]] += 1
     if behind is not None:
-        place = {shot.id: s for s, shot in enumerate(day.shots)}
         shut |= starts < wide.minute_of(behind.free_at)
         for shot_id in behind.cut:
             shut[place[shot_id]] = True

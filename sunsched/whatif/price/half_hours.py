@@ -18,7 +18,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from multiprocessing.synchronize import Event
 
-from sunsched.day.past import over_ids
 from sunsched.errors import Undecided
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
@@ -78,7 +77,7 @@ def price_table(
     """
     day = solved.fit.day
     times = clock_times(day, step_min)
-    over = over_ids(day.past)
+    over = day.over_ids
     coming = [k for k, shot in enumerate(day.shots) if shot.id not in over]
     tasks = [_Task(solved=solved, shot=k, times=times) for k in coming]
     rows: dict[int, Row] = {}

@@ -9,13 +9,15 @@ from functools import partial
 
 import numpy as np
 
+from sunsched.day.decided import decided_day, demand_text
+from sunsched.day.demand import Decision, MealAt, RollAt
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
-from sunsched.plan.timetable import Timetable, meal_within, second_meal_due
+from sunsched.plan.timetable import Timetable
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
@@ -27,12 +29,9 @@ from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (
     check_decision,
     cut_shots,
-    decided_day,
     decided_problem,
-    judged_day,
     set_aside,
 )
-from sunsched.whatif.price.demand import Decision, MealAt, RollAt, demand_text
 from sunsched.whatif.price.refusal import refusal_text
 from sunsched.whatif.starts import is_shut
 
@@ -196,22 +195,18 @@ def _drawn_to(fit: DayFit, problem: Problem, aim: RollAt) -> Problem:
 def _judged_plan(
     solved: Solved, decision: Decision, fit: DayFit, problem: Problem, answer: Answer
 ) -> Plan:
-    """Judge an answer on the day with the cut shots in it, so that they count as left out."""
-    day = solved.fit.day
+    """Judge an answer; shots that are cut count as left out."""
     timetable = timetable_of(fit, problem, answer)
     meals = [demand.time for demand in decision if isinstance(demand, MealAt)]
     if meals and timetable.meal_start is None:
         timetable = replace(timetable, meal_start=meals[0])  # after the last roll: no cost
     gone = cut_shots(decision)
-    judge = fit_checked(judged_day(day, decision)) if gone else fit
     gap = whole_points(problem, answer.bound) - whole_points(problem, answer.value)
-    bound = score(judge, timetable).total + gap
-    plan = describe_plan(judge, timetable, bound, problem.grid_min)
+    bound = score(fit, timetable).total + gap
+    plan = describe_plan(fit, timetable, bound, problem.grid_min)
     was_made = {one.shot.id for one in solved.plan.shots}
     left_out = tuple(_left_out(left, gone, was_made) for left in plan.left_out)
-    # The time to the second meal is the day's own, even where a decision moves the first meal.
-    due = second_meal_due(plan.day, timetable, meal_within(day))
-    return replace(plan, left_out=left_out, second_meal_due=due)
+    return replace(plan, left_out=left_out)
 
 
 def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOut:

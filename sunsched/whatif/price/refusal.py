@@ -8,10 +8,8 @@ from datetime import timedelta
 from typing import TypeAlias
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Day
-from sunsched.plan.timetable import Timetable
-from sunsched.solver.conflict import hours_liftable, liftables
-from sunsched.whatif.price.demand import (
+from sunsched.day.decided import demand_text
+from sunsched.day.demand import (
     CallAt,
     Decision,
     Demand,
@@ -24,8 +22,10 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     RollDemand,
     WrapAt,
-    demand_text,
 )
+from sunsched.day.model import Day
+from sunsched.plan.timetable import Timetable
+from sunsched.solver.conflict import hours_liftable, liftables
 
 STEP = timedelta(minutes=15)  # between two times that are tried for a meal or a limit
 REACH = 24  # the number of such steps: six hours

@@ -6,13 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from sunsched.day.model import Day
-from sunsched.errors import FolderError
-from sunsched.folder.text.clock import Calendar, clock_time
-from sunsched.folder.text.findings import Findings, Where
-from sunsched.folder.text.words import WordError, clean, id_list, key_of
-from sunsched.whatif.price.decision import check_decision
-from sunsched.whatif.price.demand import (
+from sunsched.day.demand import (
     CallAt,
     Cut,
     Decision,
@@ -26,6 +20,12 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     WrapAt,
 )
+from sunsched.day.model import Day
+from sunsched.errors import FolderError
+from sunsched.folder.text.clock import Calendar, clock_time
+from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.words import WordError, clean, id_list, key_of
+from sunsched.whatif.price.decision import check_decision
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Costs, Day
+from sunsched.day.costs import Costs
+from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem

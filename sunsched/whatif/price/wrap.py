@@ -7,6 +7,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from sunsched.day.decided import decided_day
+from sunsched.day.demand import WrapAt
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.light.fit import fit_checked
@@ -17,8 +19,6 @@ from sunsched.solver.conflict import LONGEST
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.solver.solved import Solved, never_ends_early, short_answer
-from sunsched.whatif.price.decision import decided_day
-from sunsched.whatif.price.demand import WrapAt
 from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.starts import is_shut
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.average.plan import AveragePlan
+from sunsched.day.call import LONGEST
+from sunsched.day.demand import CallAt
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
-from sunsched.whatif.price.call import LONGEST
-from sunsched.whatif.price.demand import CallAt
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
 
 BEFORE, AFTER = timedelta(hours=2), timedelta(hours=4)  # how far the curve reaches from the call

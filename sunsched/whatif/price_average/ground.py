@@ -1,13 +1,12 @@
 """A day under a decision, as what the crew can still do on the average day.
 
 What a day can say is changed in the day; that a shot is rolled before or after a moment is in its
-rooms, that shots stay in an order in the rest. A shot that comes first is begun first: nothing else
-can be. Shots that are cut are not in the rest, and their costs are settled.
+rooms. A shot that comes first is begun first: nothing else can be.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,30 +14,17 @@ from sunsched.average.ground import Ground, best_references
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.order.forecast import Policy
 from sunsched.average.order.search import Ordered
+from sunsched.day.decided import decided_day
+from sunsched.day.demand import Decision, First, RollAfter, RollBefore
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.light.stretches import Minutes
-from sunsched.plan.score import left_out_cost, reference_minutes
+from sunsched.plan.score import reference_minutes
 from sunsched.plan.timetable import Timetable
-from sunsched.whatif.price.decision import cut_shots, decided_day
-from sunsched.whatif.price.demand import Decision, First, KeepOrder, RollAfter, RollBefore
 
 NEVER_MIN = 10**6  # further from the track's start than any minute of a day
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decided:
-    """A day under a decision.
-
-    `share` is what its shots weigh of all shots of the day, those that are cut among them, and
-    `cut_points` what it costs to leave these out.
-    """
-
-    ground: Ground
-    share: float
-    cut_points: int
-
-
-def decide(fit: DayFit, decision: Decision) -> Decided:
+def decide(fit: DayFit, decision: Decision) -> Ground:
     """Pose a day under a decision.
 
     Parameters
@@ -47,19 +33,14 @@ def decide(fit: DayFit, decision: Decision) -> Decided:
     """
     day = fit.day
     changed = decided_day(day, decision)
-    own = fit if changed == day else fit_checked(changed)
+    is_same = replace(changed, decisions=day.decisions) == day
+    own = replace(fit, day=changed) if is_same else fit_checked(changed)
     within = _within(own, decision)
-    cut_points = sum(left_out_cost(day, day.shot(shot)) for shot in cut_shots(decision))
 
     def pose(grid_min: int) -> Rest:
-        rest = _in_order(make_rest(own, grid_min, within), decision)
-        return replace(rest, settled=rest.settled - cut_points)
+        return _begun_with(make_rest(own, grid_min, within), decision)
 
-    return Decided(
-        ground=Ground(own, pose),
-        share=sum(shot.weight for shot in changed.shots) / sum(shot.weight for shot in day.shots),
-        cut_points=cut_points,
-    )
+    return Ground(own, pose)
 
 
 def order_from_policy(ground: Ground, policy: Policy) -> Ordered:
@@ -96,8 +77,8 @@ def _within(fit: DayFit, decision: Decision) -> dict[str, Minutes]:
     return found
 
 
-def _in_order(rest: Rest, decision: Decision) -> Rest:
-    """Let shots come in the order that a decision wants."""
+def _begun_with(rest: Rest, decision: Decision) -> Rest:
+    """Let nothing come before the shot that a decision wants first."""
     ids = [shot.id for shot in rest.shots]
     forbidden, begin_from = rest.forbidden.copy(), rest.odds.begin_from.copy()
     for demand in decision:
@@ -105,8 +86,4 @@ def _in_order(rest: Rest, decision: Decision) -> Rest:
             others = np.arange(len(ids)) != ids.index(demand.shot)
             forbidden[others, ids.index(demand.shot)] = True
             begin_from[:, -1, others] = rest.slots
-        elif isinstance(demand, KeepOrder):
-            kept = [ids.index(shot) for shot in demand.shots if shot in ids]
-            for place, shot in enumerate(kept):
-                forbidden[kept[place + 1 :], shot] = True
     return replace(rest, forbidden=forbidden, odds=rest.odds._replace(begin_from=begin_from))

@@ -12,10 +12,10 @@ from sunsched.average.beside import SEED
 from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
 from sunsched.average.order.search import Ordered, search
+from sunsched.day.demand import Decision
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 from sunsched.solver.search.progress import Counted
-from sunsched.whatif.price.demand import Decision
 from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.price_average.ground import decide, order_from_policy
 
@@ -46,14 +46,8 @@ class Expected:
     overtime_days: float
 
 
-def expected(day: Day, policy: Policy, share: float = 1.0) -> Expected:
-    """Describe a policy.
-
-    Parameters
-    ----------
-    day : whose own wrap counts
-    share : what the shots of the policy's day weigh of all shots
-    """
+def expected(day: Day, policy: Policy) -> Expected:
+    """Describe a policy; the day is the one whose own wrap counts."""
     fit, stop = policy.rest.fit, policy.flow.stop
     middle = min(int(np.searchsorted(np.cumsum(stop), 0.5)), policy.rest.slots - 1)
     over = np.maximum(0, policy.rest.minutes - fit.minute_of(day.hours.wrap))
@@ -61,7 +55,7 @@ def expected(day: Day, policy: Policy, share: float = 1.0) -> Expected:
         fit=fit,
         chances=forecast(policy),
         points=policy.worth,
-        light_kept=light_share(policy) * share,
+        light_kept=light_share(policy),
         stop=fit.time_of(policy.rest.origin + middle),
         overtime_min=float(stop @ over),
         overtime_days=float(stop[over > 0].sum()),
@@ -87,7 +81,7 @@ def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
 
 def policy_under(fit: DayFit, decision: Decision, known: Sequence[Policy]) -> Policy:
     """Look for the best order under a decision, from orders that are known, repaired to obey it."""
-    ground = decide(fit, decision).ground
+    ground = decide(fit, decision)
     return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))
 
 

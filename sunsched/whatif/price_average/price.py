@@ -16,6 +16,8 @@ from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy
 from sunsched.average.plan import AveragePlan
 from sunsched.average.solve import look
+from sunsched.day.decided import demand_text
+from sunsched.day.demand import Decision, RollAfter, RollAt, RollBefore
 from sunsched.day.model import Day, Shot
 from sunsched.errors import Undecided
 from sunsched.plan.score import left_out_cost
@@ -24,7 +26,6 @@ from sunsched.solver.solve import timetable_of
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside
-from sunsched.whatif.price.demand import Decision, RollAfter, RollAt, RollBefore, demand_text
 from sunsched.whatif.price.price import decided as pose_decided
 from sunsched.whatif.price.price import refuse_impossible
 from sunsched.whatif.price_average.ground import (
@@ -132,8 +133,7 @@ def average_price(
     """
     refuse_impossible(solved, decision)
     day = solved.fit.day
-    decided = decide(solved.fit, decision)
-    ground = decided.ground
+    ground = decide(solved.fit, decision)
     starts = [order_from_policy(ground, best.policy)]
     planned = _planned(solved, decision)
     if planned is not None:
@@ -145,8 +145,8 @@ def average_price(
     before = best.policy if lifted else _taken_over(solved, best.policy, now)
     # What a decision changes of what is made already is neither won nor lost by it.
     made, made_now = made_scores(solved.fit, ground.fit)
-    gone = made_now.total - decided.cut_points - made.total
-    sides = (expected(day, before), expected(day, now, decided.share))
+    gone = made_now.total - made.total
+    sides = (expected(day, before), expected(day, now))
     points = (round(before.worth), round(now.worth) - gone)
     least, most = -inf, inf
     if best.bound is not None:

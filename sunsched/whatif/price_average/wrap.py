@@ -8,9 +8,9 @@ from datetime import datetime
 
 from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import AveragePlan
+from sunsched.day.demand import WrapAt
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
-from sunsched.whatif.price.demand import WrapAt
 from sunsched.whatif.price.wrap import wraps_of
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
 

@@ -18,7 +18,6 @@ from sunsched.average.order.forecast import Policy
 from sunsched.average.plan import AveragePlan, BestPlanned, plan_of_policy
 from sunsched.average.solve import policy_of
 from sunsched.day.model import Day, Shot
-from sunsched.day.past import over_ids
 from sunsched.errors import DayImpossible
 from sunsched.folder.log.event import Event
 from sunsched.light.fit import fit_checked
@@ -201,7 +200,7 @@ def _without_pins(day: Day) -> Day:
 
 def _with_pins(day: Day, asked: Day) -> Day:
     """Give a day the pins that it was asked with, of shots that are still to come."""
-    pins = {shot.id: shot.pin for shot in asked.shots if shot.id not in over_ids(day.past)}
+    pins = {shot.id: shot.pin for shot in asked.shots if shot.id not in day.over_ids}
     shots = tuple(replace(shot, pin=pins.get(shot.id, shot.pin)) for shot in day.shots)
     return replace(day, shots=shots)
 

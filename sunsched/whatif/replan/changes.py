@@ -44,10 +44,9 @@ def change_texts(
 
 
 def _gone(plan: Plan, before: dict[str, datetime], now: dict[str, datetime]) -> Iterator[str]:
-    cut = () if plan.day.past is None else plan.day.past.cut
     for shot_id in before:
         if shot_id not in now:
-            yield f"{shot_id} is {'cut' if shot_id in cut else 'left out'}"
+            yield f"{shot_id} is {'cut' if shot_id in plan.day.cut_ids else 'left out'}"
 
 
 def _new(

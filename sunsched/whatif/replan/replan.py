@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sunsched.day.model import Day, Shot
-from sunsched.day.past import Past, over_ids
+from sunsched.day.past import Past
 from sunsched.folder.log.event import Event
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
@@ -53,7 +53,7 @@ class Replan:
     @property
     def coming(self) -> tuple[Shot, ...]:
         """Give the shots that are neither made nor cut, whether or not they will be made."""
-        over = over_ids(self.past)
+        over = self.day.over_ids
         return tuple(shot for shot in self.day.shots if shot.id not in over)
 
     def changes(self, choice: Choice) -> tuple[str, ...]:

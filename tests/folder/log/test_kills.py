@@ -44,7 +44,7 @@ HOLDER = """
 import sys
 import time
 from pathlib import Path
-from sunsched.folder.store.write import append_lines
+from sunsched.folder.store.shared import append_lines
 from sunsched.folder.log.file import split_torn
 
 

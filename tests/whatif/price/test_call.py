@@ -12,13 +12,14 @@ import pytest
 from builders import a_day, a_place, a_shot, at, the_hours
 
 from sunsched.average.plan import average_plan
+from sunsched.day.call import called_day
+from sunsched.day.demand import CallAt
 from sunsched.day.past import Past
 from sunsched.errors import DayImpossible
 from sunsched.folder.read import read_day
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.price.call import called_day, check_call
-from sunsched.whatif.price.demand import CallAt
+from sunsched.whatif.price.decision import check_decision
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price_average.call import average_call_curve, calls_of
@@ -90,13 +91,13 @@ def test_a_call_at_the_edge_of_what_can_be():
     day = a_day(a_shot("1"))
     minute, hours = timedelta(minutes=1), day.hours
     for call in (hours.hard_wrap - timedelta(hours=24), hours.wrap - minute):
-        check_call(day, call)
+        check_decision(day, (CallAt(time=call),))
     for call in (hours.hard_wrap - timedelta(hours=24) - minute, hours.wrap):
         with pytest.raises(DayImpossible, match="from 20:00-1 to before the wrap at 19:00"):
-            check_call(day, call)
+            check_decision(day, (CallAt(time=call),))
     begun = replace(day, past=Past(at=at("6:10"), free_at=at("6:10")))
     with pytest.raises(DayImpossible, match="and yet the crew was called at 06:00"):
-        check_call(begun, at("7:00"))
+        check_decision(begun, (CallAt(time=at("7:00")),))
 
 
 def test_what_is_told_a_time_stays_as_far_as_it_can():

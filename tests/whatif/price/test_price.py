@@ -9,10 +9,24 @@ from itertools import pairwise, permutations
 
 import numpy as np
 import pytest
+from builders import kept_in_order
 from draws import seeded
 from seeds import few_first
 
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
+from sunsched.day.demand import (
+    Cut,
+    Decision,
+    Demand,
+    First,
+    KeepOrder,
+    MealAt,
+    ReleaseAt,
+    RollAfter,
+    RollAt,
+    RollBefore,
+    WrapAt,
+)
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
@@ -47,26 +61,12 @@ from sunsched.show.text.price import (
     table_text,
 )
 from sunsched.sky.events import sun_events
-from sunsched.solver.instance.changes import kept_in_order
 from sunsched.solver.instance.tables import SCALE, whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.solve import make_plan, solve
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.cells import Cell, Known
-from sunsched.whatif.price.demand import (
-    Cut,
-    Decision,
-    Demand,
-    First,
-    KeepOrder,
-    MealAt,
-    ReleaseAt,
-    RollAfter,
-    RollAt,
-    RollBefore,
-    WrapAt,
-)
 from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision

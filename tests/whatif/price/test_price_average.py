@@ -19,13 +19,7 @@ from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import PIN_POINTS, make_rest
 from sunsched.average.order.forecast import Policy, forecast, light_share, make_policy
 from sunsched.average.plan import average_plan, plan_of_policy
-from sunsched.day.model import Day, Span
-from sunsched.errors import DayImpossible, SunschedError
-from sunsched.light.fit import fit_day
-from sunsched.plan.score import left_out_cost
-from sunsched.show.text.average_day.price import average_price_text
-from sunsched.solver.solved import solve_day
-from sunsched.whatif.price.demand import (
+from sunsched.day.demand import (
     Cut,
     Decision,
     First,
@@ -37,6 +31,12 @@ from sunsched.whatif.price.demand import (
     RollBefore,
     WrapAt,
 )
+from sunsched.day.model import Day, Span
+from sunsched.errors import DayImpossible, SunschedError
+from sunsched.light.fit import fit_day
+from sunsched.plan.score import left_out_cost
+from sunsched.show.text.average_day.price import average_price_text
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price_average.price import AveragePrice, average_price
 

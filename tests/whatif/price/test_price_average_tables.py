@@ -13,6 +13,7 @@ from oracles.days import random_day
 from seeds import few_first
 
 from sunsched.average.plan import average_plan
+from sunsched.day.demand import Cut, RollAfter, WrapAt
 from sunsched.day.model import Size
 from sunsched.errors import DayImpossible
 from sunsched.light.fit import fit_checked
@@ -28,7 +29,6 @@ from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import table_text
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.cells import Known
-from sunsched.whatif.price.demand import Cut, RollAfter, WrapAt
 from sunsched.whatif.price.rules import lifted_days
 from sunsched.whatif.price_average.half_hours import average_price_table
 from sunsched.whatif.price_average.price import average_price

@@ -10,13 +10,13 @@ from under_way import by_plan
 
 from sunsched.average.plan import average_plan, plan_of_policy
 from sunsched.average.solve import policy_of
+from sunsched.day.demand import Cut
 from sunsched.day.model import Meal, Size
 from sunsched.day.overruns import Overrun
 from sunsched.light.fit import fit_checked
 from sunsched.show.text.average_day.price import average_loss_texts, pay_rows
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.price.demand import Cut
 from sunsched.whatif.price_average.price import average_price
 from sunsched.whatif.price_average.rules import average_rule_prices
 from whatif.price.test_price_average import a_small_day

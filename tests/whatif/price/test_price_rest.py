@@ -18,6 +18,18 @@ from oracles.days import random_day
 from seeds import few_first
 from under_way import by_chance, by_plan, every_rest, minutes
 
+from sunsched.day.demand import (
+    Cut,
+    Demand,
+    First,
+    KeepOrder,
+    MealAt,
+    ReleaseAt,
+    RollAfter,
+    RollAt,
+    RollBefore,
+    WrapAt,
+)
 from sunsched.day.model import Day
 from sunsched.day.past import made_ids, over_ids
 from sunsched.errors import DayImpossible
@@ -32,18 +44,6 @@ from sunsched.show.text.average_day.price import curve_text
 from sunsched.show.text.price import price_text, shot_rows, table_text
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import Solved, solve_day
-from sunsched.whatif.price.demand import (
-    Cut,
-    Demand,
-    First,
-    KeepOrder,
-    MealAt,
-    ReleaseAt,
-    RollAfter,
-    RollAt,
-    RollBefore,
-    WrapAt,
-)
 from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.rules import lifted_days, rule_prices

@@ -219,8 +219,7 @@ def _draw_pair(
 
 def only_in(order: OrderStrip, other: OrderStrip) -> list[PlannedShot]:
     """Give the shots that another order leaves out, or has cut."""
-    past, made = other.plan.day.past, {one.shot.id for one in other.plan.shots}
-    cut = () if past is None else past.cut
+    made, cut = {one.shot.id for one in other.plan.shots}, other.plan.day.cut_ids
     return [
         one
         for one in order.plan.shots

@@ -39,8 +39,8 @@ class OrderStrip:
     @property
     def missing_texts(self) -> list[str]:
         """Name the shots that it does not make; nothing where it makes all."""
-        past, ids = self.plan.day.past, [one.shot.id for one in self.plan.left_out]
-        cut = [one for one in ids if past is not None and one in past.cut]
+        ids = [one.shot.id for one in self.plan.left_out]
+        cut = [one for one in ids if one in self.plan.day.cut_ids]
         rest = [one for one in ids if one not in cut]
         named = ((cut, "cut"), (rest, "left out" if self.is_over else "still to come"))
         return [f"{name}: {', '.join(some)}" for some, name in named if some]

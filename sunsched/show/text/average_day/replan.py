@@ -109,8 +109,7 @@ def _turned(choice: AverageChoice) -> str:
 
 
 def _left_out(choice: AverageChoice) -> str:
-    past = choice.plan.likely.day.past
-    cut = () if past is None else past.cut
+    cut = choice.plan.likely.day.cut_ids
     ids = [left.shot.id for left in choice.plan.likely.left_out if left.shot.id not in cut]
     if len(ids) > NAMED:
         return f"{len(ids)} shots"
@@ -191,7 +190,7 @@ def _against(
 
 def _loss_texts(day: Day, losses: Sequence[Shift]) -> Iterator[str]:
     """Say what each shot loses; those that are hardly made any more are named together."""
-    cut = () if day.past is None else day.past.cut
+    cut = day.cut_ids
     gone = [one for one in losses if one.now.made < HARDLY and one.shot.id not in cut]
     if gone:
         each = [f"{one.shot.id} (was {percent(one.before.made)})" for one in gone]
@@ -204,7 +203,7 @@ def _loss_texts(day: Day, losses: Sequence[Shift]) -> Iterator[str]:
 def _loss_text(day: Day, one: Shift) -> str:
     name, past = one.shot.id, day.past
     now, before = percent(one.now.light), percent(one.before.light)
-    if past is not None and name in past.cut:
+    if name in day.cut_ids:
         return f"{name} is cut; it was made on {percent(one.before.made)} of the days"
     if past is not None and any(made.shot_id == name for made in past.made):
         return f"{name} has rolled with {now} of its light, {before} was likely"

@@ -1,34 +1,17 @@
-"""A day with its call moved."""
+"""A day with its call moved, and when lunch may begin after a call."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from sunsched.day.clock import clock
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible
-from sunsched.folder.settings.hours import first_meal
-from sunsched.whatif.price.demand import CallAt, demand_text
 
 LONGEST = timedelta(hours=24)  # from call to hard wrap
-
-
-def check_call(day: Day, call: datetime) -> None:
-    """Refuse a call that leaves no day, or one longer than a day can be.
-
-    Raises
-    ------
-    DayImpossible
-        With the calls that there can be.
-    """
-    hours, text = day.hours, demand_text(day, CallAt(time=call))
-    if day.past is not None:
-        was = clock(day, hours.crew_call)
-        raise DayImpossible(f"{text}, and yet the crew was called at {was}")
-    if not hours.hard_wrap - LONGEST <= call < hours.wrap:
-        first, wrap = clock(day, hours.hard_wrap - LONGEST), clock(day, hours.wrap)
-        raise DayImpossible(f"{text}; it can be from {first} to before the wrap at {wrap}")
+# Where nobody says when lunch may begin at the earliest: so long after the call, but always so long
+# before its latest start. Common practice, no source.
+MEAL_FROM_CALL = timedelta(hours=3)
+MEAL_ROOM = timedelta(hours=1)
 
 
 def called_day(day: Day, call: datetime) -> Day:
@@ -54,3 +37,20 @@ def called_day(day: Day, call: datetime) -> Day:
         ),
         meal=replace(meal, earliest=earliest, latest=latest),
     )
+
+
+def first_meal(work: timedelta, span: timedelta, length: timedelta) -> timedelta:
+    """Give how long after the call lunch may begin at the earliest, where no key says it.
+
+    Parameters
+    ----------
+    work : timedelta
+        From the call to wrap.
+    span : timedelta
+        From the call to the latest start of lunch; from the end of lunch a second meal is due
+        after the same time, so lunch waits until that is no sooner than wrap.
+    length : timedelta
+        The length of lunch.
+    """
+    late_enough = max(MEAL_FROM_CALL, work - span - length)
+    return max(timedelta(0), min(late_enough, span - MEAL_ROOM))

@@ -9,9 +9,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
-from sunsched.day.clock import clock
-from sunsched.day.model import Day
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RollAt:
@@ -90,31 +87,7 @@ class KeepOrder:
 RollDemand: TypeAlias = RollAt | RollBefore | RollAfter
 Demand: TypeAlias = RollDemand | MealAt | ReleaseAt | WrapAt | CallAt | Cut | First | KeepOrder
 Decision: TypeAlias = tuple[Demand, ...]
-
-
-def demand_text(day: Day, demand: Demand) -> str:
-    """Say what is demanded, such as `7 rolls at 13:00`."""
-    match demand:
-        case RollAt():
-            return f"{demand.shot} rolls at {clock(day, demand.time)}"
-        case RollBefore():
-            return f"{demand.shot} is rolled before {clock(day, demand.time)}"
-        case RollAfter():
-            return f"{demand.shot} rolls after {clock(day, demand.time)}"
-        case MealAt():
-            return f"the meal starts at {clock(day, demand.time)}"
-        case ReleaseAt():
-            return f"{demand.cast} is released at {clock(day, demand.time)}"
-        case WrapAt():
-            return f"wrap is at {clock(day, demand.time)}"
-        case CallAt():
-            return f"the call is at {clock(day, demand.time)}"
-        case Cut():
-            return f"{demand.shot} is cut"
-        case First():
-            return f"{demand.shot} comes {'first' if day.past is None else 'next'}"
-        case KeepOrder():
-            return f"{', '.join(demand.shots)} stay in this order"
+"""Demands that are to be met together."""
 
 
 def shots_of(demand: Demand) -> tuple[str, ...]:
@@ -124,3 +97,19 @@ def shots_of(demand: Demand) -> tuple[str, ...]:
     if isinstance(demand, MealAt | ReleaseAt | WrapAt | CallAt):
         return ()
     return (demand.shot,)
+
+
+def subject_of(demand: Demand) -> tuple[str, ...]:
+    """Give what can be demanded only once: two demands of one subject are the same, or collide.
+
+    An order of shots is about these shots, whatever their order.
+    """
+    match demand:
+        case ReleaseAt():
+            return "release", demand.cast
+        case First():
+            return ("first",)
+        case KeepOrder():
+            return "keep order", *sorted(demand.shots)
+        case _:
+            return type(demand).__name__, *shots_of(demand)

@@ -1,0 +1,196 @@
+"""Files that several terminals write at once: each change is made to what the others have left."""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from sunsched.errors import WriteRefused
+from sunsched.folder.store.write import refused_by, sync_folder, write_whole
+
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
+
+
+def append_lines(
+    path: Path,
+    aside: Path,
+    split: Callable[[bytes], tuple[bytes, bytes]],
+    more: Callable[[bytes], bytes],
+) -> None:
+    """Add lines to a file that several terminals may add to at once; they last when this returns.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is made if it is not there.
+    aside : Path
+        Where the rest of a line that was cut short is kept.
+    split : callable
+        Gives the whole lines of the file's content, and the rest.
+    more : callable
+        Gives the lines to add to the file's content, or raises to add none. Nobody else writes
+        while it runs. It is asked again if the file was replaced meanwhile.
+
+    Raises
+    ------
+    WriteRefused
+        When the lines cannot be written; the whole lines are then as they were.
+    """
+    try:
+        _check_inside(path)
+        while not _appended(path, aside, split, more):
+            pass
+    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
+        raise refused_by(path, error) from error
+
+
+def rewrite(path: Path, change: Callable[[bytes], bytes]) -> None:
+    """Write a file anew that several people may write at once; it lasts when this returns.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is made if it is not there.
+    change : callable
+        Gives the new content for the file's content, or raises to leave it as it is. Nobody else
+        writes while it runs. It is asked again if the file was replaced meanwhile.
+
+    Raises
+    ------
+    WriteRefused
+        When the file cannot be written; it is then as it was.
+    """
+    try:
+        _check_inside(path)
+        while not _rewritten(path, change):
+            pass
+    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
+        raise refused_by(path, error) from error
+
+
+def _rewritten(path: Path, change: Callable[[bytes], bytes]) -> bool:
+    """Write the file anew as it stands; False when another took its place meanwhile."""
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        _lock(handle)
+        if not _is_still(path, handle):
+            return False
+        content = _content(handle)
+        try:
+            after = change(content)
+            if after == content:
+                return True
+            if os.name == "posix":
+                write_whole(path, after)
+            else:
+                _put(handle, content, after)  # an open file cannot be replaced there
+            sync_folder(path.parent)
+        except BaseException:
+            if not content and os.name == "posix":
+                path.unlink()  # nothing is written, not even an empty file
+            raise
+        return True
+    finally:
+        os.close(handle)
+
+
+def _put(handle: int, before: bytes, after: bytes) -> None:
+    """Put other bytes in the place of all that a file holds, or leave it as it was."""
+    try:
+        _add(handle, 0, after)
+    except OSError:
+        _add(handle, 0, before)
+        raise
+
+
+def _check_inside(path: Path) -> None:
+    if not path.resolve().is_relative_to(path.parent.resolve()):
+        raise WriteRefused(f"`{path.name}` is a link that leads out of the day folder")
+    if path.exists() and not path.is_file():
+        raise WriteRefused(f"`{path.name}` is not a file")
+
+
+def _appended(
+    path: Path,
+    aside: Path,
+    split: Callable[[bytes], tuple[bytes, bytes]],
+    more: Callable[[bytes], bytes],
+) -> bool:
+    """Add lines to the file as it stands; False when another took its place meanwhile."""
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        _lock(handle)
+        if not _is_still(path, handle):
+            return False
+        content = _content(handle)
+        try:
+            lines = more(content)
+            whole, rest = split(content)
+            if rest:
+                _keep_aside(aside, rest)
+            _add(handle, len(whole), lines)
+            if not content:
+                sync_folder(path.parent)
+        except BaseException:
+            if not content and os.name == "posix":
+                path.unlink()  # nothing is written, not even an empty file
+            raise
+        return _is_still(path, handle)
+    finally:
+        os.close(handle)
+
+
+def _add(handle: int, length: int, lines: bytes) -> None:
+    """Put lines behind the first `length` bytes, all of them or none, and on the disk."""
+    try:
+        os.ftruncate(handle, length)
+        os.lseek(handle, length, os.SEEK_SET)
+        if os.write(handle, lines) < len(lines):
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        os.fsync(handle)
+    except OSError:
+        os.ftruncate(handle, length)
+        raise
+
+
+def _lock(handle: int) -> None:
+    """Wait until nobody else holds the file; closing it, or dying, lets it go.
+
+    The system's own lock cannot be left behind by a killed process, as a lock file would be.
+    """
+    if sys.platform == "win32":
+        # Far past the end, as the locked bytes cannot be read meanwhile.
+        os.lseek(handle, 1 << 30, os.SEEK_SET)
+        msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
+        os.lseek(handle, 0, os.SEEK_SET)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+
+
+def _is_still(path: Path, handle: int) -> bool:
+    """True while the open file is the one of this name: an editor may put another in its place."""
+    try:
+        return os.path.samestat(os.fstat(handle), path.stat())
+    except FileNotFoundError:
+        return False
+
+
+def _content(handle: int) -> bytes:
+    parts = []
+    while part := os.read(handle, 1 << 20):
+        parts.append(part)
+    return b"".join(parts)
+
+
+def _keep_aside(path: Path, rest: bytes) -> None:
+    with path.open("ab") as file:
+        file.write(rest + b"\n")
+        file.flush()
+        os.fsync(file.fileno())
+    sync_folder(path.parent)
