@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from sunsched.desk.door.guard import MAX_BODY_BYTES, Guard, TooLong
-from sunsched.desk.routes import argue, ask, day, pages, sheets
+from sunsched.desk.routes import argue, ask, day, days, pages, sheets
 from sunsched.desk.web.request import Refused
 from sunsched.desk.web.run import Desk
 from sunsched.errors import FolderError, SunschedError
@@ -29,7 +29,7 @@ def make_app(desk: Desk) -> Starlette:
             desk.stop()
 
     app = Starlette(
-        routes=[*pages.ROUTES, *day.ROUTES, *ask.ROUTES, *argue.ROUTES, *sheets.ROUTES],
+        routes=[*pages.ROUTES, *day.ROUTES, *ask.ROUTES, *argue.ROUTES, *days.ROUTES, *sheets.ROUTES],
         middleware=[Middleware(Guard, door=desk.door)],
         exception_handlers={
             Refused: _refused,

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 import sunsched
 from desk.conftest import DATA, HOST, KEYS, copied
-from sunsched.desk.answers import compare, order, price
+from sunsched.desk.answers.argument import compare, order, price
 from sunsched.desk.app import make_app
 from sunsched.desk.routes.argue import DemandAsked, price_words
 from sunsched.desk.watched.names import file_name
@@ -246,7 +246,7 @@ def test_the_command_is_told_the_same_demands():
 
 def test_a_comparison_is_handed_out(asker):
     """By the command, from the same order; the order itself is read over the wire."""
-    asked = asker.post(f"{DAY}/quick/order", json={"text": THEIRS}).json()["order"]
+    asked = asker.post(f"{DAY}/quick/argument.order", json={"text": THEIRS}).json()["order"]
     wire = {**asked, "name": "monday.xlsx"}
     sheet = asker.post(f"{DAY}/argue/compare.csv", json=wire)
     assert sheet.headers["content-disposition"].startswith("attachment")
@@ -273,5 +273,5 @@ def test_a_price_is_handed_out(quiet):
 def test_who_may_not_decide_does_not_argue(quiet, desk):
     """Neither questions nor sheets."""
     quiet.cookies.set(desk.door.cookie, KEYS.note)
-    assert quiet.post(f"{DAY}/quick/order", json={}).status_code == 403
+    assert quiet.post(f"{DAY}/quick/argument.order", json={}).status_code == 403
     assert quiet.post(f"{DAY}/argue/compare.csv", json={}).status_code == 403

@@ -76,7 +76,7 @@ async function compare() {
   const mine = running = new AbortController();
   find("doing").textContent = "comparing …";
   try {
-    await ask("compare", { ...order, name: name || "ours, changed" }, (record) => { if (running === mine) show(record); }, mine.signal);
+    await ask("argument.compare", { ...order, name: name || "ours, changed" }, (record) => { if (running === mine) show(record); }, mine.signal);
   } catch (error) {
     if (running !== mine) return;
     clear();
@@ -113,7 +113,7 @@ async function read(body) {
   const told = find("order-faults");
   told.hidden = true;
   try {
-    const found = await send("quick/order", body);
+    const found = await send("quick/argument.order", body);
     told.textContent = found.faults.length ? found.text : found.warnings.join("\n");
     told.hidden = !told.textContent;
     if (found.faults.length) return false;

@@ -64,7 +64,7 @@ async function price() {
   find("priced").hidden = true;
   find("price-doing").textContent = "working it out …";
   try {
-    await ask("price", body, (record) => { if (running === mine) show(record, body); }, mine.signal);
+    await ask("argument.price", body, (record) => { if (running === mine) show(record, body); }, mine.signal);
   } catch (error) {
     if (error.name === "AbortError") return;
     if (running === mine) { find("priced").hidden = true; find("price-doing").textContent = error instanceof Refused ? error.message : "no connection to the desk"; }

@@ -13,12 +13,18 @@ from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
 from sunsched.desk.routes.argue import CompareAsked, OrderAsked, PriceAsked
+from sunsched.desk.routes.shots import CheckAsked, KeepAsked, TableAsked
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
 from sunsched.errors import SunschedError
 
 # The questions of pages by the module that answers them.
-QUICK: dict[str, type[Asked]] = {"order": OrderAsked}
-SLOW: dict[str, type[Asked]] = {"compare": CompareAsked, "price": PriceAsked}
+QUICK: dict[str, type[Asked]] = {
+    "argument.order": OrderAsked,
+    "shots.table": TableAsked,
+    "shots.check": CheckAsked,
+    "shots.keep": KeepAsked,
+}
+SLOW: dict[str, type[Asked]] = {"argument.compare": CompareAsked, "argument.price": PriceAsked}
 
 
 async def quick(request: Request) -> Response:

@@ -10,7 +10,7 @@ from typing import Any
 from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
 from sunsched.desk.answers.known import Known, known
-from sunsched.desk.answers.ours import best_average, is_for_planned, saved_ours, solved_day
+from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError, SunschedError
 from sunsched.show.layout import plain
