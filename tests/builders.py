@@ -10,10 +10,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-import sunsched.light.fit
+import sunsched.light.day_sun
 from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Span, Spot
 from sunsched.day.wish import Wish
-from sunsched.light.fit import DayFit
+from sunsched.light.fit import DayFit, fit_checked
 from sunsched.sky.track import SunTrack
 from sunsched.solver.instance.problem import Problem
 
@@ -89,8 +89,8 @@ def climbing_fit(day: Day) -> DayFit:
         )
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sunsched.light.fit, "sun_track", climbing)
-        return sunsched.light.fit.fit_checked(day)
+        patch.setattr(sunsched.light.day_sun, "sun_track", climbing)
+        return fit_checked(day)
 
 
 def kept_in_order(problem: Problem, order: Sequence[int]) -> Problem:

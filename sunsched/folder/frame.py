@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 from sunsched.day.model import Day
 from sunsched.errors import FolderError
 from sunsched.folder.intake.take import take_sheet
-from sunsched.folder.read import build_day, by_place
+from sunsched.folder.read import build_day
 from sunsched.folder.settings.document import Document
 from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.tables.table import Line, Table
-from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.findings import Findings, Where, by_place
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -46,8 +46,8 @@ def keep_decision(folder: Path | str, *demands: Demand) -> Kept:
     ----------
     folder : Path or str
         The day folder.
-    *demands : Demand
-        What is decided, such as `read_decision` gives it: all of it is kept, or nothing.
+    demands : Demand
+        What is decided, as `read_decision` gives it: all of it is kept, or nothing.
 
     Returns
     -------

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from sunsched.errors import Fault, FolderError
 from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.folder.decisions.read import decisions_of, read_words
 from sunsched.folder.horizons import read_spots
-from sunsched.folder.intake import source
+from sunsched.folder.intake import shot_file
 from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.log.event import Kind
 from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
@@ -25,12 +25,11 @@ from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
-from sunsched.folder.tables import skylines, workbook
+from sunsched.folder.tables import skylines
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
-from sunsched.folder.text.findings import Findings, Where
+from sunsched.folder.text.findings import Findings, Where, by_place
 
-SHOT_FILES = ("shots.csv", "shots.xlsx", "shots.ods")
 CLOUD_FILE = "sky.csv"
 
 
@@ -51,6 +50,21 @@ class Reading:
     def lifted(self, demand: Demand) -> Day:
         """Give the day under all of its decisions but one."""
         return without_decision(self.asked, self.day.decisions, demand)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What was read of a day folder: its day, None where anything is at fault, and the rest.
+
+    `asked` is the day without its decisions, and without the shots at fault, if all else reads.
+    """
+
+    day: Day | None
+    asked: Day | None
+    faults: tuple[Fault, ...]
+    warnings: tuple[Fault, ...]
+    files: tuple[Path, ...]
+    taken: tuple[str, ...]
 
 
 def read_day(folder: Path | str) -> Day:
@@ -103,28 +117,41 @@ def read_folder(folder: Path | str, *, decided: bool = True) -> Reading:
     FolderError
         When anything is at fault; it carries every fault of the folder at once.
     """
-    folder = Path(folder)
+    found = look_at_folder(Path(folder), decided=decided)
+    if found.asked is None or found.day is None:
+        raise FolderError(found.faults)
+    day, asked, warnings = found.day, found.asked, found.warnings
+    return Reading(day=day, asked=asked, warnings=warnings, files=found.files, taken=found.taken)
+
+
+def look_at_folder(
+    folder: Path, unsaved: Mapping[str, bytes] | None = None, *, decided: bool = True
+) -> Look:
+    """Read a day folder whatever is wrong with it.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder.
+    unsaved : mapping of str to bytes, optional
+        Files that are read as if they stood in the folder already, in the place of their own.
+    decided : bool
+        Whether the decisions of the day are read and obeyed.
+    """
     findings = Findings()
-    found = files.open_folder(folder, findings)
+    found = files.open_folder(folder, findings, unsaved)
     notes: list[str] = []
     asked = day = None if found is None else _read(found, findings, notes)
     if found is not None and decided:
         day = _decide(found, asked, findings)
-    if asked is None or day is None or findings.faults:
-        raise FolderError(by_place(findings.faults))
-    return Reading(
-        day=day,
+    return Look(
+        day=None if findings.faults else day,
         asked=asked,
+        faults=by_place(findings.faults),
         warnings=by_place(findings.warnings),
         files=tuple(folder / name for name in findings.files),
         taken=tuple(notes),
     )
-
-
-def by_place(found: list[Fault]) -> tuple[Fault, ...]:
-    """Order findings as one would read the files, each from the top."""
-    files_met = list(dict.fromkeys(one.file for one in found))
-    return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
 
 
 def _read(found: Files, findings: Findings, notes: list[str]) -> Day | None:
@@ -246,28 +273,11 @@ def _read_document(found: Files, findings: Findings) -> Document | None:
 
 def _read_list(found: Files, findings: Findings) -> Taken | None:
     """Give the rows of the shot list as text; None, with the faults noted, if there are none."""
-    present = [name for name in SHOT_FILES if name in found.names]
-    if not present:
-        other = next((name for name in found.names if name.startswith("shots.")), None)
-        findings.fault(
-            Where(file=SHOT_FILES[0]),
-            "no shot list in the day folder",
-            expected=words.listed(SHOT_FILES),
-            hint=f"save `{other}` as shots.xlsx or shots.csv" if other else "",
-        )
+    name = shot_file.find_name(found, findings)
+    if name is None:
         return None
-    if len(present) > 1:
-        hint = "keep one of them, so that there is one shot list"
-        findings.fault(Where(file=present[1]), f"stands beside {present[0]}", hint=hint)
-    name = present[0]
     notes: list[str] = []
-    if name.endswith(workbook.ENDINGS):
-        raw = files.read_bytes(found, name, findings)
-        sheets = None if raw is None else workbook.book_sheets(raw, name, findings)
-        sheet = sheets and source.pick_sheet(sheets, "shots", name, findings, notes)
-    else:
-        text = files.read_text(found, name, findings)
-        sheet = None if text is None else source.text_sheet(text, name, findings)
+    sheet = shot_file.read_sheet(found, name, findings, notes)
     taken = take_sheet(sheet, name, findings) if sheet else None
     return None if taken is None else replace(taken, notes=(*notes, *taken.notes))
 

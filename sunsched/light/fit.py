@@ -13,7 +13,7 @@ weight, times 1000, rounded. Every figure is common practice; no standard define
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 import numpy.typing as npt
@@ -30,8 +30,8 @@ from sunsched.light.angles import (
     past_band_deg,
     side_arcs,
 )
-from sunsched.sky.horizon import direct_share
-from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg, sun_track
+from sunsched.light.day_sun import DaySun, day_sun
+from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg
 
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
@@ -135,19 +135,19 @@ def fit_day(day: Day) -> DayFit:
     return fit_checked(day)
 
 
-def fit_checked(day: Day) -> DayFit:
-    """Compute what `fit_day` does for a day that was checked, or was made of one that was."""
-    midnight = datetime.combine(day.date, datetime.min.time(), tzinfo=day.place.zone)
-    start = min(midnight.astimezone(day.hours.crew_call.tzinfo), day.hours.crew_call)
-    next_midnight = datetime.combine(
-        day.date + timedelta(days=1), datetime.min.time(), tzinfo=day.place.zone
-    ).astimezone(day.hours.crew_call.tzinfo)
-    end = max(next_midnight, day.hours.hard_wrap)
-    track = sun_track(day.place, start, end)
-    clouds = _cloud_cover(day, track)
-    clear = {spot.name: direct_share(spot.horizon, track) for spot in day.spots}
-    shots = {shot.id: _fit_shot(day, shot, track, clear[shot.spot], clouds) for shot in day.shots}
-    return DayFit(day=day, track=track, shots=shots)
+def fit_checked(day: Day, sun: DaySun | None = None) -> DayFit:
+    """Compute what `fit_day` does for a day that was checked, or was made of one that was.
+
+    The sun of the day is computed too unless it is given.
+    """
+    sun = day_sun(day) if sun is None else sun
+    shots = {shot.id: fit_shot(day, shot, sun) for shot in day.shots}
+    return DayFit(day=day, track=sun.track, shots=shots)
+
+
+def fit_shot(day: Day, shot: Shot, sun: DaySun) -> ShotFit:
+    """Compute the light of one shot of a day under the day's sun (less than a millisecond)."""
+    return _fit_shot(day, shot, sun.track, sun.clear[shot.spot], sun.clouds)
 
 
 def _fit_shot(
@@ -262,15 +262,6 @@ def _daylight(wish: Wish, track: SunTrack) -> FloatArray:
     if wish.elevation is not None and wish.reaches_below:
         is_day |= track.elevation_deg >= wish.elevation.low_deg
     return is_day.astype(np.float64)
-
-
-def _cloud_cover(day: Day, track: SunTrack) -> FloatArray:
-    """Give the forecast cloud cover at each minute; the first and last forecast are held."""
-    if not day.clouds:
-        return np.zeros(len(track))
-    minutes = [(cloud.time - track.start).total_seconds() / 60.0 for cloud in day.clouds]
-    covers = [cloud.cover for cloud in day.clouds]
-    return np.interp(np.arange(len(track)), minutes, covers)
 
 
 def _mean_over_roll(fit: FloatArray, shoot_min: int) -> FloatArray:

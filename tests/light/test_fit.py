@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import sunsched.light.day_sun
 import sunsched.light.fit
 from sunsched.day.costs import Costs
 from sunsched.day.model import (
@@ -92,7 +93,7 @@ def fit_under(wish, azimuth=0.0, elevation=30.0, **changes):
         )
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sunsched.light.fit, "sun_track", placed)
+        patch.setattr(sunsched.light.day_sun, "sun_track", placed)
         return sunsched.light.fit.fit_checked(a_day(wish, **changes)).shots["1"]
 
 

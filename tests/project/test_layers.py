@@ -12,7 +12,7 @@ import sunsched
 PACKAGE = Path(sunsched.__file__).parent
 # Each may import those before it.
 ROOMS = (
-    *("day", "folder", "sky", "light", "plan", "solver", "average"),
+    *("day", "folder", "sky", "new", "light", "plan", "solver", "average"),
     *("underway", "saved", "whatif", "show"),
     *("desk", "cli"),
 )

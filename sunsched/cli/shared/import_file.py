@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +12,7 @@ from sunsched.cli.shared.app import terminal_width
 from sunsched.errors import FolderError, SunschedError, WriteRefused
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Iterator, Mapping
 
     from sunsched.day.model import Size
     from sunsched.folder.intake.question import Question
@@ -43,6 +42,7 @@ def import_file(
     from sunsched.folder.store.files import SETTINGS_FILE
     from sunsched.folder.store.write import write_folder, write_whole
     from sunsched.folder.text.findings import Findings
+    from sunsched.new.filled import new_texts, texts_for
 
     findings = Findings()
     taken = read_list(file, findings)
@@ -54,7 +54,7 @@ def import_file(
     base, told = _base_texts(folder, at, date, is_new=is_new, replace=replace)
     settled = _settle(taken, file, {} if is_new else own_sizes(folder))
     try:
-        texts, added = _new_texts(base, settled) if is_new else _texts_for(folder, settled)
+        texts, added = (new_texts(base, settled), []) if is_new else texts_for(folder, settled)
     except FolderError as error:
         hint = "nothing was written: put it right in the list"
         if not is_new:
@@ -88,17 +88,6 @@ def _base_texts(
     return {}, ""
 
 
-def _new_texts(base: dict[str, str], settled: Settled) -> tuple[dict[str, str], list[str]]:
-    """Give the files of a new day with the shots of a list, which read without a fault."""
-    from sunsched.folder.listing import day_of_list, list_text, read_as_written
-    from sunsched.folder.store.files import SETTINGS_FILE
-
-    day = day_of_list(base[SETTINGS_FILE], settled)
-    texts = {**base, SETTINGS_FILE: day, "shots.csv": list_text(settled)}
-    read_as_written(None, texts)
-    return texts, []
-
-
 def is_list(path: Path) -> bool:
     """Say whether what was given for a day folder is a shot list."""
     return path.suffix.casefold() in LISTS and path.is_file()
@@ -127,38 +116,17 @@ def _settle(taken: Taken, file: Path, own: Mapping[str, Size]) -> Settled:
 
 def _answer(question: Question) -> str:
     """Ask until the answer reads."""
-    from sunsched.folder.intake.settle import READERS
-    from sunsched.folder.text import bands
-    from sunsched.folder.text.minutes import minutes
     from sunsched.folder.text.words import WordError
+    from sunsched.new.answer import read_answer
 
-    readers: dict[str, Callable[[str], object]] = {
-        "size": partial(_sizes, count=len(question.shots)),
-        "look": bands.bearing,
-        "shoot_min": lambda text: minutes(text, 1, 720),
-    }
-    reader = readers.get(question.column) or READERS[question.column][0]
     typer.echo(_question_text(question), err=True)
     while True:
         answer = str(typer.prompt(f"{question.column}", default="", show_default=False, err=True))
-        if not answer.strip() and question.column not in readers:
-            return ""
         try:
-            reader(answer)
+            return read_answer(question, answer)
         except WordError as error:
             hint = f"; {error.hint}" if error.hint else ""
             typer.echo(f"`{answer}` is {error.problem}: {error.expected}{hint}", err=True)
-        else:
-            return answer.strip()
-
-
-def _sizes(answer: str, count: int) -> None:
-    from sunsched.folder.intake.settle import sizes_of
-    from sunsched.folder.text.words import WordError
-
-    many = len(sizes_of(answer))
-    if many not in (1, count):
-        raise WordError(f"{many} sizes", expected=f"one, or {count}")
 
 
 def _question_text(question: Question) -> str:
@@ -200,34 +168,6 @@ def _refuse_loss(folder: Path, replace: bool) -> None:
         return
     text = "`shots.csv` stands in the folder already, and nothing was written"
     raise WriteRefused(f"{text}\n  hint: `import --replace` puts the new list in its place")
-
-
-def _texts_for(folder: Path, settled: Settled) -> tuple[dict[str, str], list[str]]:
-    """Give the files that put a list into a folder: its day.toml too if it lacks names."""
-    from sunsched.folder.listing import (
-        day_of_list,
-        list_text,
-        read_as_written,
-        read_settings_text,
-        with_new_names,
-    )
-    from sunsched.folder.starter import example_part
-    from sunsched.folder.store.files import SETTINGS_FILE
-
-    texts, added = {"shots.csv": list_text(settled)}, list[str]()
-    day = read_settings_text(folder)
-    if example_part() in day:  # spots, cast, rig and match of the starter's own shots go with them
-        texts[SETTINGS_FILE] = day_of_list(day, settled)
-        added = ["the spots and the cast of the list, for those of the starter's shots"]
-    try:
-        read_as_written(folder, texts)
-    except FolderError as error:
-        day, added = with_new_names(day, error.faults, settled)
-        if not added:
-            raise
-        texts[SETTINGS_FILE] = day
-        read_as_written(folder, texts)
-    return texts, added
 
 
 def _lines(

@@ -40,34 +40,17 @@ def new_day_texts(
     asks_hours : bool
         False lays the hours without a question.
     """
-    from datetime import timedelta
-
-    from sunsched.folder.starter import laid_hours, starter_texts
+    from sunsched.new.laid import hours_by_sun, laid_texts
     from sunsched.show.text.place.taken import place_text
-    from sunsched.sky.events import sun_events
-    from sunsched.sky.track import sun_at
 
     # Wrong use is told before anything is asked.
     hours = [_read(text, _clock, name) for text, name in ((call, "--call"), (wrap, "--wrap"))]
     on = _date(date)
     taken = _place(at)
-    place = taken.place
-    events = sun_events(place, on)
-    quarter = timedelta(hours=3)
-    if events.sunrise is not None and events.sunset is not None:
-        quarter = min(quarter, (events.sunset - events.sunrise) / 4)
-    sunrise = events.sunrise and events.sunrise.astimezone(place.zone)
-    sunset = events.sunset and events.sunset.astimezone(place.zone)
+    events, between = hours_by_sun(taken.place, on)
     asks = asks_hours and is_terminal()
-    laid = _hours(hours, laid_hours(sunrise, sunset), asks=asks)
-    texts = starter_texts(
-        title=title,
-        place=place,
-        on=on,
-        hours=laid,
-        morning_deg=sun_at(place, events.solar_noon - quarter).azimuth_deg,
-        afternoon_deg=sun_at(place, events.solar_noon + quarter).azimuth_deg,
-    )
+    laid = _hours(hours, between, asks=asks)
+    texts = laid_texts(title, taken.place, on, laid, events)
     is_laid = None in hours and not asks
     return texts, place_text(taken, events, laid, is_laid=is_laid, width=terminal_width())
 

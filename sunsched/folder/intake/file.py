@@ -16,6 +16,7 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
 
 HEAD_HINT = "put `shot, action, size, direction, sun, minutes` above the rows, or one shot a line"
+PASTED = "the pasted text"
 TEXTS = (".csv", ".tsv", ".txt", ".md", ".eml", "")
 
 
@@ -41,10 +42,36 @@ def read_list(path: Path, findings: Findings) -> Taken | None:
         hint = "save it as .xlsx, .ods or .csv, or copy its text into a .txt"
         findings.fault(where, f"a file of the kind `{kind}`", expected="a list", hint=hint)
         return None
-    notes: list[str] = []
     path = path.resolve()
     raw = files.read_bytes(Files(folder=path.parent, names=(path.name,)), path.name, findings)
-    if raw is None:
+    return None if raw is None else list_of_bytes(raw, path.name, findings)
+
+
+def list_of_text(text: str, findings: Findings) -> Taken | None:
+    """Read a list that was pasted: cells between tabs, as a spreadsheet copies them, or any text.
+
+    Faults are noted as `list_of_bytes` does.
+    """
+    return list_of_bytes(text.encode(errors="replace"), PASTED, findings)
+
+
+def list_of_bytes(raw: bytes, file: str, findings: Findings) -> Taken | None:
+    """Read somebody's list from the bytes of its file, told by what stands in it.
+
+    Parameters
+    ----------
+    raw : bytes
+        The whole file.
+    file : str
+        Its name, for faults.
+    findings : Findings
+        Where faults are noted: a file too long, nothing that looks like shots.
+    """
+    name = shown(file)
+    where = Where(file=name)
+    notes: list[str] = []
+    if len(raw) > files.MAX_FILE_BYTES:
+        files.note_size(len(raw), where, findings)
         return None
     sheet: Sheet | None = None
     if raw.startswith((files.ZIP_MARK, workbook.ENCRYPTED_OR_OLD)):

@@ -21,10 +21,12 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import shown
 from sunsched.folder.text.words import WordError
 
-WAYS = (
+PLAIN = (
     "a town such as `Lisbon` or `Springfield, US-IL`, coordinates such as `36.5, -10.2` or "
-    "`36°30'N 10°12'W`, a `geo:` link, a GPX file or a photo"
+    "`36°30'N 10°12'W`"
 )
+WRITTEN = f"{PLAIN} or a `geo:` link"
+WAYS = f"{PLAIN}, a `geo:` link, a GPX file or a photo"
 GPX_ENDING = ".gpx"
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".tif", ".tiff", ".png", ".webp", ".heic", ".heif", ".dng")
 # Of files that may hold a place in ways that are not read, and of those of a day folder.
@@ -73,9 +75,18 @@ def take_place(text: str, choose: Choose | None = None) -> Taken:
         For an unknown town, with the nearest names; for several, with what to type for each; for
         a file or figures without a place. The text says what to write instead.
     """
+    return _take(text, choose, reads_files=True)
+
+
+def take_written(text: str, choose: Choose | None = None) -> Taken:
+    """Take the place that a text means, as `take_place` does, without a look at any file."""
+    return _take(text, choose, reads_files=False)
+
+
+def _take(text: str, choose: Choose | None, *, reads_files: bool) -> Taken:
     line = words.clean(text)
     try:
-        found, notes = _find(line, choose)
+        found, notes = _find(line, choose, reads_files=reads_files)
     except WordError as error:
         value = f": `{shown(line)}`" if line else ""
         expected = f" (expected {error.expected})" if error.expected else ""
@@ -90,19 +101,24 @@ def take_point(text: str) -> Point:
     return Point(latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg)
 
 
-def _find(line: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]:
-    ending = Path(line).suffix.casefold()
+def _find(
+    line: str, choose: Choose | None, *, reads_files: bool
+) -> tuple[Candidate, tuple[str, ...]]:
+    ending, ways = Path(line).suffix.casefold(), WAYS if reads_files else WRITTEN
     if not line:
-        raise WordError("no place", expected=WAYS)
+        raise WordError("no place", expected=ways)
     if line.casefold().startswith("geo:"):
         return _at(geo_link(line), "geo: link"), ()
-    if ending == GPX_ENDING or ending in PHOTO_ENDINGS:
+    is_named = ending == GPX_ENDING or ending in PHOTO_ENDINGS
+    if is_named and reads_files:
         return _in_file(Path(line), ending, choose)
     if looks_like_coordinates(line):
         return _at(coordinates(line), "coordinates"), ()
-    if ending and (ending in OTHER_ENDINGS or Path(line).is_file()):
+    if not reads_files and (is_named or ending in OTHER_ENDINGS):
+        raise WordError("no place", expected=WRITTEN)
+    if reads_files and ending and (ending in OTHER_ENDINGS or Path(line).is_file()):
         raise WordError("no place", expected=FILES, hint="or write its coordinates or its town")
-    return _town(line, choose)
+    return _town(line, choose, ways)
 
 
 def _in_file(path: Path, ending: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]:
@@ -119,13 +135,13 @@ def _in_file(path: Path, ending: str, choose: Choose | None) -> tuple[Candidate,
     return _one_of(points, path.name, choose), ()
 
 
-def _town(line: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]:
+def _town(line: str, choose: Choose | None, ways: str) -> tuple[Candidate, tuple[str, ...]]:
     found = towns.find_towns(line)
     if not found:
         near = towns.nearest_names(line)
         raise WordError(
             "no such town in the gazetteer",
-            expected=WAYS,
+            expected=ways,
             hint=f"did you mean {words.listed(f'`{name}`' for name in near)}?" if near else "",
         )
     if not towns.is_clear(found):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from sunsched.folder.text import words
@@ -17,14 +18,22 @@ SAVE_AS_UTF8 = "save it again as text in UTF-8"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Files:
-    """A day folder that exists, with the names of what it holds."""
+    """A day folder that exists, with the names of what it holds.
+
+    `unsaved` has files that are read as if they stood there, in the place of those of the same
+    names.
+    """
 
     folder: Path
     names: tuple[str, ...]
+    unsaved: Mapping[str, bytes] = field(default_factory=dict)
 
 
-def open_folder(folder: Path, findings: Findings) -> Files | None:
+def open_folder(
+    folder: Path, findings: Findings, unsaved: Mapping[str, bytes] | None = None
+) -> Files | None:
     """List a day folder; None, with the fault noted, when there is none to read."""
+    unsaved = unsaved or {}
     where = Where(file=shown(str(folder)))
     try:
         if not folder.exists():
@@ -33,8 +42,8 @@ def open_folder(folder: Path, findings: Findings) -> Files | None:
             hint = "give the folder, not a file in it" if folder.name == "day.toml" else ""
             findings.fault(where, "not a folder", expected="a day folder", hint=hint)
         else:
-            names = tuple(sorted(path.name for path in folder.iterdir()))
-            return Files(folder=folder, names=names)
+            names = tuple(sorted({*(path.name for path in folder.iterdir()), *unsaved}))
+            return Files(folder=folder, names=names, unsaved=unsaved)
     except OSError as error:
         findings.fault(where, f"cannot be read ({_reason(error)})")
     return None
@@ -45,6 +54,12 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
     where = Where(file=shown(name))
     path = files.folder / name
     findings.files.append(name)
+    unsaved = files.unsaved.get(name)
+    if unsaved is not None:
+        if len(unsaved) <= MAX_FILE_BYTES:
+            return unsaved
+        note_size(len(unsaved), where, findings)
+        return None
     try:
         if not path.resolve().is_relative_to(files.folder.resolve()):
             findings.fault(where, "a link that leads out of the day folder")
@@ -52,11 +67,7 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
             # Pipes and devices would be waited for without end.
             findings.fault(where, "not a file")
         elif path.stat().st_size > MAX_FILE_BYTES:
-            findings.fault(
-                where,
-                f"{path.stat().st_size:,} bytes long",
-                expected=f"at most {MAX_FILE_BYTES:,} bytes",
-            )
+            note_size(path.stat().st_size, where, findings)
         else:
             return path.read_bytes()
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
@@ -122,7 +133,7 @@ def inside(files: Files, name: str, where: Where, findings: Findings) -> bool:
         )
         return False
     try:
-        found = (files.folder / name).exists()
+        found = name in files.unsaved or (files.folder / name).exists()
     except OSError:
         found = False  # a name that the system cannot hold is a file that is not there
     if not found:
@@ -152,6 +163,12 @@ def _decoded(raw: bytes, where: Where, findings: Findings, *, strict: bool) -> s
             return text
     findings.fault(at, "bytes that are not text", expected="UTF-8", hint=SAVE_AS_UTF8)
     return None
+
+
+def note_size(size: int, where: Where, findings: Findings) -> None:
+    """Note a file that is too long to be read."""
+    expected = f"at most {MAX_FILE_BYTES:,} bytes"
+    findings.fault(where, f"{size:,} bytes long", expected=expected)
 
 
 def _reason(error: OSError | RuntimeError) -> str:

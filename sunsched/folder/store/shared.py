@@ -4,17 +4,12 @@ from __future__ import annotations
 
 import errno
 import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
+from sunsched.folder.store import lock
 from sunsched.folder.store.write import refused_by, sync_folder, write_whole
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
 
 
 def append_lines(
@@ -78,10 +73,10 @@ def _rewritten(path: Path, change: Callable[[bytes], bytes]) -> bool:
     """Write the file anew as it stands; False when another took its place meanwhile."""
     handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
     try:
-        _lock(handle)
-        if not _is_still(path, handle):
+        lock.hold(handle)
+        if not lock.is_still(path, handle):
             return False
-        content = _content(handle)
+        content = lock.content(handle)
         try:
             after = change(content)
             if after == content:
@@ -125,10 +120,10 @@ def _appended(
     """Add lines to the file as it stands; False when another took its place meanwhile."""
     handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
     try:
-        _lock(handle)
-        if not _is_still(path, handle):
+        lock.hold(handle)
+        if not lock.is_still(path, handle):
             return False
-        content = _content(handle)
+        content = lock.content(handle)
         try:
             lines = more(content)
             whole, rest = split(content)
@@ -141,7 +136,7 @@ def _appended(
             if not content and os.name == "posix":
                 path.unlink()  # nothing is written, not even an empty file
             raise
-        return _is_still(path, handle)
+        return lock.is_still(path, handle)
     finally:
         os.close(handle)
 
@@ -157,35 +152,6 @@ def _add(handle: int, length: int, lines: bytes) -> None:
     except OSError:
         os.ftruncate(handle, length)
         raise
-
-
-def _lock(handle: int) -> None:
-    """Wait until nobody else holds the file; closing it, or dying, lets it go.
-
-    The system's own lock cannot be left behind by a killed process, as a lock file would be.
-    """
-    if sys.platform == "win32":
-        # Far past the end, as the locked bytes cannot be read meanwhile.
-        os.lseek(handle, 1 << 30, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_LOCK, 1)
-        os.lseek(handle, 0, os.SEEK_SET)
-    else:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-
-
-def _is_still(path: Path, handle: int) -> bool:
-    """True while the open file is the one of this name: an editor may put another in its place."""
-    try:
-        return os.path.samestat(os.fstat(handle), path.stat())
-    except FileNotFoundError:
-        return False
-
-
-def _content(handle: int) -> bytes:
-    parts = []
-    while part := os.read(handle, 1 << 20):
-        parts.append(part)
-    return b"".join(parts)
 
 
 def _keep_aside(path: Path, rest: bytes) -> None:

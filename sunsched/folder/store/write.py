@@ -32,18 +32,32 @@ def write_folder(folder: Path, texts: Mapping[str, str | bytes]) -> None:
         When the folder holds something already, or cannot be written.
     """
     folder = folder.absolute()
+    check_new_folder(folder)
     try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise WriteRefused(
-                f"`{folder.name}` exists already and is not an empty folder\n"
-                "  hint: nothing was written; give a name that is not taken"
-            )
         with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".new-") as holder:
             made = Path(holder) / "day"
             made.mkdir()
             for name, text in texts.items():
                 _write_whole(made / name, text)
             _move_in(made, folder)
+    except OSError as error:
+        raise refused_by(folder, error) from error
+
+
+def check_new_folder(folder: Path) -> None:
+    """Refuse a folder that holds something already.
+
+    Raises
+    ------
+    WriteRefused
+        When it does, or cannot be looked at.
+    """
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise WriteRefused(
+                f"`{folder.name}` exists already and is not an empty folder\n"
+                "  hint: nothing was written; give a name that is not taken"
+            )
     except OSError as error:
         raise refused_by(folder, error) from error
 

@@ -12,6 +12,7 @@ from sunsched.errors import Fault
 from sunsched.folder.tables.sheet import (
     MAX_CELLS,
     Sheet,
+    cell_letters,
     note_failed,
     note_large,
     note_no_result,
@@ -108,7 +109,7 @@ def _texts(
     cells: list[str | None] = []
     for cell, count in written:
         notes = Findings()
-        text = _text(cell, Where(file=file, line=line, column=_letters(len(cells))), notes)
+        text = _text(cell, Where(file=file, line=line, column=cell_letters(len(cells))), notes)
         for _ in range(count):
             at = len(cells)
             rows, above = spans.pop(at, (0, ""))
@@ -146,9 +147,3 @@ def _is_hidden(document: Document, table: Table) -> bool:
     style = document.get_style("table", table.style) if table.style else None
     properties = None if style is None else style.get_element("style:table-properties")
     return properties is not None and properties.get_attribute("table:display") in ("false", False)
-
-
-def _letters(at: int) -> str:
-    """Name a column as a spreadsheet does, from 0: A, B, … Z, AA."""
-    before, last = divmod(at, 26)
-    return (_letters(before - 1) if before else "") + chr(ord("A") + last)

@@ -73,3 +73,9 @@ def note_large(line: int, file: str, findings: Findings) -> None:
         f"a sheet of more than {MAX_CELLS:,} cells",
         hint="delete the empty rows and columns around the table",
     )
+
+
+def cell_letters(at: int) -> str:
+    """Name a column as a spreadsheet does, from 0: A, B, … Z, AA."""
+    before, last = divmod(at, 26)
+    return (cell_letters(before - 1) if before else "") + chr(ord("A") + last)

@@ -79,6 +79,12 @@ class Findings:
             return None
 
 
+def by_place(found: list[Fault]) -> tuple[Fault, ...]:
+    """Order findings as one would read the files, each from the top."""
+    files_met = list(dict.fromkeys(one.file for one in found))
+    return tuple(sorted(found, key=lambda one: (files_met.index(one.file), one.line or 0)))
+
+
 def _finding(where: Where, problem: str, value: str | None, expected: str, hint: str) -> Fault:
     return Fault(
         file=where.file,

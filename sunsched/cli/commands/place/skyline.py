@@ -135,12 +135,11 @@ def _make(
 ) -> tuple[Skyline, Path]:
     """Make a skyline and write its file; nothing is written where anything is at fault."""
     from sunsched.errors import FolderError, WriteRefused
-    from sunsched.folder.read import by_place
     from sunsched.folder.skyline.file import horizon_path, horizon_text
     from sunsched.folder.skyline.told import kept_lines, read_lines
     from sunsched.folder.store.write import write_whole
     from sunsched.folder.tables.skylines import MAX_POINTS
-    from sunsched.folder.text.findings import Findings
+    from sunsched.folder.text.findings import Findings, by_place
     from sunsched.show.text.place.skyline import seen_from
     from sunsched.sky.skyline.skyline import make_skyline
 
