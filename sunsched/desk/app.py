@@ -16,6 +16,8 @@ from sunsched.desk.web.request import Refused
 from sunsched.desk.web.run import Desk
 from sunsched.errors import FolderError, SunschedError
 
+ROOMS = (pages, day, ask, argue, days, sheets)
+
 
 def make_app(desk: Desk) -> Starlette:
     """Give the application that serves a desk; its processes start and end with it."""
@@ -29,7 +31,14 @@ def make_app(desk: Desk) -> Starlette:
             desk.stop()
 
     app = Starlette(
-        routes=[*pages.ROUTES, *day.ROUTES, *ask.ROUTES, *argue.ROUTES, *days.ROUTES, *sheets.ROUTES],
+        routes=[
+            *pages.ROUTES,
+            *day.ROUTES,
+            *ask.ROUTES,
+            *argue.ROUTES,
+            *days.ROUTES,
+            *sheets.ROUTES,
+        ],
         middleware=[Middleware(Guard, door=desk.door)],
         exception_handlers={
             Refused: _refused,

@@ -65,6 +65,7 @@ export function dial(place, turned) {
   drawing.addEventListener("pointerdown", (event) => {
     if (event.button) return;
     isHeld = true;
+    turned(null, false); // what was turned by keys before is a step of its own
     drawing.setPointerCapture(event.pointerId);
     toward(event);
   });

@@ -17,6 +17,9 @@ export function grid(hands) {
     const now = JSON.stringify([state.columns.map((one) => [one.key, one.title]), state.rows.map((row) => [row.uid, row.kind]), axis && [axis.from, axis.to]]);
     if (now !== shape) { shape = now; build(state, axis); }
     for (const row of state.rows) {
+      const name = row.cells.id || "this row", item = marks.get(row.uid).parentElement;
+      item.querySelector(".more").setAttribute("aria-label", `add a shot below ${name}`);
+      item.querySelector(".gone").setAttribute("aria-label", `delete ${name}`);
       for (const column of state.columns) {
         const cell = cells.get(place(row.uid, column.key)), text = row.cells[column.key] ?? "";
         if (cell.value !== text) cell.value = text;
@@ -42,12 +45,11 @@ export function grid(hands) {
   function line(row, first, rest) {
     const light = make("td", { class: "strip" });
     marks.set(row.uid, light);
-    const name = () => cells.get(place(row.uid, "id"))?.value || "this row";
     return make("tr", { class: row.kind === "shot" ? null : row.kind, "data-row": row.uid },
       ...(first ? [cell(row, first, true)] : []), light, ...rest.map((column) => cell(row, column, false)),
       make("td", {}, make("div", { class: "inline" },
-        make("button", { type: "button", "aria-label": `add a shot below ${name()}`, onclick: () => hands.add(row.uid) }, "+"),
-        make("button", { type: "button", "aria-label": `delete ${name()}`, onclick: () => hands.remove(row.uid) }, "×"))));
+        make("button", { type: "button", class: "more", onclick: () => hands.add(row.uid) }, "+"),
+        make("button", { type: "button", class: "gone", onclick: () => hands.remove(row.uid) }, "×"))));
   }
 
   function cell(row, column, isFirst) {

@@ -25,7 +25,7 @@ class EditAsked(Asked):
     column: Key | None = None
     text: Cell = ""
     after: Key | None = None
-    cells: dict[Key, Cell] = {}
+    cells: dict[Key, Cell] = Field(default={})
 
 
 class CheckAsked(Asked):

@@ -9,9 +9,9 @@ from typing import Any
 
 from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
-from sunsched.desk.answers.known import known
 from sunsched.desk.answers.argument.order import order_record
 from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
+from sunsched.desk.answers.known import known
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import SunschedError
 from sunsched.folder.text.words import some

@@ -11,8 +11,8 @@ from typing import Any
 
 from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
-from sunsched.desk.answers.known import known
 from sunsched.desk.answers.argument.ours import saved_ours
+from sunsched.desk.answers.known import known
 from sunsched.desk.watched.names import file_name
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError

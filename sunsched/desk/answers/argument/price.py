@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from sunsched.average.plan import AveragePlan
+from sunsched.day.decided import demand_text
+from sunsched.day.demand import Decision, Demand
 from sunsched.day.model import Day
-from sunsched.desk.answers.known import Known, known
 from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
+from sunsched.desk.answers.known import Known, known
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError, SunschedError
 from sunsched.show.layout import plain
@@ -32,7 +34,6 @@ from sunsched.show.text.price import (
     shot_rows,
 )
 from sunsched.whatif.price.decision import check_decision, set_aside
-from sunsched.whatif.price.demand import Decision, Demand, demand_text
 from sunsched.whatif.price.price import price as planned_price
 from sunsched.whatif.price.price import refuse_impossible
 from sunsched.whatif.price.request import Asked, read_decision

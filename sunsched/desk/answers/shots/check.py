@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from sunsched.day.model import Day
-from sunsched.desk.answers.view import light_along, time_axis
 from sunsched.desk.answers.shots.edits import edits_of
+from sunsched.desk.answers.view import light_along, time_axis
 from sunsched.desk.work.worker import Memory
 from sunsched.folder.editing.saved import ListChanged
 from sunsched.folder.editing.trial import CellFault, check_edits
@@ -61,7 +61,7 @@ def _light(memory: Memory, day: Day, rows: Mapping[str, str]) -> Record:
         },
         "axis": time_axis(day),
         # What a compass needs beside true north where the day is written for one.
-        "declination_deg": day.declination_deg,
+        "declination_deg": day.declination_deg or 0.0,
         "sun": [
             {
                 "at": instant_ms(track.time_of(minute)),
