@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import base64
 import io
+from typing import Any
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from openpyxl import Workbook
 
 import sunsched
-from desk.conftest import KEYS, copied
+from desk.conftest import KEYS, FalseClock, copied, serving
 from sunsched.desk.answers.days import listed, made
 from sunsched.desk.answers.days.made import folder_name
+from sunsched.desk.door.guard import Door
 from sunsched.desk.watched.folders import Folders
+from sunsched.desk.web.run import Desk
 from sunsched.desk.work.worker import Memory
 
-FORM = {
+FORM: dict[str, Any] = {
     "title": "Salt pans",
     "place": "Lisbon, Portugal",
     "date": "2027-06-09",
@@ -168,3 +172,58 @@ def test_who_makes_days(asker, desk, tmp_path):
     asker.cookies.set(desk.door.cookie, KEYS.all)
     desk.folders = Folders(root=tmp_path, only=tmp_path / "ferry-light")
     assert asker.post("/api/new", json=FORM).status_code == 404
+
+
+@pytest.fixture
+def open_home(tmp_path, browser):
+    """Give a function that opens the list of days at a size."""
+    copied("ferry-light", tmp_path)
+    (copied("last-lamp", tmp_path) / "shots.csv").write_text("id\n", "utf-8")
+    door = Door(hosts=[], keys=KEYS, port=0)
+    opened = []
+    with serving(Desk(folders=Folders(root=tmp_path), door=door, clock=FalseClock())) as address:
+
+        def open_at(width, height, scheme):
+            viewport = {"width": width, "height": height}
+            opened.append(browser.new_context(viewport=viewport, color_scheme=scheme))
+            page = opened[-1].new_page()
+            page.set_default_timeout(60_000)
+            page.goto(f"{address}/?key={KEYS.all}")
+            return page
+
+        yield open_at
+        for context in opened:
+            context.close()
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "scheme"), [(1280, 800, "light"), (360, 740, "dark")], ids=["desk", "phone"]
+)
+def test_a_day_is_made_in_a_browser(open_home, tmp_path, width, height, scheme):
+    """From the list of days to files on disk: places and questions are chosen and answered."""
+    page = open_home(width, height, scheme)
+    page.get_by_text("Saturday 2027-02-27, Outer Senja; 12 shots, no plan saved").wait_for()
+    page.get_by_text("in its files: open it to read them").wait_for()
+    assert Axe().run(page).response["violations"] == []
+    page.get_by_role("link", name="a new day").click()
+    page.get_by_role("button", name="make the day").click()
+    page.get_by_text("a day has a name").wait_for()
+    page.get_by_label("what it is called").fill("<b>Salt</b> pans")
+    page.get_by_label("where it is shot").fill("Springfield")
+    page.get_by_label("its date").fill("2027-06-09")
+    page.get_by_label("pasted").check()
+    page.get_by_label("the list, from").fill(LIST.replace("close", "clsoe"))
+    page.get_by_role("button", name="make the day").click()
+    page.get_by_text("it may mean").wait_for()
+    assert Axe().run(page).response["violations"] == []
+    wide, room = page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+    assert wide <= room
+    page.get_by_label("Springfield, Oregon").check()
+    page.get_by_label("size of 2").fill("close-up")
+    page.get_by_role("button", name="make the day").click()
+    page.get_by_text("The day is made, in the folder b-salt-b-pans").wait_for()
+    day = sunsched.read_day(tmp_path / "b-salt-b-pans")
+    assert (day.title, day.place.timezone) == ("<b>Salt</b> pans", "America/Los_Angeles")
+    assert [str(shot.size) for shot in day.shots] == ["wide", "close-up"]
+    page.get_by_role("link", name="the shots").click()
+    page.locator("#table svg.light").first.wait_for()

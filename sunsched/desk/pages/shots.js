@@ -112,7 +112,7 @@ function turn(deg = undefined) {
   find("turn-head").textContent = `Shot ${name}`;
   const compass = offset ? " by the compass" : "";
   find("turn-told").textContent = look === null ? "where the lens looks is not said: turn the line" : `looks to ${((Math.round(look) % 360) + 360) % 360}°${compass}, ${point(((look % 360) + 360) % 360)}`;
-  find("turn-strip").replaceChildren(...(found ? [hours(axis, axis.to - axis.from > 14 * 3600000 ? 2 : 1), strip(found.light, told(found.light, axis))] : []));
+  find("turn-strip").replaceChildren(...(found ? [hours(axis, window.innerWidth < 640 ? 3 : 1), strip(found.light, told(found.light, axis))] : []));
   drawDial({ name, deg: look, track: checked.sun, offset, of: axis });
 }
 

@@ -23,7 +23,7 @@ export function strip(light, title) {
 export function hours(axis, every) {
   const first = Math.ceil(axis.from / (every * HOUR_MS)) * every * HOUR_MS, found = [];
   for (let at = first; at < axis.to; at += every * HOUR_MS) {
-    if (at - axis.from < HOUR_MS / 4) continue; // half of it would stand outside
+    if (Math.min(at - axis.from, axis.to - at) < HOUR_MS / 4) continue; // half of it would stand outside
     const one = make("span", {}, clock(at, axis).slice(0, 2));
     one.style.left = `${100 * (at - axis.from) / (axis.to - axis.from)}%`;
     found.push(one);

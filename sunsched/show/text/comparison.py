@@ -235,12 +235,6 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
 
 def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
-    yield from worth_texts(found)
-    yield from hint_texts(found)
-
-
-def worth_texts(found: Comparison) -> Iterator[str]:
-    """Say which order is worth more, and which rules are broken."""
     yield _average_text(found)
     if found.order.has_times and found.second.source.timetable is None:
         yield "there an order counts, not its times: the crew follows it as is best"
@@ -253,10 +247,6 @@ def worth_texts(found: Comparison) -> Iterator[str]:
     for name, every in sides:
         for breach in every:
             yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
-
-
-def hint_texts(found: Comparison) -> Iterator[str]:
-    """Say what would help, a line for each change below the first."""
     their = "their order" if found.is_beside_ours else "the second order"
     if found.hints:
         yield f"changes to {their} that win back most if every minute holds, {_alone(found)}:"

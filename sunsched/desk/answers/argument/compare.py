@@ -22,12 +22,11 @@ from sunsched.show.layout import plain
 from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.comparison import (
     counted_rows,
-    hint_texts,
+    difference_texts,
     how_timed,
     order_names,
     shot_rows,
     shots_header,
-    worth_texts,
 )
 from sunsched.show.text.headlines.arguments import comparison_headline
 from sunsched.whatif.compare.compare import Comparison, compare_source, compare_two
@@ -110,6 +109,9 @@ def compared(ours: Plan | AveragePlan, theirs: Source) -> Comparison:
 
 def _record(found: Comparison) -> Record:
     moves = find_moves(found.ours, found.theirs)
+    said = list(difference_texts(found))
+    # The last lines are the hints, under one that says what they are counted against.
+    rest = len(said) - len(found.hints) - 1 if found.hints else len(said)
     return {
         "doing": "",
         "headline": comparison_headline(found),
@@ -121,9 +123,8 @@ def _record(found: Comparison) -> Record:
         "header": list(shots_header(found)),
         "shots": [_cells(row) for row in shot_rows(found)],
         "counted": [_cells(row) for row in counted_rows(found)],
-        "said": list(worth_texts(found)),
-        # The lines after the first have buttons beside them.
-        "help": next(hint_texts(found), ""),
+        "said": said[:rest],
+        "help": said[rest] if found.hints else "",
         "broken": len(found.breaches),
         "hints": [{"text": hint.text, "order": order_record(hint.order)} for hint in found.hints],
     }
