@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -30,11 +30,16 @@ class Ground:
     def __init__(self, fit: DayFit, pose: Callable[[int], Rest] | None = None) -> None:
         self.fit = fit
         self._pose = partial(make_rest, fit) if pose is None else pose
-        self.minute, self.coarse = self._pose(1), self._pose(COARSE_MIN)
+        self.minute = self._pose(1)
         self.drifts = make_drifts(self.minute)
         self._ids = [shot.id for shot in self.minute.shots]
         self._scratch = Scratch(self.minute, self.drifts)
         self._climb: Climb | None = None
+
+    @cached_property
+    def coarse(self) -> Rest:
+        """The rest on coarse slots; who judges one order alone does without."""
+        return self._pose(COARSE_MIN)
 
     def rough(self) -> Rest:
         """Give the rest on rough slots."""

@@ -12,7 +12,7 @@ weight, times 1000, rounded. Every figure is common practice; no standard define
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -148,6 +148,25 @@ def fit_checked(day: Day, sun: DaySun | None = None) -> DayFit:
 def fit_shot(day: Day, shot: Shot, sun: DaySun) -> ShotFit:
     """Compute the light of one shot of a day under the day's sun (less than a millisecond)."""
     return _fit_shot(day, shot, sun.track, sun.clear[shot.spot], sun.clouds)
+
+
+def fit_again(fit: DayFit, day: Day) -> DayFit:
+    """Give what `fit_checked` gives for a day that was made of the day of a fit.
+
+    Where no more has changed than who is there, what is eaten when and which shots are pinned or
+    come after others, the light is the same.
+    """
+    was = fit.day
+    as_was = replace(
+        day, shots=was.shots, cast=was.cast, meal=was.meal, decisions=was.decisions, past=was.past
+    )
+    shots = {shot.id: replace(shot, pin=None, after=()) for shot in was.shots}
+    if as_was != was or any(
+        replace(shot, pin=None, after=()) != shots.get(shot.id) for shot in day.shots
+    ):
+        return fit_checked(day)
+    own = {shot.id: replace(fit.shots[shot.id], shot=shot) for shot in day.shots}
+    return DayFit(day=day, track=fit.track, shots=own)
 
 
 def _fit_shot(

@@ -10,8 +10,8 @@ from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import LineKind, day_lines, moved_at, ready_at, state_of, timed_text
 from sunsched.show.cautions import shot_cautions
-from sunsched.show.notes import sheet_notes
-from sunsched.show.proof import verdict
+from sunsched.show.notes import decisions_note, sheet_notes
+from sunsched.show.proof import more_text, verdict
 from sunsched.show.sheets.phone.steps import day_steps, instant_ms, step_record
 
 Record = dict[str, Any]
@@ -28,6 +28,7 @@ def plan_view(found: Plan | AveragePlan) -> Record:
         "bound": plan.bound if outlook is None else outlook.bound,
         "light_kept": plan.light_kept if outlook is None else outlook.light_kept,
         "verdict": verdict(plan),
+        "more": verdict(plan) if outlook is None else more_text(outlook),
         "meal": None if plan.meal is None else _span(plan.meal),
         "ends": max((instant_ms(one.roll_end) for one in plan.shots), default=None),
         "rows": [_row(plan, planned) for planned in plan.shots],
@@ -47,7 +48,8 @@ def plan_view(found: Plan | AveragePlan) -> Record:
             if line.kind is not LineKind.NOW
         ],
         "steps": [step_record(step) for step in day_steps(plan, lines)],
-        "notes": list(sheet_notes(plan)),
+        # Decisions of the day stand in a list of their own.
+        "notes": [note for note in sheet_notes(plan) if note != decisions_note(plan.day)],
     }
 
 

@@ -11,6 +11,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+from sunsched.day.decided import decision_texts
 from sunsched.day.model import Day, Shot, Span
 from sunsched.desk.answers.known import Known, KnownPlan, known, known_plan
 from sunsched.desk.answers.plan_view import plan_view
@@ -82,6 +83,7 @@ def _day(day: Day) -> Record:
             "length_min": day.meal.length_min,
         },
         "cast": [{"name": one.name, "here": _spans(one.here)} for one in day.cast],
+        "decisions": list(decision_texts(day)),
         "is_under_way": day.past is not None,
     }
 

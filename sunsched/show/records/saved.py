@@ -33,7 +33,8 @@ def save_plan(
     found : the plan, of planned minutes or for the average day
     made_at : the moment it was made, aware
     past : what it knew of a day under way
-    follows : the revision that it was planned from, which must still be the newest
+    follows : the revision that it was planned from, which must still be the newest; 0 where there
+        was none
 
     Returns
     -------
@@ -59,10 +60,10 @@ def save_plan(
     folder = Path(folder)
 
     def text_of(number: int) -> str:
-        newest = revision_numbers(folder)[-1:]
-        if follows is not None and newest != (follows,):
+        newest = max(revision_numbers(folder), default=0)
+        if follows is not None and newest != follows:
             hint = "`replan` again, from that one on"
-            raise WriteRefused(f"revision {newest[0]} was saved meanwhile\n  hint: {hint}")
+            raise WriteRefused(f"revision {newest} was saved meanwhile\n  hint: {hint}")
         return record_text(revision_record(found, number, made_at, past)) + "\n"
 
     return save_revision(folder, text_of)

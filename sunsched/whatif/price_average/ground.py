@@ -16,7 +16,7 @@ from sunsched.average.order.forecast import Policy
 from sunsched.average.order.search import Ordered
 from sunsched.day.decided import decided_day
 from sunsched.day.demand import Decision, First, RollAfter, RollBefore
-from sunsched.light.fit import DayFit, fit_checked
+from sunsched.light.fit import DayFit, fit_again
 from sunsched.light.stretches import Minutes
 from sunsched.plan.score import reference_minutes
 from sunsched.plan.timetable import Timetable
@@ -33,8 +33,7 @@ def decide(fit: DayFit, decision: Decision) -> Ground:
     """
     day = fit.day
     changed = decided_day(day, decision)
-    is_same = replace(changed, decisions=day.decisions) == day
-    own = replace(fit, day=changed) if is_same else fit_checked(changed)
+    own = fit_again(fit, changed)
     within = _within(own, decision)
 
     def pose(grid_min: int) -> Rest:

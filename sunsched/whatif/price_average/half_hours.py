@@ -9,10 +9,12 @@ of the day leaves open.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import inf
+from threading import Event
 
 from sunsched.average.plan import AveragePlan
 from sunsched.light.stretches import Minutes
@@ -22,6 +24,7 @@ from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price_average.judge import Base, Judge, Worth, can_roll, make_base, with_shot
 from sunsched.whatif.starts import clock_times
 
+SECOND_BEST = 4  # the cell, best first, that says whether a shot is cheap at other hours
 AS_GOOD = 0.0005  # of all weights: a price that is nearer to that of a cut is no other
 
 
@@ -79,6 +82,64 @@ def average_price_table(
             if progress is not None:
                 progress(Counted(done=len(found), whole=len(shots)))
     return _table(best, base, times, [found[shot] for shot in shots], is_complete=not is_ended())
+
+
+def average_price_tables(
+    best: AveragePlan, *, step_min: int = 30, threads: int = 2
+) -> Generator[tuple[PriceTable, frozenset[str]]]:
+    """Give the table of prices again and again, better and better, for somebody who looks.
+
+    The first has every cell at first sight: the shot at its best place in the best order, nothing
+    else moved, on rough slots. Then shots are priced as `average_price_table` does, those first
+    that are cheap at other hours than their own.
+
+    Yields
+    ------
+    PriceTable
+        What is known; the last one is that of `average_price_table`.
+    frozenset[str]
+        The shots that are priced as there.
+    """
+    base = make_base(best.policy)
+    times, step = clock_times(base.ground.fit.day, step_min), timedelta(minutes=step_min)
+    listed = base.ground.minute.shots
+    found = [_sight(base, shot, times, step) for shot in range(len(listed))]
+    yield _table(best, base, times, found, is_complete=False), frozenset()
+    cheapest = sorted(range(len(listed)), key=lambda shot: -_elsewhere(found[shot]))
+    priced: set[str] = set()
+    is_left = Event()
+    with ThreadPoolExecutor(max_workers=threads) as pool:
+        try:
+            rows = {
+                pool.submit(_row, base, shot, times, step, is_left.is_set): shot
+                for shot in cheapest
+            }
+            for row in as_completed(rows):
+                found[rows[row]] = row.result()
+                priced.add(listed[rows[row]].id)
+                is_complete = len(priced) == len(listed)
+                yield _table(best, base, times, found, is_complete=is_complete), frozenset(priced)
+        finally:
+            is_left.set()
+
+
+def _sight(base: Base, shot: int, times: tuple[datetime, ...], step: timedelta) -> _Worths:
+    """Price one shot with all others in their order."""
+    rest, judge = base.ground.minute, Judge(base, shot)
+    others = base.order[base.order != shot]
+    orders, cut = with_shot(others, shot, rest), judge.without(others)
+    cells: list[Worth | None] = []
+    for when in times:
+        span = (base.ground.fit.minute_of(when), base.ground.fit.minute_of(when + step))
+        is_open = can_roll(rest, shot, span) and _has_pin(base, shot, span)
+        cells.append(judge.at_sight(orders, span) if is_open else None)
+    return _Worths(cut=cut, cells=tuple(cells), tried=len(cells))
+
+
+def _elsewhere(own: _Worths) -> float:
+    """Give what a shot is worth in its second-best hours."""
+    worths = sorted(worth.on_top for worth in own.cells if worth is not None)
+    return worths[-min(SECOND_BEST, len(worths))] if worths else -inf
 
 
 def _row(

@@ -100,6 +100,14 @@ class Judge:
             judged.append(self._judged(span, better, moved))
         return max(judged, key=lambda worth: worth.on_top), better
 
+    def at_sight(self, starts: list[IntArray], span: Minutes) -> Worth:
+        """Judge the best of some orders with the shot's start in some minutes, on rough slots."""
+        odds = self._only(self._base.rest, self._base.rough, span)
+        most = max(self._value(odds, order) for order in starts)
+        lost = self._value(self._base.rough, self._base.order) - most
+        whole = self._base.worth
+        return Worth(points=whole.points - lost, on_top=whole.on_top - lost)
+
     def left_out(self) -> tuple[Worth, IntArray]:
         """Look for the best order without the shot."""
         base, rest = self._base, self._base.rest

@@ -8,7 +8,7 @@ best one known, and the decision lifts no rule, then it is the best one known of
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from math import ceil, inf
 
@@ -38,6 +38,7 @@ from sunsched.whatif.price_average.look import (
     best_of,
     expected,
     improved,
+    policy_under,
 )
 
 SAME_SHARE = 0.0005  # of the days: pins that are kept less often by less are kept as often
@@ -70,6 +71,9 @@ class AveragePrice:
         keeps pins as often as these orders; None where there was no time for a bound
     pays : each shot still to come, as the order with the decision has them, then the others
     obeyed : each demand for a roll, in words, with the share of the days on which it is kept
+    bound : points that no way of shooting that obeys the decision is worth more than; None where
+        there was no time for one
+    policy : the order with the decision, and the best way to follow it
     """
 
     decision: tuple[str, ...]
@@ -81,6 +85,8 @@ class AveragePrice:
     most_lost: int | None
     pays: tuple[Pay, ...]
     obeyed: tuple[tuple[str, float], ...]
+    bound: int | None
+    policy: Policy = field(compare=False)
 
     @property
     def light_lost(self) -> float:
@@ -132,7 +138,6 @@ def average_price(
     True
     """
     refuse_impossible(solved, decision)
-    day = solved.fit.day
     ground = decide(solved.fit, decision)
     starts = [order_from_policy(ground, best.policy)]
     planned = _planned(solved, decision)
@@ -141,21 +146,64 @@ def average_price(
     orders, bound = look(ground, starts, limit_s=limit_s)
     found = best_of(orders)
     now = ground.policy(found)
-    lifted = set_aside(day, decision)
+    lifted = set_aside(solved.fit.day, decision)
     before = best.policy if lifted else _taken_over(solved, best.policy, now)
+    # Points on top for pins are in both.
+    most = inf if bound == inf else bound - (found.worth - now.worth)
+    return _against(best, before, now, decision, most)
+
+
+def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
+    """Look for a good order that obeys a decision, near to the plan, in a fraction of a second.
+
+    What the best crew of all would lose has the day's own bound as its upper end.
+
+    Parameters
+    ----------
+    best : the day's plan for the average day
+    decision : what somebody wants, of `read_decision`
+    """
+    now = policy_under(best.policy.rest.fit, decision, [best.policy])
+    return _against(best, best.policy, now, decision, inf)
+
+
+def order_price(best: AveragePlan, now: Policy, decision: Decision = ()) -> AveragePrice:
+    """Say what an order loses as it is against the plan of its day; no better one is looked for.
+
+    Parameters
+    ----------
+    best : the day's plan for the average day
+    now : another order of it, maybe under a decision
+    """
+    return _against(best, best.policy, now, decision, inf)
+
+
+def _against(
+    best: AveragePlan, before: Policy, now: Policy, decision: Decision, bound: float
+) -> AveragePrice:
+    """Hold two orders against each other.
+
+    Parameters
+    ----------
+    bound : of the day under the decision; infinite where none is known
+    """
+    fit, own = best.policy.rest.fit, now.rest.fit
+    day, lifted = fit.day, set_aside(fit.day, decision)
     # What a decision changes of what is made already is neither won nor lost by it.
-    made, made_now = made_scores(solved.fit, ground.fit)
+    made, made_now = made_scores(fit, own)
     gone = made_now.total - made.total
     sides = (expected(day, before), expected(day, now))
     points = (round(before.worth), round(now.worth) - gone)
     least, most = -inf, inf
     if best.bound is not None:
         most = max(best.bound, points[0]) - points[1]
+    is_within = not lifted and _keeps_pins(sides)
+    if is_within and best.bound is not None:
+        bound = min(bound, best.bound + gone)
     if bound < inf:
-        # Points on top for pins are in both.
-        least = points[0] - max(points[1], ceil(bound - (found.worth - now.worth)) - gone)
-    if not lifted and least > -inf and _keeps_pins(sides):
-        least = max(least, min(0, points[0] - points[1]))
+        least = points[0] - max(points[1], ceil(bound) - gone)
+        if is_within:
+            least = max(least, min(0, points[0] - points[1]))
     return AveragePrice(
         decision=tuple(demand_text(day, demand) for demand in decision),
         sets_aside=lifted,
@@ -166,6 +214,8 @@ def average_price(
         most_lost=None if most == inf else int(most),
         pays=_pays(day, sides),
         obeyed=_obeyed(day, decision, sides[1]),
+        bound=None if bound == inf else max(points[1] + gone, ceil(bound)),
+        policy=now,
     )
 
 

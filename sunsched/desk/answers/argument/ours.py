@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from sunsched.average.plan import AveragePlan, average_plan
+from sunsched.average.plan import AveragePlan
 from sunsched.average.solve import is_certain
+from sunsched.desk.answers.arrange.proposal import proposal, solved_of
 from sunsched.desk.answers.known import Known, known_plan
-from sunsched.desk.watched.version import version_of
 from sunsched.desk.work.worker import Memory
+from sunsched.errors import SunschedError
 from sunsched.plan.plan import Plan
-from sunsched.solver.solved import Solved, solve_day
+from sunsched.solver.solved import Solved
 
 
 def saved_ours(memory: Memory, one: Known) -> Plan | AveragePlan | None:
@@ -24,9 +25,8 @@ def saved_ours(memory: Memory, one: Known) -> Plan | AveragePlan | None:
 
 
 def solved_day(memory: Memory, one: Known) -> Solved:
-    """Solve the day for planned minutes, once for as long as its files stay as they are."""
-    key = ("solved", one.folder, version_of(one.folder))
-    return memory.keep(key, lambda: solve_day(one.reading.day))
+    """Solve the day for planned minutes, once for as long as the day stays as it is."""
+    return solved_of(memory, one.reading.day, _untold)
 
 
 def best_average(memory: Memory, one: Known) -> AveragePlan:
@@ -36,10 +36,16 @@ def best_average(memory: Memory, one: Known) -> AveragePlan:
         is_same = not saved.restored.changes and saved.restored.plan.day.past is None
         if is_same and saved.restored.average.bound is not None:
             return saved.restored.average
-    key = ("average", one.folder, version_of(one.folder))
-    return memory.keep(key, lambda: average_plan(solved_day(memory, one)))
+    found = proposal(memory, one.reading.day, _untold).found
+    if not isinstance(found, AveragePlan):
+        raise SunschedError("all work of this day takes its planned minutes, and no others")
+    return found
 
 
 def is_for_planned(one: Known) -> bool:
     """Say whether all work of the day takes its planned minutes, so that chance has no part."""
     return is_certain(one.reading.day)
+
+
+def _untold(_: dict[str, object]) -> None:
+    """Say nothing of how far it is: the page has a first answer by then."""

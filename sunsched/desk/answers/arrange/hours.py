@@ -1,0 +1,43 @@
+"""What it costs to roll each shot in each half-hour, filled in as it is worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from sunsched.desk.answers.arrange.base import base_of
+from sunsched.desk.work.worker import Memory
+from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.whatif.price.cells import Cell
+from sunsched.whatif.price_average.half_hours import average_price_tables
+
+Record = dict[str, Any]
+STEP_MIN = 30
+
+
+def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Record]:
+    """Price all cells at first sight; then shot by shot, those that are cheap elsewhere first."""
+    held = base_of(memory, Path(folder), base)
+    with closing(average_price_tables(held.best, step_min=STEP_MIN)) as tables:
+        for table, priced in tables:
+            yield {
+                "times": [instant_ms(when) for when in table.times],
+                "step_min": STEP_MIN,
+                "points": table.points,
+                "rows": [
+                    {
+                        "id": row.shot_id,
+                        "cut": row.cut,
+                        "is_priced": row.shot_id in priced,
+                        "cells": [_cell(cell) for cell in row.cells],
+                    }
+                    for row in table.rows
+                ],
+                "is_final": table.is_complete,
+            }
+
+
+def _cell(cell: Cell) -> Record:
+    return {"known": cell.known.value, "lost": cell.found, "most": cell.most}
