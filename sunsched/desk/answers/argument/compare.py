@@ -11,7 +11,7 @@ from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
 from sunsched.desk.answers.argument.order import order_record
 from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
-from sunsched.desk.answers.known import known
+from sunsched.desk.answers.known import Known, known
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import SunschedError
 from sunsched.folder.text.words import some
@@ -30,11 +30,12 @@ from sunsched.show.text.comparison import (
 )
 from sunsched.show.text.headlines.arguments import comparison_headline
 from sunsched.whatif.compare.compare import Comparison, compare_source, compare_two
-from sunsched.whatif.orders.order import Order
+from sunsched.whatif.orders.order import Order, order_of, order_without_times
 from sunsched.whatif.orders.sides import Source, put_side, source_of
 
 GRID_MIN = 5
 FEW = 8  # ids that a sentence can hold
+WHOLE = "both are counted as whole days, as if nothing were made yet"
 Record = dict[str, Any]
 
 
@@ -60,7 +61,9 @@ def answer(
     theirs = Source(name=plain(name) or "theirs", day=one.reading.day, order=order)
     saved = saved_ours(memory, one)
     if saved is not None:
-        yield _record(compared(saved, theirs))
+        is_under_way = saved.day.past is not None
+        found = compared(_whole(one, saved) if is_under_way else saved, theirs)
+        yield _record(found, WHOLE if is_under_way else "")
         return
     solved = solved_day(memory, one)
     is_last = is_for_planned(one)
@@ -100,14 +103,26 @@ def asked_order(
     )
 
 
-def compared(ours: Plan | AveragePlan, theirs: Source) -> Comparison:
+def compared(ours: Plan | AveragePlan | Source, theirs: Source) -> Comparison:
     """Put an order beside our plan, as the command does."""
     if isinstance(ours, Plan):
         return compare_source(ours.fit, ours, theirs)
-    return compare_two(put_side(source_of(ours), GRID_MIN), put_side(theirs, GRID_MIN), GRID_MIN)
+    first = source_of(ours) if isinstance(ours, AveragePlan) else ours
+    return compare_two(put_side(first, GRID_MIN), put_side(theirs, GRID_MIN), GRID_MIN)
 
 
-def _record(found: Comparison) -> Record:
+def _whole(one: Known, ours: Plan | AveragePlan) -> Source:
+    """Give the order of a plan of a day under way as one of the whole day, as theirs is."""
+    order = source_of(ours).order if isinstance(ours, AveragePlan) else order_of(ours.timetable)
+    return Source(
+        name="our plan",
+        day=one.reading.day,
+        order=order_without_times(order.ids),
+        is_ours=True,
+    )
+
+
+def _record(found: Comparison, note: str = "") -> Record:
     moves = find_moves(found.ours, found.theirs)
     said = list(difference_texts(found))
     # The last lines are the hints, under one that says what they are counted against.
@@ -115,7 +130,7 @@ def _record(found: Comparison) -> Record:
     return {
         "doing": "",
         "headline": comparison_headline(found),
-        "timed": list(how_timed(found)),
+        "timed": [*([note] if note else []), *how_timed(found)],
         "names": list(order_names(found)),
         "ours": _side(found.ours),
         "theirs": _side(found.theirs),

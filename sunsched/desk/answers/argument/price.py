@@ -11,8 +11,14 @@ from sunsched.average.plan import AveragePlan
 from sunsched.day.decided import demand_text
 from sunsched.day.demand import Decision, Demand
 from sunsched.day.model import Day
-from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
-from sunsched.desk.answers.known import Known, known
+from sunsched.desk.answers.argument.ours import (
+    best_average,
+    day_to_price,
+    is_for_planned,
+    saved_ours,
+    solved_day,
+)
+from sunsched.desk.answers.known import known
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError, SunschedError
 from sunsched.show.layout import plain
@@ -56,8 +62,8 @@ def answer(memory: Memory, *, folder: str, demands: Sequence[dict[str, str]]) ->
         With all that is wrong with the demands, in words.
     """
     one = known(memory, Path(folder))
-    decision = asked_decision(one.reading.day, demands)
-    day = one.reading.day
+    day = day_to_price(memory, one)
+    decision = asked_decision(day, demands)
     if is_for_planned(one):
         solved = solved_day(memory, one)
         found = planned_price(solved, decision)
@@ -74,15 +80,15 @@ def answer(memory: Memory, *, folder: str, demands: Sequence[dict[str, str]]) ->
         }
         return
     saved = saved_ours(memory, one)
-    if isinstance(saved, AveragePlan) and saved.day.past is None:
-        yield _first(one, saved, decision)
+    if isinstance(saved, AveragePlan):
+        yield _first(saved, decision)
     solved = solved_day(memory, one)
     refuse_impossible(solved, decision)
     if not isinstance(saved, AveragePlan):
         yield {"doing": "looking for the best order of the average day, to price against"}
     best = best_average(memory, one)
     if best is not saved:
-        yield _first(one, best, decision)
+        yield _first(best, decision)
     dear = average_price(solved, best, decision)
     yield {
         "doing": "",
@@ -149,10 +155,10 @@ def _asked(one: dict[str, str]) -> Asked:
             return Asked(call=time)
 
 
-def _first(one: Known, best: AveragePlan, decision: Decision) -> Record:
+def _first(best: AveragePlan, decision: Decision) -> Record:
     """Give what is lost by the best order known, repaired to obey: the first of two figures."""
-    day = one.reading.day
-    policy = policy_under(one.fit, decision, [best.policy])
+    day = best.day
+    policy = policy_under(best.policy.rest.fit, decision, [best.policy])
     lost = best.policy.worth - policy.worth
     most = inf if best.bound is None else max(best.bound, best.policy.worth) - policy.worth
     is_lifting = bool(set_aside(day, decision))
