@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from sunsched.folder.keep import lift_decision as lift_decision
     from sunsched.folder.log.log import read_log as read_log
     from sunsched.folder.read import read_day as read_day
+    from sunsched.folder.tables.cloths import read_cloths as read_cloths
     from sunsched.light.fit import fit_day as fit_day
     from sunsched.light.windows import windows as windows
     from sunsched.plan.plan import Plan as Plan
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from sunsched.show.charts.prices.axes import draw_call_curve as draw_call_curve
     from sunsched.show.charts.prices.axes import draw_price_table as draw_price_table
     from sunsched.show.charts.prices.axes import draw_wrap_curve as draw_wrap_curve
+    from sunsched.show.gaffer.page import gaffer_pages as gaffer_pages
     from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
     from sunsched.show.handouts.arguments import average_price_handout as average_price_handout
     from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
@@ -127,6 +129,7 @@ _HOMES = {
     "fit_day": "sunsched.light.fit",
     "keep_decision": "sunsched.folder.keep",
     "lift_decision": "sunsched.folder.keep",
+    "gaffer_pages": "sunsched.show.gaffer.page",
     "make_plan": "sunsched.solver.solve",
     "newest_revision": "sunsched.saved.revisions",
     "pace": "sunsched.whatif.stress.pace",
@@ -136,6 +139,7 @@ _HOMES = {
     "price_table": "sunsched.whatif.price.half_hours",
     "price_table_handout": "sunsched.show.handouts.tables",
     "put_side": "sunsched.whatif.orders.sides",
+    "read_cloths": "sunsched.folder.tables.cloths",
     "read_day": "sunsched.folder.read",
     "read_decision": "sunsched.whatif.price.request",
     "read_log": "sunsched.folder.log.log",

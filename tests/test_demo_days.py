@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from sunsched.day.model import MatchBy, Rig, Size
+from sunsched.day.kit.frame import Rig
+from sunsched.day.model import MatchBy, Size
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day

@@ -14,6 +14,10 @@ from zoneinfo import ZoneInfo
 
 from sunsched.day.costs import Costs
 from sunsched.day.demand import Cut, Demand
+from sunsched.day.kit.camera import Camera
+from sunsched.day.kit.frame import Frame, FrameKind, Rig
+from sunsched.day.kit.ground import GRASS
+from sunsched.day.kit.weather import CloudHour, Weather
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Past, made_ids, over_ids
 from sunsched.day.skyline import HorizonPoint, Subject
@@ -105,6 +109,7 @@ class Spot:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     subject: Subject = field(default_factory=Subject)
+    ground: str = field(default=GRASS, repr=False)  # saved plans know a spot by its repr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,14 +126,6 @@ class CastMember:
 
     name: str
     here: tuple[Span, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CloudHour:
-    """Forecast cloud cover (0 clear to 1 overcast) at one moment; linear between moments."""
-
-    time: datetime
-    cover: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,14 +175,6 @@ class Changeover:
 
     move_min: int = 20
     turnaround_min: int = 10
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rig:
-    """A build of frames and stands; `overhead` says that a frame hangs over the subject."""
-
-    name: str
-    overhead: bool = False
 
 
 class MatchBy(StrEnum):
@@ -255,7 +244,9 @@ class Day:
     rigs: tuple[Rig, ...] = ()
     matches: dict[str, MatchBy] = field(default_factory=dict)
     declination_deg: float | None = None
-    sensor_width_mm: float = 24.9  # Super 35; common practice, no source
+    camera: Camera = field(default_factory=Camera)
+    frames: tuple[Frame, ...] = ()
+    weather: Weather = field(default_factory=Weather)
     costs: Costs = field(default_factory=Costs)
     changeover: Changeover = field(default_factory=Changeover)
     decisions: tuple[Demand, ...] = ()
@@ -289,7 +280,17 @@ class Day:
 
     def is_under_overhead(self, shot: Shot) -> bool:
         """Say whether a shot's rig has a frame over the subject."""
-        return any(rig.overhead for rig in self.rigs if rig.name == shot.rig)
+        overheads = [one for one in self.frames_of(shot.rig) if one.kind is FrameKind.OVERHEAD]
+        return bool(overheads) or self.rig(shot.rig).overhead
+
+    def rig(self, name: str) -> Rig:
+        """Give the rig of this name; one that no table tells of has no frames."""
+        return next((rig for rig in self.rigs if rig.name == name), Rig(name=name))
+
+    def frames_of(self, rig: str) -> tuple[Frame, ...]:
+        """Give the frames of a rig, in its order."""
+        known = {frame.name: frame for frame in self.frames}
+        return tuple(known[name] for name in self.rig(rig).frames)
 
     def matched_by(self, match: str) -> MatchBy:
         """Give what the shots of a match have in common."""

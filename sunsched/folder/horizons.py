@@ -57,6 +57,7 @@ def _spot(facts: SpotFacts, points: tuple[HorizonPoint, ...]) -> Spot:
         latitude_deg=facts.latitude_deg,
         longitude_deg=facts.longitude_deg,
         subject=facts.subject,
+        ground=facts.ground,
     )
 
 

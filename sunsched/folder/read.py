@@ -8,7 +8,8 @@ from pathlib import Path
 
 from sunsched.day.decided import without_decision
 from sunsched.day.demand import Demand
-from sunsched.day.model import CastMember, CloudHour, Day, Shot
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import CastMember, Day, Shot
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.folder.decisions.read import decisions_of, read_words
@@ -20,12 +21,14 @@ from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import read_facts
+from sunsched.folder.settings.frames import read_frames
 from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
 from sunsched.folder.store.files import SETTINGS_FILE, Files
 from sunsched.folder.tables import skylines
+from sunsched.folder.tables.cloths import cloths_of
 from sunsched.folder.tables.table import Row, Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, by_place
@@ -37,8 +40,7 @@ CLOUD_FILE = "sky.csv"
 class Reading:
     """A day, what is odd about its folder without being wrong, and the files it was read from.
 
-    `asked` is the day without its decisions. `taken` says what in the shot list was taken for what,
-    in whole sentences.
+    `asked` is the day without its decisions. `taken` says in sentences what was taken for what.
     """
 
     day: Day
@@ -218,7 +220,8 @@ def build_day(
     listed = read_list()
     added = read_added()
     rows = None if listed is None or added is None else (*listed.rows, *added)
-    rigs = names.read_rigs(written, settings.rig, rows, findings)
+    rigs = names.read_rigs(written, settings, rows, findings)
+    frames = read_frames(written, settings.frame, cloths_of(found, findings), findings)
     matches = names.read_matches(written, settings.match, rows, findings)
     shots = () if listed is None else read_shots(listed, facts, findings)
     spots = read_spots(found, written, facts, findings)
@@ -249,7 +252,9 @@ def build_day(
         day_spread=facts.day_spread,
         rigs=rigs,
         matches=matches,
-        sensor_width_mm=settings.camera.sensor_width_mm,
+        camera=facts.camera,
+        frames=frames,
+        weather=facts.weather,
         declination_deg=facts.declination_deg if settings.bearings == "magnetic" else None,
         costs=facts.costs,
         changeover=facts.changeover,
@@ -283,10 +288,7 @@ def _read_list(found: Files, findings: Findings) -> Taken | None:
 
 
 def _read_added(found: Files) -> tuple[Row, ...] | None:
-    """Give the rows of the log, whose added shots name rigs and matches too; None if unreadable.
-
-    Its faults are told where the log itself is read.
-    """
+    """Give the rows of the log, whose shots name rigs too; None if unreadable, told elsewhere."""
     notes = Findings()
     if LOG_FILE not in found.names:
         return ()

@@ -31,6 +31,7 @@ from sunsched.light.angles import (
     side_arcs,
 )
 from sunsched.light.day_sun import DaySun, day_sun
+from sunsched.light.frames import covered_by_frames
 from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg
 
 IntArray = npt.NDArray[np.int64]
@@ -51,7 +52,8 @@ class ShotFit:
 
     `parts` maps the name of a part to its values; parts that are not asked of the shot are missing.
     `arrives` is the share of the sun that reaches the subject, `direct` what the shot is worth in
-    it, `flat` what it is worth without it, `control` the share of a loss that frames make up for.
+    it, `flat` what it is worth without it, `control` the share of a loss that frames make up for at
+    the minute: none where the frame that is named for it does not cover the subject.
     `fit` is its light. `held` is True where the sun side, the bands and the horizon are fully met.
     `mean` is the light averaged over a roll that starts at the minute, `points` what that roll
     earns; both are 0 where the roll would run past the end of the track.
@@ -62,7 +64,7 @@ class ShotFit:
     arrives: FloatArray
     direct: FloatArray
     flat: float
-    control: float
+    control: FloatArray
     fit: FloatArray
     held: BoolArray
     mean: FloatArray
@@ -175,10 +177,12 @@ def _fit_shot(
     wish, everywhere = shot.wish, np.ones(len(track))
     geometry = _geometry_parts(shot, track)
     arrival = _arrival_parts(wish, track, clear, clouds)
-    top = _top_parts(day, shot, track)
+    covered = covered_by_frames(day, shot, track)
+    top = _top_parts(day, shot, track, covered)
     arrives = _product(arrival, everywhere)
     direct = _product(geometry | top, everywhere)
-    control, flat = day.control(shot), day.sizes[shot.size].flat
+    control: FloatArray = day.control(shot) * covered.astype(np.float64)
+    flat = day.sizes[shot.size].flat
     parts = geometry | arrival | top
     if wish.side is SunSide.SHADE:
         direct = direct * SUNLIT_SHADE
@@ -189,7 +193,7 @@ def _fit_shot(
     elif shot.hold:
         flat = 0.0
     if wish.is_twilight:
-        control, flat = 0.0, 0.0
+        control, flat = np.zeros(len(track)), 0.0
         fit = direct
     else:
         parts["daylight"] = _daylight(wish, track)
@@ -264,15 +268,18 @@ def _arrival_parts(
     return parts
 
 
-def _top_parts(day: Day, shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
+def _top_parts(day: Day, shot: Shot, track: SunTrack, covered: BoolArray) -> dict[str, FloatArray]:
     """Give the part of light from above, where no frame hangs overhead to stop it."""
     wish = shot.wish
     if wish.is_twilight or wish.asks_nothing or wish.side is SunSide.SHADE:
         return {}
-    if day.is_under_overhead(shot):
+    if not day.is_under_overhead(shot):
+        covered = np.zeros_like(covered)
+    if covered.all():
         return {}
     floor = day.sizes[shot.size].top_light
-    return {"top light": np.interp(track.elevation_deg, TOP_LIGHT_DEG, (1.0, floor))}
+    top = np.interp(track.elevation_deg, TOP_LIGHT_DEG, (1.0, floor))
+    return {"top light": np.where(covered, 1.0, top)}
 
 
 def _daylight(wish: Wish, track: SunTrack) -> FloatArray:

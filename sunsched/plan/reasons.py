@@ -64,27 +64,35 @@ def _losses(fit: DayFit, own: ShotFit, minute: int) -> Iterator[str]:
         return
     in_sun = float((own.arrives[rolling] * (1.0 - own.direct[rolling])).mean())
     without = _lost_flat(own, minute)
-    left = 1.0 - own.control
+    control = _control(own, minute)
+    left = 1.0 - control
     # Where most of it is flat light, nobody asks where the little sun that arrives comes from.
     if left * in_sun >= NOTHING and in_sun >= SMALL * without:
         yield f"{_sun_is_off(fit, own, minute)} costs it {left * in_sun:.0%}"
     flat = flat_by(own, minute)
     if flat:
         yield f"flat light {flat} costs it {left * without:.0%}"
-    made_up = own.control * (in_sun + without)
+    made_up = control * (in_sun + without)
     if made_up >= NOTHING:
         yield f"frames make up for {made_up:.0%}"
+    elif not control and fit.day.control(own.shot) and left * (in_sun + without) >= NOTHING:
+        yield "its overhead does not cover it then"
 
 
 def flat_by(own: ShotFit, minute: int) -> str:
     """Say what leaves the light of a roll flat; "" where that costs it next to nothing."""
     rolling = slice(minute, minute + own.shot.shoot_min)
     is_dark = _daylight(own, rolling) < 1.0
-    if is_dark or (1.0 - own.control) * _lost_flat(own, minute) < NOTHING:
+    if is_dark or (1.0 - _control(own, minute)) * _lost_flat(own, minute) < NOTHING:
         return ""
     hidden = 1.0 - float(own.parts["direct sun"][rolling].mean())
     cloud = 1.0 - float(own.parts["clear sky"][rolling].mean())
     return "behind the skyline" if hidden > cloud else "under cloud"
+
+
+def _control(own: ShotFit, minute: int) -> float:
+    """Give the share of a roll's loss that frames make up for."""
+    return float(own.control[minute : minute + own.shot.shoot_min].mean())
 
 
 def _daylight(own: ShotFit, rolling: slice) -> float:

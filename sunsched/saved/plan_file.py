@@ -209,6 +209,7 @@ def facts_mark(day: Day, *, on_average: bool = False) -> str:
         [replace(shot, description="", scene="", lens_mm=None) for shot in day.shots],
         *([sorted(day.overruns.items())] if on_average else []),
         *([sorted(day.cut_ids)] if day.decisions and day.cut_ids else []),
+        *([day.frames, day.rigs] if day.frames else []),
         *[(shot.id, shot.wish.others) for shot in day.shots if shot.wish.others],
     )
     return hashlib.sha256(repr(told).encode()).hexdigest()[:16]

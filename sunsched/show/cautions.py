@@ -139,7 +139,7 @@ def _sun_texts(plan: Plan, shot: Shot, span: Span) -> Iterator[str]:
     minutes = _minutes(plan, span)
     track = plan.fit.track
     off = np.abs(sun_from_lens_deg(track.azimuth_deg[minutes], shot.look_deg))
-    half = frame_deg(plan.day.sensor_width_mm, shot.lens_mm) / 2.0 if shot.lens_mm else 0.0
+    half = frame_deg(plan.day.camera.sensor_width_mm, shot.lens_mm) / 2.0 if shot.lens_mm else 0.0
     height = track.apparent_elevation_deg[minutes]
     off = off[(height > 0.0) & (height <= TILT_DEG + half)]
     nearest = float(off.min(initial=360.0))

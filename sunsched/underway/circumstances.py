@@ -7,7 +7,8 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from sunsched.day.model import CloudHour, Day, Hours, Span
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import Day, Hours, Span
 from sunsched.folder.log.event import Event, Kind
 
 MINUTE = timedelta(minutes=1)

@@ -14,9 +14,9 @@ from random import Random
 from draws import seeded
 
 from benchmarks.shots import NAMES, SPOTS, Scene, Sun, cover, draw_scenes, paces_min, pick
+from sunsched.day.kit.weather import CloudHour
 from sunsched.day.model import (
     CastMember,
-    CloudHour,
     Day,
     Hours,
     Meal,

@@ -60,7 +60,7 @@ def test_help_lists_commands_as_a_day_goes(run):
     told = run("--help").out.split("Commands:")[1].splitlines()
     names = [line.split()[0] for line in told if line.startswith("  ") and line[2] != " "]
     assert " ".join(names[:9]) == "new import check sun windows look skyline plan sheet"
-    assert " ".join(names[9:]) == "price compare log replan stress pace desk"
+    assert " ".join(names[9:]) == "price compare log replan stress pace gaffer desk"
 
 
 def test_help_loads_nothing_heavy():

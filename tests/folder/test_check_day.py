@@ -8,7 +8,9 @@ from builders import a_day, a_place, a_shot, a_span, at
 
 import sunsched
 from sunsched.day.costs import Costs
-from sunsched.day.model import CastMember, CloudHour, Hours, Meal, Move, Rig, Size, Spot
+from sunsched.day.kit.frame import Rig
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import CastMember, Hours, Meal, Move, Size, Spot
 from sunsched.day.past import Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish

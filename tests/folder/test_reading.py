@@ -8,7 +8,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from sunsched.day.costs import Costs
-from sunsched.day.model import DEFAULT_SIZES, Changeover, MatchBy, Move, Rig, SecondMeal, Size
+from sunsched.day.kit.frame import Rig
+from sunsched.day.model import DEFAULT_SIZES, Changeover, MatchBy, Move, SecondMeal, Size
 from sunsched.day.skyline import Subject
 from sunsched.day.wish import CameraSide, SunSide, Wish
 from sunsched.errors import FolderError, lines_text
@@ -459,7 +460,7 @@ def test_a_spot_may_say_where_it_is_and_where_its_subject_stands(
     assert (mill.latitude_deg, mill.longitude_deg) == (36.21, -7.1)
     assert mill.subject == Subject(distance_m=8, bearing_deg=5, height_m=1.6)
     assert (pans.latitude_deg, pans.subject) == (None, Subject())
-    assert read.sensor_width_mm == 36
+    assert read.camera.sensor_width_mm == 36
     assert warnings_of(folder)[1:] == [  # the first is of a declination so far off
         (
             "day.toml:20, spot.longitude_deg: more than a degree from the place, whose sun is "

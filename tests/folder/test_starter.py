@@ -8,7 +8,8 @@ from datetime import timedelta
 
 import pytest
 
-from sunsched.day.model import MatchBy, Rig, SecondMeal
+from sunsched.day.kit.frame import Rig
+from sunsched.day.model import MatchBy, SecondMeal
 from sunsched.day.skyline import Subject
 from sunsched.folder.read import read_folder
 

@@ -15,7 +15,8 @@ import pytest
 from builders import a_day, a_place, at, climbing_fit
 
 from sunsched.day.costs import Costs
-from sunsched.day.model import CastMember, CloudHour, Hours, Meal, Size, Span, Spot
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import CastMember, Hours, Meal, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, SunSide, Wish

@@ -16,7 +16,8 @@ from builders import a_day, a_span, at, climbing_fit
 from sunsched.day.costs import Costs
 from sunsched.day.decided import decided_day
 from sunsched.day.demand import Cut
-from sunsched.day.model import CastMember, CloudHour, Hours, MatchBy, Move, Size, Spot
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import CastMember, Hours, MatchBy, Move, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, Wish

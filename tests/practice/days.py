@@ -10,14 +10,14 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+from sunsched.day.kit.frame import Rig
+from sunsched.day.kit.weather import CloudHour
 from sunsched.day.model import (
     DEFAULT_SIZES,
-    CloudHour,
     Day,
     Hours,
     Meal,
     Place,
-    Rig,
     Shot,
     Size,
     Spot,

@@ -25,7 +25,8 @@ from practice.days import (
     under_cloud,
     waited,
 )
-from sunsched.day.model import CastMember, CloudHour, Move, Size, Span, Spot
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import CastMember, Move, Size, Span, Spot
 from sunsched.day.wish import Band, SunSide, Wish
 
 WIDE, FULL, MEDIUM, CLOSE_UP, INSERT = Size

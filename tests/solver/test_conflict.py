@@ -11,9 +11,9 @@ import builders
 import pytest
 from builders import a_place, a_shot, the_hours
 
+from sunsched.day.kit.weather import CloudHour
 from sunsched.day.model import (
     CastMember,
-    CloudHour,
     Hours,
     Meal,
     Size,

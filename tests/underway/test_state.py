@@ -9,7 +9,8 @@ from functools import partial
 import numpy as np
 import pytest
 
-from sunsched.day.model import CloudHour, Span
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import Span
 from sunsched.day.past import Made, Past
 from sunsched.errors import FolderError
 from sunsched.folder.log.event import Event, Kind

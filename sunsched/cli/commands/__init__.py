@@ -22,4 +22,5 @@ from sunsched.cli.commands import log as log
 from sunsched.cli.commands import replan as replan
 from sunsched.cli.commands import stress as stress
 from sunsched.cli.commands import pace as pace
+from sunsched.cli.commands.setups import gaffer as gaffer
 from sunsched.cli.commands.screen import desk as desk

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from sunsched.day.costs import Costs
+from sunsched.day.kit.camera import Camera
+from sunsched.day.kit.weather import Weather
 from sunsched.day.model import (
     DEFAULT_SIZES,
     CastMember,
@@ -55,6 +57,8 @@ class Facts:
     words: dict[str, Angles]
     size_words: dict[str, Size]
     declination_deg: float
+    camera: Camera
+    weather: Weather
 
 
 def read_facts(document: Document, settings: Settings, findings: Findings) -> Facts:
@@ -100,6 +104,8 @@ def read_facts(document: Document, settings: Settings, findings: Findings) -> Fa
         words=DEFAULT_WORDS | settings.words.model_dump(exclude_none=True, exclude={"size"}),
         size_words={word: Size(size) for word, size in settings.words.size.items()},
         declination_deg=declination_deg,
+        camera=Camera(**settings.camera.model_dump(exclude_none=True)),
+        weather=Weather(**settings.weather.model_dump()),
     )
 
 

@@ -10,6 +10,8 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sunsched.day.kit.frame import ABOVE_M, AWAY_M, REFLECTANCE, SUBJECT_M, Finish, FrameKind
+from sunsched.day.kit.ground import GRASS, GROUNDS
 from sunsched.day.model import MatchBy, SecondMeal, Size
 from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.folder.settings.values import (
@@ -86,12 +88,28 @@ class SpotKeys(Keys):
     subject_distance_m: Annotated[float, number(0, 1000)] | None = None
     subject_bearing: Bearing | None = None
     subject_height_m: Annotated[float, number(0, 100)] | None = None
+    ground: Annotated[str, one_of(GROUNDS, "not a ground")] = GRASS
 
 
 class CameraKeys(Keys):
-    """Keys of `[camera]`; the width is that of a Super 35 sensor, common practice, no source."""
+    """Keys of `[camera]`; what is absent keeps its default."""
 
-    sensor_width_mm: Annotated[float, number(1, 200)] = 24.9
+    sensor_width_mm: Annotated[float, number(1, 200)] | None = None
+    aspect: Annotated[float, number(0.5, 5)] | None = None
+    squeeze: Annotated[float, number(1, 3)] | None = None
+    iso: Annotated[float, number(1, 1_000_000)] | None = None
+    shutter_deg: Annotated[float, number(1, 360)] | None = None
+    frames_s: Annotated[float, number(1, 10_000)] | None = None
+    stop: Annotated[float, number(0.5, 64)] | None = None
+    height_m: Annotated[float, number(0.01, 50)] | None = None
+
+
+class WeatherKeys(Keys):
+    """Keys of `[weather]`, as somebody has read them in a forecast."""
+
+    gust_m_s: Annotated[float, number(0, 100)] | None = None
+    air_c: Annotated[float, number(-60, 60)] | None = None
+    humidity: Annotated[float, number(0, 100)] | None = None
 
 
 class MoveKeys(Keys):
@@ -113,6 +131,22 @@ class RigKeys(Keys):
 
     name: Name | None = None
     overhead: Truth = False
+    frames: list[Name] = []
+    subject_m: Annotated[float, number(0.1, 20)] = SUBJECT_M
+
+
+class FrameKeys(Keys):
+    """Keys of one `[[frame]]`; its size in feet or in metres. All but that is common practice."""
+
+    name: Name | None = None
+    kind: Annotated[FrameKind, one_of(FrameKind, "not a kind of frame")] | None = None
+    side_ft: Annotated[float, number(1, 60)] | None = None
+    side_m: Annotated[float, number(0.3, 20)] | None = None
+    above_m: Annotated[float, number(0.2, 30)] = ABOVE_M
+    away_m: Annotated[float, number(0.2, 100)] = AWAY_M
+    cloth: Annotated[str, text(60)] = ""
+    reflectance: Share = REFLECTANCE
+    finish: Annotated[Finish, one_of(Finish, "not a finish")] = Finish.MATT
 
 
 class MatchKeys(Keys):
@@ -216,9 +250,11 @@ class Settings(Keys):
     meal: MealKeys = MealKeys()
     spot: list[SpotKeys] = []
     camera: CameraKeys = CameraKeys()
+    weather: WeatherKeys = WeatherKeys()
     move: list[MoveKeys] = []
     cast: list[CastKeys] = []
     rig: list[RigKeys] = []
+    frame: list[FrameKeys] = []
     match: dict[str, MatchKeys] = {}
     size: SizesKeys = SizesKeys()
     overrun: OverrunsKeys = OverrunsKeys()
@@ -235,9 +271,11 @@ TABLES: dict[str, type[Keys]] = {
     "meal": MealKeys,
     "spot": SpotKeys,
     "camera": CameraKeys,
+    "weather": WeatherKeys,
     "move": MoveKeys,
     "cast": CastKeys,
     "rig": RigKeys,
+    "frame": FrameKeys,
     ANY_MATCH: MatchKeys,
     "size": SizesKeys,
     **{f"size.{size}": SizeKeys for size in Size},
@@ -248,4 +286,4 @@ TABLES: dict[str, type[Keys]] = {
     "changeover": ChangeoverKeys,
     "words": WordsKeys,
 }
-MANY = ("spot", "move", "cast", "rig")
+MANY = ("spot", "move", "cast", "rig", "frame")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from sunsched.day.model import MatchBy, Rig
+from sunsched.day.kit.frame import Rig
+from sunsched.day.model import MatchBy
 from sunsched.folder.settings.document import Document
-from sunsched.folder.settings.keys import MatchKeys, RigKeys
+from sunsched.folder.settings.frames import frames_named
+from sunsched.folder.settings.keys import MatchKeys, Settings
 from sunsched.folder.settings.spots import check_names
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text import words
@@ -43,7 +45,7 @@ def check_lone_matches(rows: Sequence[Row], matches: Mapping[str, str], findings
 
 
 def read_rigs(
-    document: Document, keys: Sequence[RigKeys], rows: Sequence[Row] | None, findings: Findings
+    document: Document, settings: Settings, rows: Sequence[Row] | None, findings: Findings
 ) -> tuple[Rig, ...]:
     """Give the rigs of `[[rig]]`, each spelled as in the shot list.
 
@@ -51,22 +53,26 @@ def read_rigs(
     ----------
     document : Document
         The parsed file, for the lines.
-    keys : sequence of RigKeys
-        The tables as plain values.
+    settings : Settings
+        Its keys as plain values.
     rows : sequence of Row or None
         The shot list, and the rows of the log after it, which may add shots; None where one of
         them could not be read, and no name can be checked.
     findings : Findings
         Where faults are noted.
     """
+    keys = settings.rig
     check_names(document, "rig", [one.name for one in keys], MAX_RIGS, findings)
     known = None if rows is None else spellings(rows, "rig")
     rigs = []
     for place, one in enumerate(keys):
+        frames = frames_named(document, place, one.frames, settings.frame, findings)
         if one.name is not None:
             where = document.at("rig", place, "name")
             name = _as_listed(one.name, known, "rig", where, findings)
-            rigs.append(Rig(name=name, overhead=one.overhead))
+            rigs.append(
+                Rig(name=name, overhead=one.overhead, frames=frames, subject_m=one.subject_m)
+            )
     return tuple(rigs)
 
 

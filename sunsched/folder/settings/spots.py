@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
+from sunsched.day.kit.ground import GRASS
 from sunsched.day.model import Hours, Span
 from sunsched.day.skyline import Subject
 from sunsched.folder.settings.document import Document
@@ -28,6 +29,7 @@ class SpotFacts:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     subject: Subject = field(default_factory=Subject)
+    ground: str = GRASS
 
 
 def read_spots(
@@ -76,6 +78,7 @@ def read_spots(
                     latitude_deg=keys.latitude_deg,
                     longitude_deg=keys.longitude_deg,
                     subject=subject,
+                    ground=keys.ground,
                 )
             )
     return tuple(spots) if len(spots) == len(settings.spot) else ()

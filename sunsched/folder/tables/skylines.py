@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import time
 
-from sunsched.day.model import CloudHour, Hours
+from sunsched.day.kit.weather import CloudHour
+from sunsched.day.model import Hours
 from sunsched.day.skyline import HorizonPoint
 from sunsched.folder.store import files
 from sunsched.folder.store.files import Files

@@ -87,7 +87,8 @@ def _made_up(own: ShotFit) -> Iterator[str]:
     if wish.asks_nothing or wish.is_twilight:
         return
     texts = [f"flat light is worth {own.flat:.0%} to it"] if 0.0 < own.flat < 1.0 else []
-    if own.control > 0.0:
-        texts.append(f"frames make up for {own.control:.0%} of what it loses")
+    most = float(own.control.max())
+    if most > 0.0:
+        texts.append(f"frames make up for {most:.0%} of what it loses")
     if texts:
         yield ", ".join(texts)

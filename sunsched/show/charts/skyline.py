@@ -144,7 +144,7 @@ def _key(day: Day, spot: Spot, has_frames: bool) -> list[KeyEntry]:
     if any(point.under_deg is not None for point in spot.horizon):
         entries.append(KeyEntry(label="overhang, open below", box=OVERHANG))
     if has_frames:
-        text = f"width of a shot's frame ({day.sensor_width_mm:g} mm sensor)"
+        text = f"width of a shot's frame ({day.camera.sensor_width_mm:g} mm sensor)"
         entries.append(KeyEntry(label=text, box=FRAME, share=0.7))
     lacking = [shot.id for shot in day.shots if shot.spot == spot.name and not shot.lens_mm]
     if lacking and has_frames:

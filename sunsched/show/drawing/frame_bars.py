@@ -52,7 +52,7 @@ def frame_rows(
     same: dict[tuple[float, float], list[str]] = {}
     for shot in shots:
         if shot.lens_mm:
-            wide = frame_deg(day.sensor_width_mm, shot.lens_mm)
+            wide = frame_deg(day.camera.sensor_width_mm, shot.lens_mm)
             same.setdefault((shot.look_deg % 360.0, wide), []).append(shot.id)
     rows: list[list[Frame]] = []
     for (look, wide), ids in sorted(same.items()):

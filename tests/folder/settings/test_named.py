@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sunsched.day.model import MatchBy, Rig
+from sunsched.day.kit.frame import Rig
+from sunsched.day.model import MatchBy
 from sunsched.folder.read import read_day
 
 HEADER = "id,description,size,look,shoot_min,rig,match"

@@ -454,11 +454,11 @@ CASES = [
     ),
     pytest.param(
         {
-            "": "[weather]\nwind = 1\n",
+            "": "[tides]\nhigh = 1\n",
         },
-        "day.toml:13, weather: unknown table (expected title, date, bearings, "
-        "declination_deg, place, hours, meal, spot, camera, move, cast, rig, match, size, overrun, "
-        "costs, changeover or words)",
+        "day.toml:13, tides: unknown table (expected title, date, bearings, "
+        "declination_deg, place, hours, meal, spot, camera, weather, move, cast, rig, frame, "
+        "match, size, overrun, costs, changeover or words)",
         id="table unheard of",
     ),
     pytest.param(

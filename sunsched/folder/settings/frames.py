@@ -1,0 +1,128 @@
+"""The frames of `day.toml`, and which of them each rig is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from sunsched.day.kit.frame import FOOT_M, Frame, FrameKind
+from sunsched.folder.settings.document import Document
+from sunsched.folder.settings.keys import FrameKeys
+from sunsched.folder.settings.spots import check_names
+from sunsched.folder.text import words
+from sunsched.folder.text.findings import Findings
+
+MAX_FRAMES = 40
+
+
+def read_frames(
+    document: Document, keys: Sequence[FrameKeys], cloths: Collection[str], findings: Findings
+) -> tuple[Frame, ...]:
+    """Give the frames of `[[frame]]`; those at fault are left out, with their faults noted.
+
+    Parameters
+    ----------
+    document : the parsed file, for the lines
+    keys : the tables as plain values
+    cloths : names of the table of cloths
+    """
+    check_names(document, "frame", [one.name for one in keys], MAX_FRAMES, findings)
+    frames = []
+    for place, one in enumerate(keys):
+        before = len(findings.faults)
+        kind = _need(document, place, "kind", one.kind, words.listed(FrameKind), findings)
+        side = _side_m(document, place, one, findings)
+        cloth = _cloth(document, place, one.cloth, cloths, findings)
+        if one.name is None or kind is None or side is None or len(findings.faults) > before:
+            continue
+        frames.append(
+            Frame(
+                name=one.name,
+                kind=kind,
+                side_m=side,
+                above_m=one.above_m,
+                away_m=one.away_m,
+                cloth=cloth,
+                reflectance=one.reflectance,
+                finish=one.finish,
+            )
+        )
+    return tuple(frames)
+
+
+def frames_named(
+    document: Document,
+    place: int,
+    named: Sequence[str],
+    frames: Sequence[FrameKeys],
+    findings: Findings,
+) -> tuple[str, ...]:
+    """Give the frames that a rig names, as their own tables spell them."""
+    known = {words.key_of(one.name): one.name for one in frames if one.name is not None}
+    found = []
+    for name in named:
+        own = known.get(words.key_of(name))
+        if own is None:
+            findings.fault(
+                document.at("rig", place, "frames"),
+                "no such frame",
+                name,
+                expected=words.choice(list(known.values()), "[[frame]]")
+                if known
+                else "the name of a `[[frame]]`",
+                hint=words.did_you_mean(name, known.values()),
+            )
+        elif own not in found:
+            found.append(own)
+    return tuple(found)
+
+
+def _need(
+    document: Document,
+    place: int,
+    key: str,
+    value: FrameKind | None,
+    expected: str,
+    findings: Findings,
+) -> FrameKind | None:
+    if value is None and not _is_written(document, place, key):
+        findings.fault(document.at("frame", place), f"no `{key}`", expected=expected)
+    return value
+
+
+def _side_m(document: Document, place: int, one: FrameKeys, findings: Findings) -> float | None:
+    if one.side_ft is not None and one.side_m is not None:
+        where = document.at("frame", place, "side_m")
+        findings.fault(where, "beside `side_ft`", expected="one of the two")
+    if one.side_m is not None:
+        return one.side_m
+    if one.side_ft is not None:
+        return one.side_ft * FOOT_M
+    if not any(_is_written(document, place, key) for key in ("side_ft", "side_m")):
+        where = document.at("frame", place)
+        findings.fault(where, "no size", expected="`side_ft` or `side_m`, of a square")
+    return None
+
+
+def _cloth(
+    document: Document, place: int, text: str, cloths: Collection[str], findings: Findings
+) -> str:
+    if not text:
+        return ""
+    known = {words.key_of(name): name for name in cloths}
+    found = known.get(words.key_of(text))
+    if found is None:
+        findings.fault(
+            document.at("frame", place, "cloth"),
+            "no such cloth",
+            text,
+            expected="a name of the table of cloths, which `cloths.csv` in the folder adds to",
+            hint=words.did_you_mean(text, cloths),
+        )
+    return found or ""
+
+
+def _is_written(document: Document, place: int, key: str) -> bool:
+    """Say whether a key stands there, so that its own fault is told already."""
+    tables = document.data.get("frame")
+    table = tables[place] if isinstance(tables, list) and place < len(tables) else None
+    return isinstance(table, dict) and key in table

@@ -1,0 +1,1 @@
+"""The gaffer's page: figures against second calculations, words, picture and command."""

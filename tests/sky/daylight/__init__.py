@@ -1,0 +1,1 @@
+"""Light, exposure and colour against the papers that they come from."""

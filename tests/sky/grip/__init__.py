@@ -1,0 +1,1 @@
+"""Frames, lenses and weather against geometry worked out another way, and published equations."""
