@@ -5,7 +5,9 @@ from __future__ import annotations
 import base64
 import csv
 import io
+import shutil
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from openpyxl import Workbook
@@ -13,7 +15,8 @@ from starlette.testclient import TestClient
 
 import sunsched
 from desk.conftest import DATA, HOST, KEYS, copied
-from sunsched.desk.answers.argument import compare, order, price
+from sunsched.desk.answers.argument import compare, order, ours, price
+from sunsched.desk.answers.known import known
 from sunsched.desk.app import make_app
 from sunsched.desk.routes.argue import DemandAsked, price_words
 from sunsched.desk.watched.names import file_name
@@ -229,6 +232,22 @@ def test_wrong_demands_are_told_at_once(memory, folder, demands, told):
         priced(memory, folder, demands)
     assert told in str(error.value)
     assert "--" not in str(error.value)
+
+
+def test_of_a_day_under_way_the_rest_is_priced(planned, tmp_path, run):
+    """What is made stays as it was; two orders are both counted as whole days, and that is said."""
+    folder = Path(shutil.copytree(planned[0], tmp_path / "under-way"))
+    run("log", folder, "rolled", "1", "--at", "07:40", "--until", "08:05")
+    assert run("replan", folder, "--at", "08:10", "--take", "best").code == 0
+    memory = Memory()
+    with pytest.raises(SunschedError, match="1 rolled at 07:40"):
+        priced(memory, folder, [{"kind": "at", "subject": "1", "time": "12:00"}])
+    day = ours.day_to_price(memory, known(memory, folder))
+    assert day.past is not None
+    assert priced(memory, folder, [{"kind": "cut", "subject": "5"}])[-1]["decision"] == ["5 is cut"]
+    found = put_beside(memory, folder, read(folder)["order"])
+    assert found["timed"][0].startswith("both are counted as whole days")
+    assert found["headline"] == "with theirs no shot keeps much less or more"
 
 
 def test_the_command_is_told_the_same_demands():

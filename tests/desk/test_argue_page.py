@@ -17,14 +17,19 @@ MOST_MS = 60_000  # on a machine that does much else
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    """Serve a day with a saved plan for planned minutes."""
-    root = tmp_path_factory.mktemp("days")
-    folder = copied("ferry-light", root)
-    plan = sunsched.make_plan(sunsched.read_day(folder))
-    sunsched.save_plan(folder, plan, made_at=datetime(2027, 2, 1, tzinfo=UTC))
-    door = Door(hosts=[], keys=KEYS, port=0)
-    with serving(Desk(folders=Folders(root=root), door=door, clock=FalseClock())) as found:
+def folder(tmp_path_factory):
+    """Give a day with a saved plan for planned minutes."""
+    made = copied("ferry-light", tmp_path_factory.mktemp("days"))
+    plan = sunsched.make_plan(sunsched.read_day(made))
+    sunsched.save_plan(made, plan, made_at=datetime(2027, 2, 1, tzinfo=UTC))
+    return made
+
+
+@pytest.fixture(scope="module")
+def address(folder):
+    """Serve the day."""
+    door, folders = Door(hosts=[], keys=KEYS, port=0), Folders(root=folder.parent)
+    with serving(Desk(folders=folders, door=door, clock=FalseClock())) as found:
         yield found
 
 
@@ -178,8 +183,8 @@ def test_rows_are_moved_left_out_and_put_back_by_keys(open_page):
     compared(page)
 
 
-def test_what_they_ask_is_priced_and_handed_out(open_page):
-    """From the form to a file; wrong times are told in words."""
+def test_what_they_ask_is_priced_kept_and_handed_out(open_page, folder):
+    """From the form to files; wrong times are told in words."""
     page = open_page()
     page.get_by_label("time, such as 13:00").fill("soon")
     page.get_by_role("button", name="what does it cost?").click()
@@ -191,6 +196,12 @@ def test_what_they_ask_is_priced_and_handed_out(open_page):
     page.get_by_text("if 5 is cut:").wait_for()
     page.wait_for_function("() => document.getElementById('price-doing').textContent === ''")
     assert "the best crew of all" in page.locator("#price-said").text_content()
+    page.get_by_role("button", name="keep it").click()
+    page.get_by_text("kept: it is a decision").wait_for()
+    kept = folder / "decisions.csv"
+    assert [type(one).__name__ for one in sunsched.read_day(folder).decisions] == ["Cut"]
+    kept.unlink()
+    compared(page)
     paste(page, THEIRS)
     compared(page)
     with page.expect_download() as download:

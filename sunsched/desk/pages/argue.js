@@ -153,8 +153,13 @@ let width = 0;
 new ResizeObserver(() => { if (shown && Math.abs(find("both").clientWidth - width) > 8) { width = find("both").clientWidth; strips(find("both"), shown); } }).observe(find("both"));
 startPrices();
 
+// What is noted on set changes nothing here: only another day, another list or another plan does.
+let before = "";
+const asked = (record) => JSON.stringify([record.shots, record.cast, record.hours, record.meal, record.decisions, record.plan?.revision]);
+
 follow(async (record) => {
-  if (record.faults.length) return;
+  if (record.faults.length || asked(record) === before) return;
+  before = asked(record);
   drawPrices();
   const ids = new Set(record.shots.map((shot) => shot.id));
   if (rows === null) {

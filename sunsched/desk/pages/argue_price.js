@@ -1,6 +1,6 @@
 // The price of what they ask: demands in words, a first figure at once, then the whole answer.
 
-import { ask, day, find, make, Refused } from "/own/desk.js";
+import { ask, day, find, make, Refused, send } from "/own/desk.js";
 import { sheetButtons } from "/own/download.js";
 
 const KINDS = [
@@ -16,11 +16,17 @@ export function startPrices() {
   find("also").addEventListener("click", () => { demands.push({ kind: "at", subject: "", time: "" }); draw(); find("demands").lastElementChild.querySelector("select").focus(); });
   find("price").addEventListener("submit", (event) => { event.preventDefault(); price(); });
   find("price-stop").addEventListener("click", () => stopPrice("stopped"));
+  find("price-keep").addEventListener("click", keep);
   find("price-sheets").append(...sheetButtons("argue/price", () => priced));
 }
 
-// Draw the form for the day's shots and names; what is typed stays.
-export function drawPrices() { draw(); }
+// Draw the form for the day's shots and names; what is typed stays, and so does who is typing.
+let drawn = "";
+export function drawPrices() {
+  const words = JSON.stringify([day().shots.map((shot) => [shot.id, shot.description]), day().cast.map((one) => one.name)]);
+  if (words !== drawn) draw();
+  drawn = words;
+}
 
 function draw() {
   const shots = day().shots.map((shot) => [shot.id, `${shot.id}  ${shot.description}`.slice(0, 48)]);
@@ -73,8 +79,27 @@ async function price() {
   }
 }
 
+// What was priced becomes a decision of the day, in words as the server reads them.
+async function keep() {
+  const words = ({ kind, subject, time }) => ({
+    at: { shots: [subject], at: [time] }, before: { shots: [subject], before: [time] }, after: { shots: [subject], after: [time] },
+    release: { releases: [`${subject}=${time}`] }, cut: { cuts: [subject] }, "keep-order": { keep_orders: [subject] },
+    first: { first: subject }, meal: { meal: time }, wrap: { wrap: time }, call: { call: time },
+  })[kind];
+  find("price-keep").disabled = true;
+  try {
+    for (const demand of priced.demands) await send("keep", { said: words(demand) });
+    find("price-doing").textContent = "kept: it is a decision of the day now, in the list on its page";
+  } catch (error) {
+    find("price-doing").textContent = error instanceof Refused ? error.message : "no connection to the desk";
+  } finally {
+    find("price-keep").disabled = false;
+  }
+}
+
 function show(record, body) {
   find("price-doing").textContent = record.doing ? `${record.doing} …` : "";
+  find("price-keep").hidden = Boolean(record.doing);
   if (!record.headline) return;
   priced = body;
   find("priced").hidden = false;
