@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from benchmarks import against, average, measure, replan, stress
+from benchmarks import against, average, measure, replan, sheet, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -47,6 +47,17 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
     assert replanned[0] == "ferry-light"
     assert int(replanned[1]) >= 2
     assert [without[1], with_matches[1]] == ["without matches", "with matches"]
+
+
+@pytest.mark.slow
+def test_sheets_are_measured_too(capfd):
+    """A line of each kind, saved and new, and one for each phone page."""
+    sheet.main(["--times", "1", "--only", "csv"])
+    rows = cells(capfd.readouterr().out)
+    assert [row[:2] for row in rows if row[0] == ".csv"] == [[".csv", "saved"], [".csv", "new"]]
+    sizes = [(row[0], int(row[1].split()[0]), int(row[2].split()[0])) for row in rows[-2:]]
+    assert [count for count, *_ in sizes] == ["16", "40"]
+    assert all(50 < size < most for _, size, most in sizes)
 
 
 def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):

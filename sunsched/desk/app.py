@@ -11,12 +11,12 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from sunsched.desk.door.guard import MAX_BODY_BYTES, Guard, TooLong
-from sunsched.desk.routes import argue, arrange, ask, day, days, pages, sheets
+from sunsched.desk.routes import argue, arrange, ask, day, days, note, pages, sheets
 from sunsched.desk.web.request import Refused
 from sunsched.desk.web.run import Desk
 from sunsched.errors import FolderError, SunschedError
 
-PARTS = (pages, day, ask, arrange, argue, days, sheets)
+PARTS = (pages, day, ask, arrange, argue, days, note, sheets)
 
 
 def make_app(desk: Desk) -> Starlette:

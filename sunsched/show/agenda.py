@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -17,6 +18,7 @@ from sunsched.show.stamp import Stamp, stamp_text
 SECOND_MEAL_MIN = 30  # common practice, no source
 LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
+_BOUGHT = re.compile(r"wins (?P<wins>-?\d+) points, the wait costs (?P<costs>\d+)")
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
     (
@@ -27,18 +29,27 @@ CAUTIONS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """The plan that a day under way began with, and the day by the newest event of its log."""
+
+    followed: Plan
+    so_far: Day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """A plan that is handed out.
 
     `stamp` is written on the sheet, so the same plan made at the same minute gives the same bytes.
     `paper` is the shape of printed pages. `before` is the plan that a day which is over began with;
-    `plan` is then what was made of it.
+    `plan` is then what was made of it. `course` is how a day under way went.
     """
 
     plan: Plan
     stamp: Stamp
     paper: Shape
     before: Plan | None = None
+    course: Course | None = None
 
 
 class State(StrEnum):
@@ -180,6 +191,13 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
     return planned.built_at
 
 
+def lost_spans(plan: Plan, planned: PlannedShot) -> tuple[Span, ...]:
+    """Give the minutes that were lost, as told, in the changeover of a shot that has begun."""
+    made = () if plan.day.past is None else plan.day.past.made
+    own = (one.lost_before_roll for one in made if one.shot_id == planned.shot.id)
+    return tuple(Span(start=since, end=until) for since, until in next(own, ()))
+
+
 def issued(sheet: Sheet) -> str:
     """Say what the sheet is of, when it was made, and what it knows."""
     return stamp_text(sheet.plan.day, sheet.stamp)
@@ -191,8 +209,10 @@ def build_text(plan: Plan, planned: PlannedShot) -> str:
     Of a made shot it is known only how long all of it took.
     """
     if state_of(plan, planned) is not State.COMING:
-        took = round((planned.roll_start - planned.changeover_start) / timedelta(minutes=1))
-        return f"changeover took {took} min"
+        took = planned.roll_start - planned.changeover_start
+        lost = sum((one.end - one.start for one in lost_spans(plan, planned)), timedelta())
+        text = f"changeover took {round((took - lost) / timedelta(minutes=1))} min"
+        return f"{text}, {round(lost / timedelta(minutes=1))} min lost" if lost else text
     parts = [f"{'adjust' if planned.is_adjust else 'setup'} {planned.build_min} min"]
     if planned.turnaround_min:
         parts.append(f"turnaround {planned.turnaround_min} min")
@@ -269,7 +289,12 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
             text=f"move to {shot.spot}",
             planned=planned,
         )
+    for lost in lost_spans(plan, planned):
+        yield from _wait(lost.start, lost.end, "lost", planned)
     until = f"wait {planned.wait_for or f'before {shot.id}'}"
+    found = _BOUGHT.search(until)
+    if plan.outlook is not None and found and int(found["costs"]) > int(found["wins"]):
+        until = until.replace(found[0], f"{found[0]} on the likely day; it pays on the average day")
     # A wait shorter than the grid is no decision: the starts stand no closer. Nor is one of a few
     # minutes on the likely day, which no day keeps to the minute.
     least_min = plan.grid_min if plan.outlook is None else LIKELY_WAIT_MIN

@@ -11,7 +11,7 @@ from typing import cast
 import pytest
 from builders import a_day, a_shot, at
 
-from sunsched.cli.shared.silence import Assume, _assumed, note_assumed, silent_events
+from sunsched.cli.shared.silence import Assume, note_assumed, silent_events
 from sunsched.errors import SunschedError
 from sunsched.folder.log.course import begin
 from sunsched.folder.log.event import Event, Kind
@@ -19,6 +19,7 @@ from sunsched.folder.log.log import Log, read_log
 from sunsched.folder.read import read_day
 from sunsched.saved.plan_file import Revision
 from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.silence import _assumed
 
 DATA = Path(__file__).parents[2] / "data"
 
@@ -68,7 +69,7 @@ def test_what_went_by_the_plan_is_made(day, run):
     noted = read_log(day, read_day(day))
     assert len(noted.events) == len(assumed)
     assert revision_numbers(day)[-1] == 2
-    assert "does not know" not in run("plan", day, "--revision", "2")[2]
+    assert "the day left" not in run("plan", day, "--revision", "2")[2]
 
 
 @pytest.mark.slow
@@ -139,7 +140,7 @@ def test_a_silence_begins_with_the_call(monkeypatch, clock, is_asked):
     day = replace(day, hours=replace(day.hours, first_roll=at("6:30")))
     log = Log(events=(), state=begin(day).now, warnings=())
     rows = [{"event": "rolled", "subject": "1"}]
-    monkeypatch.setattr("sunsched.cli.shared.silence.went_as_planned", lambda *_: lambda _: rows)
+    monkeypatch.setattr("sunsched.saved.silence.went_as_planned", lambda *_: lambda _: rows)
     saved = cast("Revision", None)  # what went as planned is said above
     assert (silent_events(day, log, saved, at(clock), Assume.PLAN) is not None) == is_asked
     assert silent_events(day, log, saved, at(clock), Assume.LOG) is None
@@ -153,7 +154,7 @@ def test_a_day_that_has_left_its_plan_is_not_asked_about(monkeypatch):
 
     day = a_day(a_shot("1"))
     log = Log(events=(), state=begin(day).now, warnings=())
-    monkeypatch.setattr("sunsched.cli.shared.silence.went_as_planned", lambda *_: nothing)
+    monkeypatch.setattr("sunsched.saved.silence.went_as_planned", lambda *_: nothing)
     assert silent_events(day, log, cast("Revision", None), at("9:00"), None) is None
 
 

@@ -185,7 +185,8 @@ def test_without_a_saved_plan_ours_is_found_first(memory, folder):
     asked = read(folder, text=THEIRS)["order"]
     found = list(compare.answer(memory, folder=str(folder), **asked, name="theirs"))
     assert [bool(one["doing"]) for one in found] == [True, False]
-    assert found[-1]["timed"][0].startswith("ours: the order for the average day")
+    assert found[-1]["timed"][0].startswith("times and light are those of the average day")
+    assert found[-1]["header"][3] == "made"
 
 
 @pytest.mark.parametrize(

@@ -204,24 +204,19 @@ def _for_planned_minutes(under_way: _UnderWay) -> _Found:
 
 def _on_average(under_way: _UnderWay) -> _Found:
     """Replan for the average day; an order saved for it is followed with its own suns."""
-    from sunsched.light.fit import fit_checked
-    from sunsched.saved.restore_average import policy_again
     from sunsched.show.records.replan_average import replan_average_record
     from sunsched.show.text.average_day.replan import average_choices, replan_average_text
-    from sunsched.whatif.replan.average import replan_average
+    from sunsched.whatif.replan.followed import replan_followed
 
-    saved, followed = under_way.saved, None
-    if saved.average is not None:
-        followed = policy_again(fit_checked(under_way.before), saved.average)
+    saved = under_way.saved
     with solving() as progress:
-        found = replan_average(
+        found = replan_followed(
             under_way.asked,
             under_way.events,
-            saved.timetable,
+            saved,
+            under_way.before,
             at=under_way.at,
             late_min=under_way.late_min,
-            planned_day=under_way.before,
-            followed=followed,
             grid_min=under_way.grid_min,
             limit_s=under_way.limit_s,
             progress=progress,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sunsched.average.order.forecast import Policy
 from sunsched.average.solve import policy_of
-from sunsched.desk.watched.version import version_of
+from sunsched.desk.watched.version import day_version, plans_version, version_of
 from sunsched.desk.work.worker import Memory
 from sunsched.folder.log.log import Log, read_log
 from sunsched.folder.read import Reading, read_folder
@@ -48,12 +48,28 @@ def known(memory: Memory, folder: Path) -> Known:
         With every fault of the folder.
     """
 
-    def read() -> Known:
+    def read() -> tuple[Reading, DayFit]:
         reading = read_folder(folder)
-        log = read_log(folder, reading.day)
-        return Known(folder=folder, reading=reading, fit=fit_checked(reading.day), log=log)
+        return reading, fit_checked(reading.day)
 
-    return memory.keep(("day", folder, version_of(folder)), read)
+    def with_log() -> Known:
+        # Most of what changes while a day goes on is its log.
+        reading, fit = memory.keep(("day", folder, day_version(folder)), read)
+        log = read_log(folder, reading.day)
+        return Known(folder=folder, reading=reading, fit=fit, log=log)
+
+    return memory.keep(("known", folder, version_of(folder)), with_log)
+
+
+def newest_saved(memory: Memory, folder: Path) -> Revision | None:
+    """Give the file of the newest saved plan; None where none is saved.
+
+    Raises
+    ------
+    FolderError
+        When it is damaged.
+    """
+    return memory.keep(("saved", folder, plans_version(folder)), lambda: newest_revision(folder))
 
 
 def known_plan(memory: Memory, one: Known) -> KnownPlan | None:
@@ -64,11 +80,11 @@ def known_plan(memory: Memory, one: Known) -> KnownPlan | None:
     FolderError
         When its file is damaged, or it is not one of this day any more.
     """
+    saved = newest_saved(memory, one.folder)
+    if saved is None:
+        return None
 
-    def restore() -> KnownPlan | None:
-        saved = newest_revision(one.folder)
-        if saved is None:
-            return None
+    def restore() -> KnownPlan:
         restored = plan_of_revision(revision_day(one.folder, one.reading.day, saved), saved)
         if restored.average is not None:
             policy = restored.average.policy
@@ -76,4 +92,7 @@ def known_plan(memory: Memory, one: Known) -> KnownPlan | None:
             policy = policy_of(restored.plan.fit, restored.plan.timetable)
         return KnownPlan(revision=saved, restored=restored, policy=policy)
 
-    return memory.keep(("plan", one.folder, version_of(one.folder)), restore)
+    # What was noted after it was saved does not change it.
+    events = one.log.events[: 0 if saved.past is None else saved.past.events]
+    marks = (day_version(one.folder), plans_version(one.folder), repr(events))
+    return memory.keep(("plan", one.folder, *marks), restore)

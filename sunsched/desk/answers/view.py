@@ -26,6 +26,7 @@ from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.log import event_text
 from sunsched.sky.events import sun_events
 from sunsched.sky.horizon import direct_spans
+from sunsched.underway.replay import go_through
 
 STEP_MIN = 5  # between two values of light
 BEFORE, AFTER = timedelta(hours=1), timedelta(minutes=30)  # shown around call and hard wrap
@@ -174,6 +175,7 @@ def _log(one: Known) -> Record:
     day, log = one.reading.day, one.log
     held = {event.number for event in standing(log.events)}
     running = log.state.running
+    behind = go_through(day, log.state.shots, standing(log.events), None)
     return {
         "events": [
             {
@@ -181,6 +183,7 @@ def _log(one: Known) -> Record:
                 "at": instant_ms(event.at),
                 "kind": event.kind.value,
                 "subject": event.subject,
+                "minutes": event.minutes,
                 "text": plain(event_text(day, event)),
                 "holds": event.number in held,
             }
@@ -192,8 +195,21 @@ def _log(one: Known) -> Record:
         "cut": list(log.state.cut),
         "meal": None if log.state.meal is None else instant_ms(log.state.meal.at),
         "warnings": [str(warning) for warning in log.warnings],
+        # When the crew is free for something new, as it stands now.
+        "free": instant_ms(behind.free),
+        "more_min": dict(log.state.more_min),
+        "said": [
+            {"what": what, "name": name, "kind": kind.value}
+            for (what, name), kind in log.state.said.items()
+        ],
         # Shots that were added on the day stand in the log alone.
         "shots": sorted(log.state.shots),
+        "added": [
+            {"id": shot.id, "size": str(shot.size), "spot": shot.spot, "shoot_min": shot.shoot_min}
+            for event in standing(log.events)
+            for shot in [event.shot]
+            if shot is not None
+        ],
     }
 
 

@@ -12,7 +12,7 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
-from sunsched.desk.routes import argue, arrange, shots
+from sunsched.desk.routes import argue, arrange, note, shots
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
 from sunsched.errors import SunschedError
 
@@ -33,12 +33,14 @@ SLOW: dict[str, type[Asked]] = {
     "arrange.best": arrange.DecisionAsked,
     "arrange.prices": arrange.BaseAsked,
     "arrange.hours": arrange.BaseAsked,
+    "on_set.rest": note.RestAsked,
 }
+# What it takes to ask where that is less than the key for everything.
+NEEDS = {"on_set.rest": Access.NOTE}
 
 
 async def quick(request: Request) -> Response:
     """Answer at once."""
-    need(request, Access.ALL)
     kind, asked = request.path_params["kind"], await _asked(request, QUICK)
     found = await desk_of(request).quick.answer(kind, folder=str(folder_of(request)), **asked)
     return JSONResponse(found)
@@ -46,7 +48,6 @@ async def quick(request: Request) -> Response:
 
 async def slow(request: Request) -> Response:
     """Answer line by line, each a better answer as JSON; a page that leaves ends the work."""
-    need(request, Access.ALL)
     kind, asked = request.path_params["kind"], await _asked(request, SLOW)
     folder, desk = str(folder_of(request)), desk_of(request)
 
@@ -62,6 +63,7 @@ async def slow(request: Request) -> Response:
 
 
 async def _asked(request: Request, kinds: dict[str, type[Asked]]) -> dict[str, Any]:
+    need(request, NEEDS.get(request.path_params["kind"], Access.ALL))
     kind = kinds.get(request.path_params["kind"])
     if kind is None:
         raise Refused(404, "there is no such question")

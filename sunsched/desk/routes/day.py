@@ -21,7 +21,8 @@ async def view(request: Request) -> Response:
 
 async def news(request: Request) -> Response:
     """Tell of every change of the folder for as long as the page is open."""
-    return StreamingResponse(changes(folder_of(request)), media_type="text/event-stream")
+    watch = desk_of(request).standing(folder_of(request)).watch
+    return StreamingResponse(changes(watch), media_type="text/event-stream")
 
 
 ROUTES = [

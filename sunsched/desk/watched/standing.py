@@ -6,18 +6,28 @@ import asyncio
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from sunsched.desk.watched.feed import Watch
+from sunsched.desk.watched.noted import Noted
 from sunsched.desk.watched.version import version_of
 from sunsched.desk.work.process import Process, Record
 
 
 @dataclass(slots=True, kw_only=True)
 class Standing:
-    """One day folder, and the newest data of its page, which is made once for all who look."""
+    """One day folder, and the newest data of its page, which is made once for all who look.
+
+    `watch` tells of its changes, `noted` knows the taps that this run of the desk has noted.
+    """
 
     folder: Path
     quick: Process
+    watch: Watch = field(init=False)
+    noted: Noted = field(default_factory=Noted)
     _lock: asyncio.Lock = field(default_factory=asyncio.Lock)
     _made: tuple[str, Record] | None = None
+
+    def __post_init__(self) -> None:
+        self.watch = Watch(self.folder)
 
     async def view(self) -> Record:
         """Give the data of the page for the files as they are now."""

@@ -8,6 +8,8 @@ from importlib.resources import files
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 KINDS = {".js": "text/javascript", ".css": "text/css"}
+# What the phone page of a sheet has within it, the page on set asks for.
+SHARED = {"present.js": ("sunsched.show", "sheets/phone/present.js")}
 
 
 def own_file(name: str) -> tuple[bytes, str] | None:
@@ -15,7 +17,8 @@ def own_file(name: str) -> tuple[bytes, str] | None:
     kind = next((KINDS[ending] for ending in KINDS if name.endswith(ending)), None)
     if kind is None or name not in _own_names():
         return None
-    return (files("sunsched.desk") / "pages" / name).read_bytes(), kind
+    room, path = SHARED.get(name, ("sunsched.desk", f"pages/{name}"))
+    return (files(room) / path).read_bytes(), kind
 
 
 def page(name: str, **told: object) -> str:
@@ -25,7 +28,8 @@ def page(name: str, **told: object) -> str:
 
 @cache
 def _own_names() -> frozenset[str]:
-    return frozenset(one.name for one in (files("sunsched.desk") / "pages").iterdir())
+    own = (one.name for one in (files("sunsched.desk") / "pages").iterdir())
+    return frozenset((*own, *SHARED))
 
 
 @cache

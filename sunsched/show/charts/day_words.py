@@ -45,11 +45,15 @@ def _kept_text(plan: Plan) -> str:
     return f"{kept}; {status}"
 
 
-def verdict_words(
+def verdict_words(plan: Plan, setting: Paper) -> list[Words]:
+    """Say what the plan keeps."""
+    return wrapped_words(_kept_text(plan), setting.room_in, setting.text_pt)
+
+
+def beyond_words(
     plan: Plan, axis: TimeAxis, flags: Sequence[Flag], now: datetime | None, setting: Paper
 ) -> Iterator[Words]:
-    """Say what the plan keeps, and name the moments that the picture does not reach."""
-    yield from wrapped_words(_kept_text(plan), setting.room_in, setting.text_pt)
+    """Name the moments that the picture does not reach."""
     if now is not None and not axis.shows(minutes_of(axis.fit, now)):
         local = now.astimezone(plan.day.place.zone)
         text = f"now, {local:%Y-%m-%d %H:%M}, is not on this picture"

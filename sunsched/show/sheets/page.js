@@ -1,9 +1,7 @@
-"use strict";
 // Says what goes on now by the plan, shifts the plan for a crew that is late or early, and cuts
 // the list down to a spot or a person. All moments are instants in milliseconds and are written on
 // the place's clock, so the device's own zone does not matter. Nothing is kept and nothing is sent.
 (() => {
-  const MINUTE = 60000;
   const page = JSON.parse(document.getElementById("facts").textContent);
   const find = (id) => document.getElementById(id);
   const rows = [...document.querySelectorAll("#list > li")];
@@ -60,47 +58,17 @@
 
   const longDate = (when) => formats.date.format(when + formats.shift).replace(",", "");
 
-  function spell(ms, round = Math.round) {
-    const minutes = round(ms / MINUTE);
-    if (minutes < 100) return `${minutes} min`;
-    if (minutes < 2880) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
-    return `${Math.floor(minutes / 1440)} days`;
-  }
-
-  // The plan, shifted: what was over where the crew really is stays, waits take up what they can,
-  // and nobody begins before the light, the cast or the spot is there.
+  // The plan, shifted: what was over where the crew really is stays.
   function shifted() {
     const late = lateMin * MINUTE;
     if (!late || isPrinting) return page.steps;
     const reached = toldAt - late;
-    const found = [];
-    let at = null;
-    for (const step of page.steps) {
-      if (step.to <= reached && step.kind !== "wrap") {
-        found.push(step);
-        continue;
-      }
-      if (at === null) at = step.kind === "call" ? step.at : step.at + late;
-      const start = Math.max(at, step.soonest !== null && step.kind !== "wait" ? step.soonest : at);
-      if (start > at) {
-        const says = step.name ? `ready for ${step.name}` : `wait until the ${step.kind}`;
-        found.push({ ...step, kind: "wait", line: "", at, to: start, says, moved: true });
-      }
-      let end = start + step.to - step.at;
-      if (step.kind === "call") end = Math.max(start, step.to + late);
-      if (step.kind === "wrap") end = Math.max(start, page.wrap);
-      // A wait for something ends when that is there; any other is as short as the crew likes.
-      // What the crew is at now is not over.
-      if (step.kind === "wait") end = Math.max(start, step.soonest ?? (late > 0 ? step.to : start));
-      if (step.at <= reached && reached < step.to) end = Math.max(end, toldAt);
-      at = end;
-      found.push({ ...step, at: start, to: end, moved: true, planned: step });
-    }
-    return found;
+    const isOver = (step) => step.to <= reached && step.kind !== "wrap";
+    const over = page.steps.filter(isOver), rest = page.steps.filter((step) => !isOver(step));
+    // What the crew is at now is not over.
+    const least = (step, end) => (step.at <= reached && reached < step.to ? Math.max(end, toldAt) : end);
+    return [...over, ...goOn(rest, late, page.wrap, least)];
   }
-
-  const rollOf = (steps, shot) => steps.find((one) => one.kind === "roll" && one.shot === shot);
-  const begunOf = (steps, shot) => steps.find((one) => one.kind !== "wait" && one.shot === shot);
 
   // What a shift leads to that the plan did not have, of one step.
   function fall(steps, step) {
@@ -146,19 +114,39 @@
   }
 
   function nextText(steps, step) {
-    const from = step ? steps.indexOf(step) + 1 : 0;
-    const next = steps.slice(from).find(
-      (one) => ["roll", "meal", "wrap"].includes(one.kind) && !(step && one.row === step.row),
-    );
+    const next = nextOf(steps, step);
     if (!next) return "";
     if (next.kind === "wrap") return `wrap ${clock(page.wrap)}`;
     return next.kind === "meal" ? `meal ${clock(next.at)}` : `${next.name}, rolls ${clock(next.at)}`;
   }
 
+  // A step that starts later pushes all that comes after it, and waits are used up first: the least
+  // room of them all, from a roll on.
+  function slackOf(rest, own) {
+    let waits = 0;
+    let least = own;
+    const begun = new Set([rest[0].shot]);
+    const take = (until, step) => {
+      const room = until - step.at + waits;
+      const of = step.shot || `the ${step.kind}`;
+      if (!least || room < least.room) least = { room, of };
+    };
+    for (const step of rest) {
+      if (step.kind === "wait") {
+        waits += step.to - step.at;
+        continue;
+      }
+      const roll = step.shot ? rollOf(rest, step.shot) : null;
+      if (roll && roll.by !== null && !begun.has(step.shot)) take(roll.by, step);
+      if (step.shot) begun.add(step.shot);
+      if (step.latest !== null) take(step.latest, step);
+    }
+    return least;
+  }
+
   // The figures are of the next shot to begin to roll: that is the one that can still be too late.
   function putFigures(steps, step, now) {
-    const rest = step ? steps.slice(steps.indexOf(step)) : steps;
-    const roll = rest.find((one) => one.kind === "roll" && one !== step);
+    const roll = rollToCome(steps, step);
     const goal = step ? step.to : steps[0].at;
     put("left", spell(goal - now, Math.ceil));
     put("left-name", step ? "left" : "to the call");
@@ -166,15 +154,21 @@
     if (!roll) return;
     put("last-name", `last start of ${roll.shot}`);
     put("last", roll.latest === null ? "–" : clock(roll.latest));
+<<<<<<< HEAD
     const begun = begunOf(steps, roll.shot);
     const isDue = roll.by !== null && begun && begun.at > now;
     put("by", isDue ? `begin by ${clock(roll.by)}` : "");
-    const rooms = [];
-    if (roll.latest !== null) rooms.push(roll.latest - roll.at);
-    if (isDue) rooms.push(roll.by - begun.at);
-    const slack = Math.min(...rooms);
-    put("slack", rooms.length ? spell(Math.abs(slack)) : "–");
-    put("slack-name", rooms.length && slack < 0 ? "too late" : "slack");
+    const own = isDue ? { room: roll.by - begun.at, of: roll.shot } : null;
+    const slack = slackOf(steps.slice(steps.indexOf(roll)), own);
+    const whose = slack && slack.of !== roll.shot ? `, for ${slack.of}` : "";
+    put("slack", slack ? spell(Math.abs(slack.room)) + whose : "–");
+    put("slack-name", slack && slack.room < 0 ? "too late" : "slack");
+=======
+    const { by, slack } = room(steps, roll, now);
+    put("by", by !== null ? `begin by ${clock(by)}` : "");
+    put("slack", slack !== null ? spell(Math.abs(slack)) : "–");
+    put("slack-name", slack !== null && slack < 0 ? "too late" : "slack");
+>>>>>>> d3afdf5d917cf980a2e911c2962cff159803a9af
   }
 
   // Written only when it changes, so that a screen reader stays quiet in between.

@@ -23,12 +23,11 @@ from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.comparison import (
     counted_rows,
     difference_texts,
-    how_timed,
-    order_names,
     shot_rows,
     shots_header,
 )
 from sunsched.show.text.headlines.arguments import comparison_headline
+from sunsched.show.text.headlines.sides import how_timed, order_names
 from sunsched.whatif.compare.compare import Comparison, compare_source, compare_two
 from sunsched.whatif.orders.order import Order, order_of, order_without_times
 from sunsched.whatif.orders.sides import Source, put_side, source_of
@@ -108,7 +107,8 @@ def compared(ours: Plan | AveragePlan | Source, theirs: Source) -> Comparison:
     if isinstance(ours, Plan):
         return compare_source(ours.fit, ours, theirs)
     first = source_of(ours) if isinstance(ours, AveragePlan) else ours
-    return compare_two(put_side(first, GRID_MIN), put_side(theirs, GRID_MIN), GRID_MIN)
+    sides = put_side(first, GRID_MIN), put_side(theirs, GRID_MIN)
+    return compare_two(*sides, GRID_MIN, on_average=True)
 
 
 def _whole(one: Known, ours: Plan | AveragePlan) -> Source:
@@ -123,7 +123,10 @@ def _whole(one: Known, ours: Plan | AveragePlan) -> Source:
 
 
 def _record(found: Comparison, note: str = "") -> Record:
-    moves = find_moves(found.ours, found.theirs)
+    plans = found.ours, found.theirs
+    if found.likely is not None:
+        plans = found.likely[0].plan, found.likely[1].plan
+    moves = find_moves(*plans)
     said = list(difference_texts(found))
     # The last lines are the hints, under one that says what they are counted against.
     rest = len(said) - len(found.hints) - 1 if found.hints else len(said)
@@ -132,8 +135,8 @@ def _record(found: Comparison, note: str = "") -> Record:
         "headline": comparison_headline(found),
         "timed": [*([note] if note else []), *how_timed(found)],
         "names": list(order_names(found)),
-        "ours": _side(found.ours),
-        "theirs": _side(found.theirs),
+        "ours": _side(plans[0]),
+        "theirs": _side(plans[1]),
         "moved": [{"id": one.first.shot.id, "out_of_line": one.is_out_of_line} for one in moves],
         "header": list(shots_header(found)),
         "shots": [_cells(row) for row in shot_rows(found)],
