@@ -130,7 +130,7 @@ async function save() {
       state.saved(found.saved);
       both.hide();
       draw();
-      find("saved").textContent = `saved in ${state.base.file}, ${clock(Date.now(), checked.axis ?? day())}`;
+      find("saved").textContent = `saved in ${state.base.file}, ${clock(Date.now(), checked.axis ?? day()).slice(0, 5)}`;
       if (focus) document.querySelector(`[data-cell="${focus}"]`)?.focus();
       check();
     } else both.show(state, found);

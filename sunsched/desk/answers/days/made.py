@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sunsched.desk.work.worker import Memory
+from sunsched.folder.starter import hard_wrap_of
 from sunsched.folder.text.words import some
 from sunsched.new.day import AskedDay, MadeDay, OpenDay, make_day_folder
 from sunsched.show.layout import plain
@@ -78,7 +79,8 @@ def _free_folder(root: Path, title: str) -> Path:
 
 
 def _made(found: MadeDay) -> Record:
-    told = place_text(found.place, found.events, found.hours, is_laid=found.is_laid, width=WIDE)
+    hours = (*found.hours, hard_wrap_of(*found.hours))
+    told = place_text(found.place, found.events, hours, is_laid=found.is_laid, width=WIDE)
     return {"made": found.folder.name, "told": [*told.splitlines(), *found.notes]}
 
 
