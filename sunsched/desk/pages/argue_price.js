@@ -26,6 +26,7 @@ export function drawPrices() {
   const words = JSON.stringify([day().shots.map((shot) => [shot.id, shot.description]), day().cast.map((one) => one.name)]);
   if (words !== drawn) draw();
   drawn = words;
+  find("price-it").disabled = false;
 }
 
 function draw() {

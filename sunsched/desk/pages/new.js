@@ -111,3 +111,5 @@ function made(record) {
   find("to-day").href = `/day/${encodeURIComponent(record.made)}/day`;
   find("made").focus();
 }
+
+find("make").disabled = false; // before this script ran, it would have sent the form as an address
