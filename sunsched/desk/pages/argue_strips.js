@@ -102,6 +102,6 @@ export function key(found) {
   const rest = ["Hatched: build. Solid: move. Dashed: meal."];
   if (found.moved.some((move) => move.out_of_line)) rest.push("Thick line: another place in the order.");
   if (found.moved.some((move) => !move.out_of_line)) rest.push("Thin line: the same place, another time.");
-  rest.push("×: below half its light, or beside the strip: not in the other order.");
+  rest.push("×: below half its light, or beside the strip: not made in the other order.");
   return [make("span", {}, "A roll is the lighter, the more of its light it keeps: "), ...greys, rest.join(" ")];
 }
