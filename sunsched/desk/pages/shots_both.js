@@ -2,6 +2,8 @@
 
 import { find, make } from "/own/desk.js";
 
+const FEW = 4; // cells of a row by which one knows it
+
 // Gives what is chosen once it is: the list as it is now, and which of its cells are to be ours.
 export function chooser(done) {
   let now = null, table = null, choices = [];
@@ -59,13 +61,13 @@ export function chooser(done) {
   function draw() {
     const body = choices.map((one, at) => {
       const pick = (side, text) => make("label", { class: "pick" }, make("input", { type: "radio", name: `choice-${at}`, checked: one.chosen === side, onchange: () => { one.chosen = side; ready(); } }), make("span", { dir: "auto" }, text));
-      const whole = (side) => one.cells.map((cell) => `${cell.title}: ${cell[side]}`).join("\n");
+      const whole = (side) => [...one.cells.slice(0, FEW).map((cell) => `${cell.title}: ${cell[side]}`), ...(one.cells.length > FEW ? ["…"] : [])].join("\n");
       const texts = one.kind === "cell" ? [one.ours || "(blank)", one.theirs || "(blank)"]
         : one.ours_row !== null ? [`the whole row\n${whole("ours")}`, "(no such row)"] : ["(no such row)", `the whole row\n${whole("theirs")}`];
-      return make("tr", {}, make("th", { scope: "row", dir: "auto" }, one.shot), make("td", { dir: "auto" }, one.kind === "cell" ? one.title : "all"),
+      return make("tr", {}, make("th", { scope: "row", dir: "auto" }, make("b", {}, one.shot), " ", make("span", { class: "soft" }, one.kind === "cell" ? one.title : "all")),
         make("td", {}, pick("ours", texts[0])), make("td", {}, pick("theirs", texts[1])));
     });
-    find("cells").replaceChildren(make("table", {}, make("thead", {}, make("tr", {}, ...["shot", "column", "mine", "theirs, as it is saved"].map((text) => make("th", { scope: "col" }, text)))), make("tbody", {}, ...body)));
+    find("cells").replaceChildren(make("table", {}, make("thead", {}, make("tr", {}, ...["shot", "mine", "theirs, as saved"].map((text) => make("th", { scope: "col" }, text)))), make("tbody", {}, ...body)));
     ready();
   }
 
