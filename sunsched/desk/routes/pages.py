@@ -28,7 +28,8 @@ async def home(request: Request) -> Response:
     if desk.folders.only is not None:
         first = "day" if access_of(request) is Access.ALL else "set"
         return RedirectResponse(f"/day/{desk.folders.only.name}/{first}", 303)
-    told = {"names": desk.folders.names(), "root": str(desk.folders.root)}
+    first = "day" if access_of(request) is Access.ALL else "set"
+    told = {"names": desk.folders.names(), "root": desk.folders.root.name, "first": first}
     return HTMLResponse(page("home", access=int(access_of(request)), **told))
 
 
