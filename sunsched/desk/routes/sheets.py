@@ -46,8 +46,25 @@ async def sheet(request: Request) -> Response:
         content, told = await _made(words, file)
     if content is None:
         raise Refused(409, told)
-    name = f"{folder.name}-{numbers[-1]}.{kind}"
-    # Never shown as a page of the desk's own: it has a script of its own, and its own policy.
+    return _file(content, f"{folder.name}-{numbers[-1]}.{kind}", kind)
+
+
+async def gaffer(request: Request) -> Response:
+    """Give every setup of the newest saved plan from above, as the pages of a .pdf."""
+    folder = folder_of(request)
+    numbers = revision_numbers(folder)
+    if not numbers:
+        raise Refused(409, "no plan is saved yet")
+    with tempfile.TemporaryDirectory(prefix="sunsched-") as holder:
+        file = Path(holder) / "gaffer.pdf"
+        content, told = await _made(["gaffer", str(folder), "--picture", str(file)], file)
+    if content is None:
+        raise Refused(409, told)
+    return _file(content, f"{folder.name}-{numbers[-1]}-gaffer.pdf", "pdf")
+
+
+def _file(content: bytes, name: str, kind: str) -> Response:
+    # Never shown as a page of the desk's own: it may have a script of its own, and its own policy.
     named = f"attachment; filename*=UTF-8''{quote(name, safe='')}"
     return Response(content, media_type=KINDS[kind], headers={"content-disposition": named})
 
@@ -69,4 +86,7 @@ async def _made(words: list[str], file: Path) -> tuple[bytes | None, str]:
     return (file.read_bytes(), text) if process.returncode == 0 else (None, text)
 
 
-ROUTES = [Route("/api/{day}/sheet.{kind}", sheet)]
+ROUTES = [
+    Route("/api/{day}/sheet.{kind}", sheet),
+    Route("/api/{day}/gaffer.pdf", gaffer),
+]
