@@ -17,6 +17,7 @@ PAGES = (
     ("set", "On set", Access.SEE),
     ("shots", "The shots", Access.ALL),
     ("argue", "The argument", Access.ALL),
+    ("gaffer", "The gaffer’s page", Access.SEE),
     ("sheets", "Sheets", Access.SEE),
 )
 SHARED = {"see": Access.SEE, "note": Access.NOTE}

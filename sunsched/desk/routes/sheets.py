@@ -34,8 +34,25 @@ async def sheet(request: Request) -> Response:
         content, told = await made_by_command(words, file)
     if content is None:
         raise Refused(409, told)
-    name = f"{folder.name}-{numbers[-1]}.{kind}"
-    return as_download(content, name)
+    return as_download(content, f"{folder.name}-{numbers[-1]}.{kind}")
 
 
-ROUTES = [Route("/api/{day}/sheet.{kind}", sheet)]
+async def gaffer(request: Request) -> Response:
+    """Give every setup of the newest saved plan from above, as the pages of a .pdf."""
+    folder = folder_of(request)
+    numbers = revision_numbers(folder)
+    if not numbers:
+        raise Refused(409, "no plan is saved yet")
+    with tempfile.TemporaryDirectory(prefix="sunsched-") as holder:
+        file = Path(holder) / "gaffer.pdf"
+        words = ["gaffer", str(folder), "--picture", str(file)]
+        content, told = await made_by_command(words, file)
+    if content is None:
+        raise Refused(409, told)
+    return as_download(content, f"{folder.name}-{numbers[-1]}-gaffer.pdf")
+
+
+ROUTES = [
+    Route("/api/{day}/sheet.{kind}", sheet),
+    Route("/api/{day}/gaffer.pdf", gaffer),
+]
