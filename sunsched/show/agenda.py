@@ -9,13 +9,13 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Day, SecondMeal, Span
+from sunsched.day.model import Day, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
+from sunsched.show.second_meal import second_meal, second_meal_text
 from sunsched.show.stamp import Stamp, stamp_text
 
-SECOND_MEAL_MIN = 30  # common practice, no source
 LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
 _BOUGHT = re.compile(r"wins (?P<wins>-?\d+) points, the wait costs (?P<costs>\d+)")
@@ -116,7 +116,7 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         lines.insert(sum(line.start <= at for line in lines), now)
     second = second_meal(plan)
     if second is not None:
-        text = _second_meal_text(plan, second)
+        text = second_meal_text(plan, second)
         line = Line(kind=LineKind.SECOND_MEAL, start=second.start, end=second.end, text=text)
         lines.insert(sum(line.start <= second.start for line in lines), line)
     if work:
@@ -129,39 +129,6 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         wrap = day.hours.wrap
         lines.append(Line(kind=LineKind.WRAP, start=wrap, end=wrap, text="wrap"))
     return tuple(lines)
-
-
-def second_meal(plan: Plan) -> Span | None:
-    """Give the second meal where it is a line of the plan; it takes none of the crew's time.
-
-    It stands where it falls due, or before a held or last roll that goes on then.
-    """
-    due, length = plan.second_meal_due, timedelta(minutes=SECOND_MEAL_MIN)
-    if due is None or plan.day.meal.second is not SecondMeal.LINE:
-        return None
-    dear = _dear_roll(plan, Span(start=due, end=due + length))
-    start = due if dear is None else min(due, dear.roll_start - length)
-    return Span(start=start, end=start + length)
-
-
-def _dear_roll(plan: Plan, second: Span) -> PlannedShot | None:
-    """Give the held or last roll in which nobody hands out plates."""
-    for planned in plan.shots:
-        is_dear = planned.shot.hold or planned is plan.shots[-1]
-        if is_dear and planned.roll_start < second.end and second.start < planned.roll_end:
-            return planned
-    return None
-
-
-def _second_meal_text(plan: Plan, second: Span) -> str:
-    """Say how the second meal is eaten: nobody hands out plates while a held or last shot rolls."""
-    if plan.second_meal_due is not None and second.start < plan.second_meal_due:
-        length = second.end - second.start
-        due = Span(start=plan.second_meal_due, end=plan.second_meal_due + length)
-        dear = _dear_roll(plan, due)
-        if dear is not None:
-            return f"second meal, {SECOND_MEAL_MIN} min: hand it out before {dear.shot.id} rolls"
-    return f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
 
 
 def timed_text(line: Line) -> str:

@@ -15,10 +15,11 @@ from sunsched.light.stretches import runs
 from sunsched.plan.availability import can_roll_at, needs
 from sunsched.plan.outlook import SURE
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.agenda import State, day_lines, second_meal, state_of
+from sunsched.show.agenda import State, day_lines, state_of
 from sunsched.show.cautions import caution_texts, day_caution
 from sunsched.show.layout import bearings_note, span_times
 from sunsched.show.prospects import chance
+from sunsched.show.second_meal import second_meal
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
 SEE = " (see `windows`)"
@@ -122,7 +123,7 @@ def light_notes(plan: Plan, see: str = SEE) -> Iterator[str]:
         )
     if lit:
         when = ", ".join(f"{one} ({spans})" for one, spans in lit.items())
-        yield f"with none of their light, as others are made while they have it: {when}"
+        yield f"with none of their light, as others take it while it is there: {when}"
     poor = [one for one in coming if TAIL < one.fit < HALF]
     if poor:
         flats = sorted({one.flat for one in poor if one.flat})

@@ -126,7 +126,7 @@ def test_light_that_others_take_is_told_apart(three):
     (text,) = light_notes(replace(three, shots=shots, fit=fit))
     minutes = three.shots[0].shot.shoot_min
     assert text == (
-        "with none of their light, as others are made while they have it: 1 "
+        "with none of their light, as others take it while it is there: 1 "
         f"(08:00–08:{10 + minutes})"
     )
 

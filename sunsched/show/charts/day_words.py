@@ -8,7 +8,6 @@ from datetime import datetime
 from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import second_meal
 from sunsched.show.charts.day_rows import day_rows
 from sunsched.show.drawing.figure import RULE, VERMILION, Style
 from sunsched.show.drawing.hour_bars import HourBar, bars_key
@@ -27,6 +26,7 @@ from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
 from sunsched.show.proof import grid_text, proof_text, verdict
 from sunsched.show.prospects import LIKELY_MARK
+from sunsched.show.second_meal import second_meal
 
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}
 NOW: Style = {"color": VERMILION, "linewidth": 2.0, "linestyle": "-"}

@@ -22,13 +22,13 @@ from sunsched.show.agenda import (
     last_start_text,
     lens_text,
     look_text,
-    second_meal,
     state_of,
     sun_text,
 )
 from sunsched.show.cautions import shot_cautions
 from sunsched.show.layout import bearings_note, plain
 from sunsched.show.prospects import prospect_texts
+from sunsched.show.second_meal import second_meal
 from sunsched.show.stamp import OUT_OF_DATE, behind_text
 
 MAKER = "-//sunsched//shooting day//EN"

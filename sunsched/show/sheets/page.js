@@ -120,30 +120,6 @@
     return next.kind === "meal" ? `meal ${clock(next.at)}` : `${next.name}, rolls ${clock(next.at)}`;
   }
 
-  // A step that starts later pushes all that comes after it, and waits are used up first: the least
-  // room of them all, from a roll on.
-  function slackOf(rest, own) {
-    let waits = 0;
-    let least = own;
-    const begun = new Set([rest[0].shot]);
-    const take = (until, step) => {
-      const room = until - step.at + waits;
-      const of = step.shot || `the ${step.kind}`;
-      if (!least || room < least.room) least = { room, of };
-    };
-    for (const step of rest) {
-      if (step.kind === "wait") {
-        waits += step.to - step.at;
-        continue;
-      }
-      const roll = step.shot ? rollOf(rest, step.shot) : null;
-      if (roll && roll.by !== null && !begun.has(step.shot)) take(roll.by, step);
-      if (step.shot) begun.add(step.shot);
-      if (step.latest !== null) take(step.latest, step);
-    }
-    return least;
-  }
-
   // The figures are of the next shot to begin to roll: that is the one that can still be too late.
   function putFigures(steps, step, now) {
     const roll = rollToCome(steps, step);
@@ -154,21 +130,11 @@
     if (!roll) return;
     put("last-name", `last start of ${roll.shot}`);
     put("last", roll.latest === null ? "–" : clock(roll.latest));
-<<<<<<< HEAD
-    const begun = begunOf(steps, roll.shot);
-    const isDue = roll.by !== null && begun && begun.at > now;
-    put("by", isDue ? `begin by ${clock(roll.by)}` : "");
-    const own = isDue ? { room: roll.by - begun.at, of: roll.shot } : null;
-    const slack = slackOf(steps.slice(steps.indexOf(roll)), own);
+    const { by, slack } = room(steps, roll, now);
+    put("by", by !== null ? `begin by ${clock(by)}` : "");
     const whose = slack && slack.of !== roll.shot ? `, for ${slack.of}` : "";
     put("slack", slack ? spell(Math.abs(slack.room)) + whose : "–");
     put("slack-name", slack && slack.room < 0 ? "too late" : "slack");
-=======
-    const { by, slack } = room(steps, roll, now);
-    put("by", by !== null ? `begin by ${clock(by)}` : "");
-    put("slack", slack !== null ? spell(Math.abs(slack)) : "–");
-    put("slack-name", slack !== null && slack < 0 ? "too late" : "slack");
->>>>>>> d3afdf5d917cf980a2e911c2962cff159803a9af
   }
 
   // Written only when it changes, so that a screen reader stays quiet in between.

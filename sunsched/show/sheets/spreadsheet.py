@@ -12,8 +12,9 @@ from datetime import datetime, timedelta
 
 from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.agenda import Sheet, State, second_meal, state_of
+from sunsched.show.agenda import Sheet, State, state_of
 from sunsched.show.cautions import shot_cautions
+from sunsched.show.second_meal import second_meal
 from sunsched.show.sheets.cells import Value, csv_cell
 from sunsched.show.stamp import stamp_cells
 

@@ -86,13 +86,15 @@ def _if_all_holds(found: AveragePlan) -> Iterator[str]:
         if own:
             yield f"if every minute holds, this order keeps {own}"
         return
-    proof = "proven" if best.is_proven else f"no order more than {best.bound}"
+    proof, name = "proven", "the best order"
+    if not best.is_proven:
+        proof = f"no order more than {best.bound}; `sunsched plan --for planned` looks longer"
+        name = "the best order found"
     planned = f"{best.light_kept:.1%}, {best.points} points ({proof})"
     if own:
-        best_keeps = f"the best order for that {planned}"
-        yield f"if every minute holds, this order keeps {own}, and {best_keeps}"
+        yield f"if every minute holds, this order keeps {own}, and {name} for that {planned}"
     else:
-        yield f"the best order for planned minutes keeps {planned}, if every minute holds"
+        yield f"{name} for planned minutes keeps {planned}, if every minute holds"
 
 
 def doubts(found: AveragePlan) -> Iterator[str]:
