@@ -53,6 +53,7 @@ class Frame:
     above_m : of an overhead, its height over the face
     away_m : of a bounce or a black, how far from the face it stands
     cloth : of an overhead, what is on it, by a name of the table of cloths; "" for a solid
+    takes_stops : what that cloth takes; None for a solid, which lets nothing through
     reflectance : of a bounce, the share of the light that it throws back
     finish : of a bounce
     """
@@ -63,5 +64,6 @@ class Frame:
     above_m: float = ABOVE_M
     away_m: float = AWAY_M
     cloth: str = ""
+    takes_stops: float | None = None
     reflectance: float = REFLECTANCE
     finish: Finish = Finish.MATT

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from sunsched.day.kit.frame import FOOT_M, Frame, FrameKind
 from sunsched.folder.settings.document import Document
@@ -15,7 +15,7 @@ MAX_FRAMES = 40
 
 
 def read_frames(
-    document: Document, keys: Sequence[FrameKeys], cloths: Collection[str], findings: Findings
+    document: Document, keys: Sequence[FrameKeys], cloths: Mapping[str, float], findings: Findings
 ) -> tuple[Frame, ...]:
     """Give the frames of `[[frame]]`; those at fault are left out, with their faults noted.
 
@@ -23,7 +23,7 @@ def read_frames(
     ----------
     document : the parsed file, for the lines
     keys : the tables as plain values
-    cloths : names of the table of cloths
+    cloths : what each cloth of the table takes, stops
     """
     check_names(document, "frame", [one.name for one in keys], MAX_FRAMES, findings)
     frames = []
@@ -42,6 +42,7 @@ def read_frames(
                 above_m=one.above_m,
                 away_m=one.away_m,
                 cloth=cloth,
+                takes_stops=cloths.get(cloth),
                 reflectance=one.reflectance,
                 finish=one.finish,
             )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import timedelta
 
 import numpy as np
@@ -42,13 +42,8 @@ AGAINST = -0.999  # cosine between sun and subject from which nothing can be thr
 NEARER_M = 1.0  # how much nearer a bounce is moved to see what that gains
 
 
-def frame_section(day: Day, setup: Setup, sun: Sun, stops_of: Mapping[str, float]) -> Section:
-    """Give the lines on the frames of the setup's rig.
-
-    Parameters
-    ----------
-    stops_of : what each cloth takes, of the table of cloths
-    """
+def frame_section(day: Day, setup: Setup, sun: Sun) -> Section:
+    """Give the lines on the frames of the setup's rig."""
     height = float(sun.elevation_deg[0])
     frames = day.frames_of(setup.rig)
     lines: list[Line] = []
@@ -57,7 +52,7 @@ def frame_section(day: Day, setup: Setup, sun: Sun, stops_of: Mapping[str, float
             text = f"{NOT_COMPUTED}: the sun is {height:.0f}° high"
             lines.append(Line(name=frame.name, text=text))
         elif frame.kind is FrameKind.OVERHEAD:
-            lines += _overhead(day, setup, sun, frame, stops_of)
+            lines += _overhead(day, setup, sun, frame)
         elif frame.kind is FrameKind.BOUNCE:
             lines += _bounce(day, setup, sun, frame)
         else:
@@ -65,9 +60,7 @@ def frame_section(day: Day, setup: Setup, sun: Sun, stops_of: Mapping[str, float
     return Section(title="frames", lines=tuple(lines))
 
 
-def _overhead(
-    day: Day, setup: Setup, sun: Sun, frame: Frame, stops_of: Mapping[str, float]
-) -> Iterator[Line]:
+def _overhead(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
     own = Overhead(side_m=frame.side_m, above_m=frame.above_m)
     height, toward = float(sun.elevation_deg[0]), float(sun.azimuth_deg[0])
     found = shade(own, height)
@@ -93,7 +86,7 @@ def _overhead(
         yield Line(name=name, text=text, figures=figures)
     else:
         yield _holds(day, setup, sun, own, frame)
-    yield _cloth(setup, sun, frame, stops_of)
+    yield _cloth(setup, sun, frame)
     yield from _wind(day, frame)
 
 
@@ -130,10 +123,10 @@ def _holds(day: Day, setup: Setup, sun: Sun, own: Overhead, frame: Frame) -> Lin
     return Line(name=frame.name, text=text, figures=figures)
 
 
-def _cloth(setup: Setup, sun: Sun, frame: Frame, stops_of: Mapping[str, float]) -> Line:
-    if not frame.cloth:
+def _cloth(setup: Setup, sun: Sun, frame: Frame) -> Line:
+    takes = frame.takes_stops
+    if takes is None:
         return Line(name=frame.name, text="solid: no sun comes through", figures={"takes": None})
-    takes = stops_of[frame.cloth]
     far = distance_stops(frame.side_m, frame.above_m)
     height = float(sun.elevation_deg[sun.middle])
     number = setup.start.timetuple().tm_yday

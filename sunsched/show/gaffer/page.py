@@ -7,15 +7,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sunsched.day.model import Day, Shot
+from sunsched.folder.tables.cloths import read_cloths
 from sunsched.plan.plan import Plan, PlannedShot
+from sunsched.show.agenda import State, state_of
 from sunsched.show.gaffer.caution_lines import setup_cautions
 from sunsched.show.gaffer.frame_lines import frame_section
 from sunsched.show.gaffer.light_lines import light_section
-from sunsched.show.gaffer.lines import Section
+from sunsched.show.gaffer.lines import Line, Section
 from sunsched.show.gaffer.match_lines import key_of, match_section
 from sunsched.show.gaffer.moment import Setup, sun_over
 from sunsched.show.gaffer.sun_lines import sun_section
 
+BESIDE = ("clouds, sun out", "contrast")  # lines that a small sheet does without
 ASKED = timedelta(minutes=20)  # a roll where nobody has planned one
 
 
@@ -54,7 +57,7 @@ def gaffer_pages(plan: Plan, stops_of: Mapping[str, float]) -> tuple[GafferPage,
 def shot_page(plan: Plan, planned: PlannedShot, stops_of: Mapping[str, float]) -> GafferPage:
     """Give the page of one shot at the time at which it is planned to roll."""
     day, setup = plan.day, setup_of(plan.day, planned)
-    sections = list(_sections(day, setup, stops_of))
+    sections = list(_sections(day, setup))
     first = _first_of_match(plan, planned)
     if first is not None and first is not planned:
         other = setup_of(day, first)
@@ -67,9 +70,23 @@ def shot_page(plan: Plan, planned: PlannedShot, stops_of: Mapping[str, float]) -
     return GafferPage(setup=setup, sections=tuple(sections))
 
 
-def asked_page(
-    day: Day, spot: str, look_deg: float, at: datetime, stops_of: Mapping[str, float], rig: str = ""
-) -> GafferPage:
+def build_lines(plan: Plan, planned: PlannedShot) -> tuple[Line, ...]:
+    """Give what who builds a shot that is still to come needs on a sheet; nothing of one made.
+
+    That is its light with the sun out and in, its frames and its match; cloths to match with are
+    those of the package.
+    """
+    if state_of(plan, planned) is not State.COMING:
+        return ()
+    found = {one.title: one.lines for one in shot_page(plan, planned, read_cloths(None)).sections}
+    return (
+        *(line for line in found["light"] if line.name not in BESIDE),
+        *found.get("frames", ()),
+        *found.get("match", ()),
+    )
+
+
+def asked_page(day: Day, spot: str, look_deg: float, at: datetime, rig: str = "") -> GafferPage:
     """Give the page of a spot and a look at a time, without any plan.
 
     Parameters
@@ -81,7 +98,7 @@ def asked_page(
     setup = Setup(
         title=spot, spot=found, look_deg=look_deg, start=at, end=at + ASKED, lens_mm=None, rig=rig
     )
-    return GafferPage(setup=setup, sections=tuple(_sections(day, setup, stops_of)))
+    return GafferPage(setup=setup, sections=tuple(_sections(day, setup)))
 
 
 def setup_of(day: Day, planned: PlannedShot) -> Setup:
@@ -98,12 +115,12 @@ def setup_of(day: Day, planned: PlannedShot) -> Setup:
     )
 
 
-def _sections(day: Day, setup: Setup, stops_of: Mapping[str, float]) -> Iterator[Section]:
+def _sections(day: Day, setup: Setup) -> Iterator[Section]:
     sun = sun_over(day, setup)
     yield sun_section(day, setup, sun)
     yield light_section(day, setup, sun)
     if day.frames_of(setup.rig):
-        yield frame_section(day, setup, sun, stops_of)
+        yield frame_section(day, setup, sun)
     cautions = setup_cautions(day, setup, sun)
     if cautions.lines:
         yield cautions

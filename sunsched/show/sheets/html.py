@@ -41,6 +41,8 @@ from sunsched.show.charts.shot_words import light_texts
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.drawing.picture import alone
 from sunsched.show.drawing.timeline import reaching
+from sunsched.show.gaffer.lines import Line as BuildLine
+from sunsched.show.gaffer.page import build_lines
 from sunsched.show.layout import plain
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Shape, paper
@@ -66,6 +68,7 @@ class ShotPart:
     facts: tuple[str, ...]
     lit: tuple[str, ...]
     why: str
+    build: tuple[BuildLine, ...]
     picture: Markup
 
 
@@ -216,6 +219,7 @@ def _shot_part(
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
         lit=tuple(plain(text) for text in light_texts(fit, found)),
         why=plain(planned.why),
+        build=build_lines(sheet.plan, planned),
         picture=_picture(pictures, figure, f"the light of shot {plain(shot.id)} through the day"),
     )
 

@@ -20,7 +20,14 @@ CAPE = Place(
     name="Cape", latitude_deg=36.9, longitude_deg=11.0, elevation_m=0.0, timezone="Africa/Tunis"
 )
 FRAMES = (
-    Frame(name="12 by", kind=FrameKind.OVERHEAD, side_m=3.6576, above_m=2.5, cloth="half grid"),
+    Frame(
+        name="12 by",
+        kind=FrameKind.OVERHEAD,
+        side_m=3.6576,
+        above_m=2.5,
+        cloth="half grid",
+        takes_stops=2.0,
+    ),
     Frame(name="board", kind=FrameKind.BOUNCE, side_m=2.4384, away_m=4.0),
     Frame(name="black", kind=FrameKind.BLACK, side_m=1.8288, away_m=1.5),
 )

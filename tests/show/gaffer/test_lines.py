@@ -116,13 +116,13 @@ def test_a_skyline_takes_the_sun(day):
     text = spoken(light_section(day, setup, sun))
     assert "in the shade" in text
     assert "sun out" not in text
-    assert "no sun reaches it" in spoken(frame_section(day, setup, sun, {"half grid": 2.0}))
+    assert "no sun reaches it" in spoken(frame_section(day, setup, sun))
 
 
-def test_frames_by_a_second_calculation(day, stops_of):
+def test_frames_by_a_second_calculation(day):
     """Offset and cover of 12 by 12 at 08:20 (3.21 m, 59 min; worked out elsewhere), wind, black."""
     setup = a_setup(MORNING)
-    section = frame_section(day, setup, sun_over(day, setup), stops_of)
+    section = frame_section(day, setup, sun_over(day, setup))
     over = figures(section, "12 by")
     assert over["offset_m"] == pytest.approx(3.21, abs=0.01)
     assert over["covers_centred_min"] == 59
@@ -164,18 +164,18 @@ def test_what_frames_cannot_do(day, frame, told):
     rig = replace(day.rigs[0], frames=(frame.name, "board"))
     with_it = replace(day, frames=(*day.frames, frame), rigs=(rig,), weather=Weather())
     setup = a_setup(MORNING)
-    text = spoken(frame_section(with_it, setup, sun_over(day, setup), {}))
+    text = spoken(frame_section(with_it, setup, sun_over(day, setup)))
     assert told in text
     assert "board: matt bounce" in text
     assert "no gust is given" in text
 
 
-def test_a_low_sun(day, stops_of):
+def test_a_low_sun(day):
     """An offset that nobody can build is said to be so; below 2° nothing is computed."""
     low = a_setup("17:15")
-    assert "not practical" in spoken(frame_section(day, low, sun_over(day, low), stops_of))
+    assert "not practical" in spoken(frame_section(day, low, sun_over(day, low)))
     down = a_setup("19:30")
-    assert "12 by: not computed" in spoken(frame_section(day, down, sun_over(day, down), stops_of))
+    assert "12 by: not computed" in spoken(frame_section(day, down, sun_over(day, down)))
 
 
 def test_no_lens_is_said(day):

@@ -72,10 +72,10 @@ def test_a_match_is_compared_with_the_first_made(plan, stops_of):
 
 
 @pytest.mark.parametrize("shape", [Shape.A4, Shape.PHONE])
-def test_the_picture_is_to_scale(day, stops_of, shape):
+def test_the_picture_is_to_scale(day, shape):
     """The overhead stands where its line says, the lens looks up, north is where it is."""
     setup = a_setup("07:20")
-    page = asked_page(day, "pans", 30.0, setup.start, stops_of, "tent")
+    page = asked_page(day, "pans", 30.0, setup.start, "tent")
     figure = setup_figure(day, page, shape=shape)
     (axes,) = figure.axes
     patches = {str(one.get_label()): one for one in axes.patches}
@@ -98,9 +98,9 @@ def _corners(patch: Artist) -> npt.NDArray[np.float64]:
     return np.asarray(patch.get_xy()[:4], dtype=np.float64)
 
 
-def test_the_picture_of_a_night(day, stops_of):
+def test_the_picture_of_a_night(day):
     """With the sun down there is no shadow and no frame, and it is said."""
-    page = asked_page(day, "pans", 30.0, a_setup("22:00").start, stops_of, "tent")
+    page = asked_page(day, "pans", 30.0, a_setup("22:00").start, "tent")
     figure = setup_figure(day, page)
     labels = {one.get_label() for one in figure.axes[0].patches}
     assert not {"shadow", "frame 12 by", "sun"} & labels

@@ -70,7 +70,7 @@ def gaffer(
     asked = read_asked(day, picture).day
     stops_of = read_cloths(day)
     if at is not None:
-        pages = [_asked(day, asked, at, spot, look, rig, stops_of)]
+        pages = [_asked(day, asked, at, spot, look, rig)]
     else:
         pages = _planned(day, asked, shot, stops_of)
     if picture is not None:
@@ -141,7 +141,6 @@ def _asked(
     spot: str | None,
     look: str | None,
     rig: str | None,
-    stops_of: Mapping[str, float],
 ) -> GafferPage:
     """Give the page of a spot and a look at a time."""
     from sunsched.cli.shared.spots import find_spot
@@ -169,4 +168,4 @@ def _asked(
             raise typer.BadParameter(text, param_hint="--at")
         spot = names[0]
     name = find_spot(asked, spot, "--spot").name
-    return asked_page(asked, name, look_deg, moment, stops_of, rig or "")
+    return asked_page(asked, name, look_deg, moment, rig or "")
