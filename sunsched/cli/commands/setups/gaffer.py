@@ -81,9 +81,7 @@ def gaffer(
         typer.echo(gaffer_text(asked, pages, terminal_width()))
 
 
-def _draw(
-    file: Path, folder: Path, asked: Day, pages: list[GafferPage], shape: Shape
-) -> None:
+def _draw(file: Path, folder: Path, asked: Day, pages: list[GafferPage], shape: Shape) -> None:
     """Draw each setup from above; a .pdf has a page for each, a .png or .svg one alone."""
     from sunsched.saved.revisions import newest_revision
     from sunsched.show.charts.setups.above import setup_figure
