@@ -26,6 +26,7 @@ def make_app(desk: Desk) -> Starlette:
         try:
             yield
         finally:
+            await desk.leave_warming()
             desk.stop()
 
     app = Starlette(
