@@ -8,8 +8,6 @@ from __future__ import annotations
 import http.client
 import itertools
 import json
-import os
-import signal
 import subprocess
 import sys
 import threading
@@ -22,7 +20,7 @@ import pytest
 import sunsched
 from desk.conftest import KEYS, copied
 from desk.on_set.conftest import CALL, DAY
-from sunsched.desk.serve import _listen
+from desk.on_set.own_process import OwnProcess
 from sunsched.show.sheets.phone.steps import instant_ms
 
 PHONES, TERMINALS = 5, 3
@@ -33,23 +31,6 @@ pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(sys.platform != "linux", reason="counts processes as Linux shows them"),
 ]
-# The desk as the command starts it, with keys that a new run has too.
-SERVER = """
-import sys
-from datetime import UTC, datetime
-from pathlib import Path
-from sunsched.desk import serve
-from sunsched.desk.door.access import Keys
-from sunsched.desk.watched.folders import folders_of
-
-serve.new_keys = lambda: Keys(see="see-key", note="note-key", all="all-key")
-serve.serve(
-    folders_of(Path(sys.argv[1]), Path.cwd()),
-    clock=lambda: datetime.fromtimestamp(int(sys.argv[3]) / 1000, UTC),
-    port=int(sys.argv[2]),
-    tell=lambda desk, address: None,
-)
-"""
 TERMINAL = "from sunsched.cli import main; main()"
 
 
@@ -121,60 +102,20 @@ class Terminal(threading.Thread):
                 self.faults.append(made.stderr)
 
 
-class Killed:
-    """A desk in a process of its own, which is killed and started again."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        with _listen("127.0.0.1", 0) as listener:
-            self.port: int = listener.getsockname()[1]
-        self.start()
-
-    def start(self) -> None:
-        """Start a new run on the same port."""
-        words = [str(self.folder), str(self.port), str(instant_ms(CALL))]
-        self.process = subprocess.Popen([sys.executable, "-c", SERVER, *words])
-
-    def workers(self) -> list[int]:
-        """List the processes that it has started."""
-        number = self.process.pid
-        children = Path(f"/proc/{number}/task/{number}/children").read_text(encoding="ascii")
-        return [int(one) for one in children.split()]
-
-    def kill(self) -> None:
-        """Kill it, and wait until the processes that it started have gone by themselves."""
-        workers = self.workers()
-        self.process.send_signal(signal.SIGKILL)
-        self.process.wait()
-        until = time.monotonic() + 60
-        while any(_is_alive(one) for one in workers):
-            assert time.monotonic() < until, "a process outlives its desk"
-            time.sleep(0.02)
-
-
-def _is_alive(number: int) -> bool:
-    try:
-        os.kill(number, 0)
-        state = Path(f"/proc/{number}/stat").read_text(encoding="utf-8").rpartition(")")[2]
-    except OSError:
-        return False
-    return state.split()[0] != "Z"
-
-
 @pytest.fixture
-def desk_to_kill(tmp_path: Path) -> Iterator[Killed]:
+def desk_to_kill(tmp_path: Path) -> Iterator[OwnProcess]:
     """Give a desk that can be killed."""
-    found = Killed(copied(DAY, tmp_path))
+    found = OwnProcess(copied(DAY, tmp_path), CALL)
     yield found
     found.kill()
 
 
-def test_eight_writers_and_kills(desk_to_kill: Killed) -> None:
+def test_eight_writers_and_kills(desk_to_kill: OwnProcess) -> None:
     """Five phones and three terminals; the desk dies four times while they are at it."""
     folder = desk_to_kill.folder
     phones = [Phone(desk_to_kill.port, f"phone {one}", one) for one in range(PHONES)]
     terminals = [Terminal(folder, f"terminal {one}") for one in range(TERMINALS)]
-    writers = [*phones, *terminals]
+    writers: list[Phone | Terminal] = [*phones, *terminals]
     for writer in writers:
         writer.start()
     # Between the kills at least this many more taps are answered, so that each hits some work.
