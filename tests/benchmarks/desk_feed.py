@@ -18,7 +18,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
@@ -68,21 +68,30 @@ class Follower(threading.Thread):
 
     def run(self) -> None:
         """Ask for the day at each piece of news."""
-        line = asked(self.port, f"/api/{DAY}/news")
-        for text in line:
-            if text.startswith(b"data:"):
-                view = json.loads(asked(self.port, f"/api/{DAY}/view").read())
-                self.seen.setdefault(len(view["log"]["events"]), time.monotonic())
+        # The desk ends before its pages; what is cut short is no number of bytes.
+        gone = suppress(OSError, http.client.HTTPException, ValueError)
+        with gone, asked(self.port, f"/api/{DAY}/news") as news:
+            for text in news:
+                if text.startswith(b"data:"):
+                    self._look()
+
+    def _look(self) -> None:
+        with asked(self.port, f"/api/{DAY}/view") as answer:
+            view = json.loads(answer.read())
+        self.seen.setdefault(len(view["log"]["events"]), time.monotonic())
 
 
-def asked(port: int, path: str, body: object = None) -> http.client.HTTPResponse:
+@contextmanager
+def asked(port: int, path: str, body: object = None) -> Iterator[http.client.HTTPResponse]:
     """Ask the desk as a page of its own does."""
     host = f"127.0.0.1:{port}"
     line = http.client.HTTPConnection(host, timeout=PATIENCE_S)
     headers = {"origin": f"http://{host}", "cookie": f"sunsched-desk-{port}={KEYS.all}"}
     content = None if body is None else json.dumps(body)
-    line.request("GET" if body is None else "POST", path, content, headers)
-    return line.getresponse()
+    with closing(line):
+        line.request("GET" if body is None else "POST", path, content, headers)
+        with line.getresponse() as answer:
+            yield answer
 
 
 @contextmanager
@@ -135,7 +144,9 @@ def measure(pages: int, taps: int, idle_s: float) -> Run:
         for number in range(1, taps + 1):
             tap = {"uid": f"benchmark-{number}", "event": "note", "subject": f"tap {number}."}
             began = time.monotonic()
-            asked(desk.port, f"/api/{DAY}/note", {**tap, "at": at, "seen": number - 1}).read()
+            body = {**tap, "at": at, "seen": number - 1}
+            with asked(desk.port, f"/api/{DAY}/note", body) as answer:
+                answer.read()
             page.locator("#events li", has_text=f"tap {number}.").wait_for()
             found.browser_s.append(time.monotonic() - began)
             wait(lambda: all(number in one.seen for one in followers))  # noqa: B023  waited for here
@@ -156,7 +167,8 @@ def wait(is_so: Callable[[], bool]) -> None:
 def is_answering(port: int) -> bool:
     """Say whether the desk can be asked."""
     try:
-        return asked(port, "/health").status == 200
+        with asked(port, "/health") as answer:
+            return answer.status == 200
     except OSError:
         return False
 

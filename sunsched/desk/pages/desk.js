@@ -148,7 +148,10 @@ function head(record) {
 }
 
 function tick() {
-  if (shown && shown.timezone) find("clock").textContent = `now ${clock(now())}`;
+  if (!shown || !shown.timezone) return;
+  const [time, days] = clock(now()).split(/(?=[+-])/);
+  const isNear = Math.abs(Number(days ?? 0)) <= 1;
+  find("clock").textContent = `now ${time}${isNear ? days ?? "" : ", on another day"}`;
 }
 setInterval(tick, 5000);
 
