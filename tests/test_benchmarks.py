@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from benchmarks import against, average, desk_feed, measure, replan, stress
+from benchmarks import against, average, desk_feed, measure, replan, sheet, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -63,6 +63,17 @@ def test_taps_on_connected_pages_are_measured_too(capfd, monkeypatch):
     assert sockets[0] == "the last of 2 pages"
     assert drawn[0] == "a page in a browser, drawn"
     assert "Without news, 3 pages take" in printed
+
+
+@pytest.mark.slow
+def test_sheets_are_measured_too(capfd):
+    """A line of each kind, saved and new, and one for each phone page."""
+    sheet.main(["--times", "1", "--only", "csv"])
+    rows = cells(capfd.readouterr().out)
+    assert [row[:2] for row in rows if row[0] == ".csv"] == [[".csv", "saved"], [".csv", "new"]]
+    sizes = [(row[0], int(row[1].split()[0]), int(row[2].split()[0])) for row in rows[-2:]]
+    assert [count for count, *_ in sizes] == ["16", "40"]
+    assert all(50 < size < most for _, size, most in sizes)
 
 
 def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):

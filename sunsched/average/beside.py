@@ -14,12 +14,12 @@ import numpy as np
 
 from sunsched.average.bound.boxes import Bounded, bound_any
 from sunsched.average.ground import Ground
-from sunsched.average.order.search import Ordered, search
+from sunsched.average.order.search import Climb, Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
 
 SEED = 1
-ROUNDS, MOST_ROUNDS = 8, 12  # of a search on rough slots for 16 shots, and for few
+ROUNDS, MOST_SHOTS = 12, 24  # of a search on rough slots, for each shot; fewer for more shots
 AIM_SHARE = 3  # one round in so many, for the order that the bound aims at
 
 
@@ -62,12 +62,11 @@ def bound_of(ground: Ground, go_on: Callable[[], bool]) -> Bounded:
     references = np.full(len(drifts.names), drifts.references // 2, dtype=np.int64)
     # Not judged by the ground, whose arrays are in use beside this.
     listed = Ordered(order=ground.whole([]), references=references, worth=-inf)
-    rounds = max(1, rounds_of(n) // AIM_SHARE)
-    rough = search(ground.rough(), drifts, listed, rounds, SEED, go_on)[0]
-    aim = search(ground.coarse, drifts, rough, 0, SEED, go_on)[0]
+    rough = search(ground.rough(), drifts, listed, rounds_of(n) // AIM_SHARE, SEED, go_on)[0]
+    aim = Climb(ground.coarse, drifts).up(rough.order, rough.references)
     return bound_any(ground.coarse, ground.minute, drifts, aim, go_on)
 
 
 def rounds_of(shots: int) -> int:
     """Give how many rounds a search has: one takes longer the more shots there are."""
-    return max(1, min(MOST_ROUNDS, round(ROUNDS * (16 / max(1, shots)) ** 2)))
+    return max(AIM_SHARE, round(ROUNDS * shots * min(1.0, MOST_SHOTS / max(1, shots)) ** 4))

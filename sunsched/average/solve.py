@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
+from itertools import count
 from math import inf
 from threading import Event
 from time import monotonic
@@ -18,14 +20,16 @@ from sunsched.average.ground import Ground, best_references
 from sunsched.average.model.drift import Drifts
 from sunsched.average.model.rest import Rest
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
-from sunsched.average.order.search import Ordered, search
+from sunsched.average.order.search import WARM, Climb, Ordered, differing, search
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 
-BEST, BOXES = 5, 10  # at 16 shots: orders that are taken on to finer slots; boxes of the bound
+BEST = 2  # orders of a search that are climbed from
+FINE_SHARE = 4  # one round on fine slots for so many on rough ones
 LANES = 2  # searches at a time
+TRIES = 2  # searches from the best order given, and suggestions that are searched from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,24 +141,25 @@ def look(
     def go_on() -> bool:
         return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
 
-    coarse, drifts, points = ground.coarse, ground.drifts, inf
-    charged = _charged(coarse, charge)
-    with ThreadPoolExecutor(max_workers=1) as beside:
+    drifts, points = ground.drifts, inf
+    coarse, rough = (_charged(rest, charge) for rest in (ground.coarse, ground.rough()))
+    find = partial(search_from, rough, coarse, drifts, go_on=go_on)
+    climb, met = Climb(coarse, drifts), list[Ordered]()
+    with ThreadPoolExecutor(1) as beside, ThreadPoolExecutor(LANES) as lanes:
         try:
             if bound is None:
                 bound = beside.submit(bound_of, ground, go_on)
-            climbed = [search(charged, drifts, one, 0, SEED, go_on)[0] for one in starts]
-            first = max(climbed, key=lambda one: one.worth)
-            rough, rounds = _charged(ground.rough(), charge), rounds_of(len(coarse.shots))
-            met = search(rough, drifts, first, rounds, SEED, go_on)
-            orders.extend(ground.ordered(one.order, one.references) for one in climbed)
+            met += [climb.up(one.order, one.references) for one in starts if go_on()]
+            first, seeds = max(met or starts, key=lambda one: one.worth), count(SEED)
+            lots = [lanes.submit(find, first, next(seeds)) for _ in range(TRIES)]
             bounded = bound.result()
             points = bounded.points
-            met += _improved(rough, drifts, _suggested(ground, bounded), go_on)
-            fine = _improved(charged, drifts, _best_few(met), go_on)
-            orders.extend(ground.ordered(one.order, one.references) for one in fine)
+            suggested = suggested_orders(ground, rough, bounded)[:TRIES]
+            lots += [lanes.submit(find, one, next(seeds)) for one in suggested]
+            met += [one for lot in lots for one in lot.result()]
         except KeyboardInterrupt:
             is_ended.set()
+    orders.extend(ground.ordered(one.order, one.references) for one in met)
     return orders, points
 
 
@@ -180,38 +185,27 @@ def _charged(rest: Rest, charge: FloatArray | None) -> Rest:
     return replace(rest, odds=rest.odds._replace(pair_cost=rest.odds.pair_cost + charge))
 
 
-def _few(most: int, shots: int) -> int:
-    """Give fewer, the more shots there are, as work on one order grows with their cube."""
-    return max(2, round(most * min(1.0, 16 / max(1, shots)) ** 3))
-
-
-def _best_few(met: Sequence[Ordered]) -> list[Ordered]:
-    """Give the best of some orders, each only once."""
-    found: dict[tuple[int, ...], Ordered] = {}
-    for one in sorted(met, key=lambda one: -one.worth):
-        found.setdefault(tuple(one.order.tolist()), one)
-    return list(found.values())[: _few(BEST, len(met[0].order))]
-
-
-def _suggested(ground: Ground, bounded: Bounded) -> list[Ordered]:
-    """Give the best order that the bound suggests in each box, made whole; each only once."""
+def suggested_orders(ground: Ground, rough: Rest, bounded: Bounded) -> list[Ordered]:
+    """Give the best order that the bound suggests in each box, made whole, the best first."""
     ids = [shot.id for shot in ground.minute.shots]
-    met: dict[tuple[int, ...], Ordered] = {}
-    for box in bounded.suggested[: _few(BOXES, len(ids))]:
-        whole = [ground.whole([ids[shot] for shot in one.order]) for one in box]
-        judged = [
-            ground.ordered(order, one.references) for order, one in zip(whole, box, strict=True)
-        ]
-        best = max(judged, key=lambda one: one.worth)
-        met.setdefault(tuple(best.order.tolist()), best)
-    return list(met.values())
+    judge, best = Climb(rough, ground.drifts), []
+    for box in bounded.suggested:
+        whole = [(ground.whole([ids[shot] for shot in one.order]), one.references) for one in box]
+        best.append(max((judge.judged(*one) for one in whole), key=lambda one: one.worth))
+    return differing(best)
 
 
-def _improved(
-    rest: Rest, drifts: Drifts, orders: Sequence[Ordered], go_on: Callable[[], bool]
+def search_from(
+    rough: Rest,
+    fine: Rest,
+    drifts: Drifts,
+    start: Ordered,
+    seed: int,
+    go_on: Callable[[], bool],
 ) -> list[Ordered]:
-    """Improve orders on the slots of a rest, side by side."""
-    if not go_on():
-        return []
-    with ThreadPoolExecutor(LANES) as pool:
-        return list(pool.map(lambda one: search(rest, drifts, one, 0, SEED, go_on)[0], orders))
+    """Search from an order on rough slots, then near the best one on finer ones."""
+    rounds = rounds_of(len(rough.shots))
+    first = search(rough, drifts, start, rounds, seed, go_on)[0]
+    met = search(fine, drifts, first, rounds // FINE_SHARE, seed, go_on, WARM)
+    climb = Climb(fine, drifts)
+    return [climb.up(one.order, one.references) for one in met[:BEST] if go_on()]

@@ -44,7 +44,7 @@ def demand_text(day: Day, demand: Demand) -> str:
         case ReleaseAt():
             return f"{demand.cast} is released at {clock(day, demand.time)}"
         case WrapAt():
-            return f"wrap is at {clock(day, demand.time)}"
+            return f"nothing rolls past a wrap at {clock(day, demand.time)}"
         case CallAt():
             return f"the call is at {clock(day, demand.time)}"
         case Cut():

@@ -2,18 +2,38 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+
+Lost = tuple[datetime, datetime]  # from when to when nothing was done
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected."""
+    """A shot that has rolled, or rolls now; of one that rolls now, `roll_end` is expected.
+
+    `lost` are the minutes that were told to be lost from the start of its changeover on;
+    `starts_by_plan` and `ends_by_plan` say which of its times nobody looked at a clock for.
+    """
 
     shot_id: str
     changeover_start: datetime
     roll_start: datetime
     roll_end: datetime
+    # Saved plans know a past without lost minutes by its repr.
+    lost: tuple[Lost, ...] = field(default=(), repr=False)
+    starts_by_plan: bool = field(default=False, repr=False)
+    ends_by_plan: bool = field(default=False, repr=False)
+
+    @property
+    def lost_before_roll(self) -> tuple[Lost, ...]:
+        """Give those of its changeover."""
+        return _within(self.lost, self.changeover_start, self.roll_start)
+
+    @property
+    def lost_in_roll(self) -> tuple[Lost, ...]:
+        """Give those of its roll."""
+        return _within(self.lost, self.roll_start, self.roll_end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +64,12 @@ class Past:
     meal_start: datetime | None = None
     meal_due: datetime | None = None
     unpinned: tuple[str, ...] = ()
+
+
+def _within(spans: tuple[Lost, ...], start: datetime, end: datetime) -> tuple[Lost, ...]:
+    """Give what of spans lies in a stretch."""
+    cut = ((max(since, start), min(until, end)) for since, until in spans)
+    return tuple(one for one in cut if one[0] < one[1])
 
 
 def made_ids(past: Past | None) -> frozenset[str]:

@@ -11,10 +11,12 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from sunsched.desk.door.guard import MAX_BODY_BYTES, Guard, TooLong
-from sunsched.desk.routes import arrange, ask, day, note, pages, sheets
+from sunsched.desk.routes import argue, arrange, ask, day, days, note, pages, sheets
 from sunsched.desk.web.request import Refused
 from sunsched.desk.web.run import Desk
 from sunsched.errors import FolderError, SunschedError
+
+PARTS = (pages, day, ask, arrange, argue, days, note, sheets)
 
 
 def make_app(desk: Desk) -> Starlette:
@@ -30,14 +32,7 @@ def make_app(desk: Desk) -> Starlette:
             desk.stop()
 
     app = Starlette(
-        routes=[
-            *pages.ROUTES,
-            *day.ROUTES,
-            *ask.ROUTES,
-            *arrange.ROUTES,
-            *note.ROUTES,
-            *sheets.ROUTES,
-        ],
+        routes=[route for part in PARTS for route in part.ROUTES],
         middleware=[Middleware(Guard, door=desk.door)],
         exception_handlers={
             Refused: _refused,

@@ -159,7 +159,7 @@ def starter_texts(
         timezone=_quoted(place.timezone),
         call=_clock(call),
         wrap=_clock(wrap),
-        hard_wrap=_clock(min(wrap + 30, call + DAY_MIN - 1)),
+        hard_wrap=f"{hard_wrap_of(*hours):%H:%M}",
         latest=_clock(call + span),
         span=span,
         length=length,
@@ -174,6 +174,14 @@ def starter_texts(
         late_right=round(afternoon_deg + 50) % 360,
     )
     return {"day.toml": day, "shots.csv": shots}
+
+
+def hard_wrap_of(call: time, wrap: time) -> time:
+    """Give the hard wrap of a starter day: half an hour past its wrap, within a day of its call."""
+    begun, ended = (60 * one.hour + one.minute for one in (call, wrap))
+    ended += DAY_MIN if ended <= begun else 0
+    minutes = min(ended + 30, begun + DAY_MIN - 1) % DAY_MIN
+    return time(minutes // 60, minutes % 60)
 
 
 def laid_hours(sunrise: datetime | None, sunset: datetime | None) -> tuple[time, time]:

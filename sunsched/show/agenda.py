@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
 from sunsched.day.clock import clock
-from sunsched.day.model import Day, SecondMeal, Span
+from sunsched.day.model import Day, Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.layout import bearing_text, side
 from sunsched.show.paper_size import Shape
+from sunsched.show.second_meal import second_meal, second_meal_text
 from sunsched.show.stamp import Stamp, stamp_text
 
-SECOND_MEAL_MIN = 30  # common practice, no source
 LIKELY_WAIT_MIN = 5  # a shorter wait is no line of a likely day
 GAP = "nothing shot"  # the log does not say why; minutes lost by now are part of it
+_BOUGHT = re.compile(r"wins (?P<wins>-?\d+) points, the wait costs (?P<costs>\d+)")
 CAUTIONS = (
     "Never look at the sun through a finder, a lens or any other optics.",
     (
@@ -27,18 +29,27 @@ CAUTIONS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """The plan that a day under way began with, and the day by the newest event of its log."""
+
+    followed: Plan
+    so_far: Day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """A plan that is handed out.
 
     `stamp` is written on the sheet, so the same plan made at the same minute gives the same bytes.
     `paper` is the shape of printed pages. `before` is the plan that a day which is over began with;
-    `plan` is then what was made of it.
+    `plan` is then what was made of it. `course` is how a day under way went.
     """
 
     plan: Plan
     stamp: Stamp
     paper: Shape
     before: Plan | None = None
+    course: Course | None = None
 
 
 class State(StrEnum):
@@ -105,7 +116,7 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         lines.insert(sum(line.start <= at for line in lines), now)
     second = second_meal(plan)
     if second is not None:
-        text = _second_meal_text(plan, second)
+        text = second_meal_text(plan, second)
         line = Line(kind=LineKind.SECOND_MEAL, start=second.start, end=second.end, text=text)
         lines.insert(sum(line.start <= second.start for line in lines), line)
     if work:
@@ -118,39 +129,6 @@ def day_lines(plan: Plan) -> tuple[Line, ...]:
         wrap = day.hours.wrap
         lines.append(Line(kind=LineKind.WRAP, start=wrap, end=wrap, text="wrap"))
     return tuple(lines)
-
-
-def second_meal(plan: Plan) -> Span | None:
-    """Give the second meal where it is a line of the plan; it takes none of the crew's time.
-
-    It stands where it falls due, or before a held or last roll that goes on then.
-    """
-    due, length = plan.second_meal_due, timedelta(minutes=SECOND_MEAL_MIN)
-    if due is None or plan.day.meal.second is not SecondMeal.LINE:
-        return None
-    dear = _dear_roll(plan, Span(start=due, end=due + length))
-    start = due if dear is None else min(due, dear.roll_start - length)
-    return Span(start=start, end=start + length)
-
-
-def _dear_roll(plan: Plan, second: Span) -> PlannedShot | None:
-    """Give the held or last roll in which nobody hands out plates."""
-    for planned in plan.shots:
-        is_dear = planned.shot.hold or planned is plan.shots[-1]
-        if is_dear and planned.roll_start < second.end and second.start < planned.roll_end:
-            return planned
-    return None
-
-
-def _second_meal_text(plan: Plan, second: Span) -> str:
-    """Say how the second meal is eaten: nobody hands out plates while a held or last shot rolls."""
-    if plan.second_meal_due is not None and second.start < plan.second_meal_due:
-        length = second.end - second.start
-        due = Span(start=plan.second_meal_due, end=plan.second_meal_due + length)
-        dear = _dear_roll(plan, due)
-        if dear is not None:
-            return f"second meal, {SECOND_MEAL_MIN} min: hand it out before {dear.shot.id} rolls"
-    return f"second meal, {SECOND_MEAL_MIN} min, eaten as the work goes on"
 
 
 def timed_text(line: Line) -> str:
@@ -180,6 +158,13 @@ def ready_at(plan: Plan, planned: PlannedShot) -> datetime:
     return planned.built_at
 
 
+def lost_spans(plan: Plan, planned: PlannedShot) -> tuple[Span, ...]:
+    """Give the minutes that were lost, as told, in the changeover of a shot that has begun."""
+    made = () if plan.day.past is None else plan.day.past.made
+    own = (one.lost_before_roll for one in made if one.shot_id == planned.shot.id)
+    return tuple(Span(start=since, end=until) for since, until in next(own, ()))
+
+
 def issued(sheet: Sheet) -> str:
     """Say what the sheet is of, when it was made, and what it knows."""
     return stamp_text(sheet.plan.day, sheet.stamp)
@@ -191,8 +176,10 @@ def build_text(plan: Plan, planned: PlannedShot) -> str:
     Of a made shot it is known only how long all of it took.
     """
     if state_of(plan, planned) is not State.COMING:
-        took = round((planned.roll_start - planned.changeover_start) / timedelta(minutes=1))
-        return f"changeover took {took} min"
+        took = planned.roll_start - planned.changeover_start
+        lost = sum((one.end - one.start for one in lost_spans(plan, planned)), timedelta())
+        text = f"changeover took {round((took - lost) / timedelta(minutes=1))} min"
+        return f"{text}, {round(lost / timedelta(minutes=1))} min lost" if lost else text
     parts = [f"{'adjust' if planned.is_adjust else 'setup'} {planned.build_min} min"]
     if planned.turnaround_min:
         parts.append(f"turnaround {planned.turnaround_min} min")
@@ -269,7 +256,12 @@ def _changeover(plan: Plan, planned: PlannedShot) -> Iterator[Line]:
             text=f"move to {shot.spot}",
             planned=planned,
         )
+    for lost in lost_spans(plan, planned):
+        yield from _wait(lost.start, lost.end, "lost", planned)
     until = f"wait {planned.wait_for or f'before {shot.id}'}"
+    found = _BOUGHT.search(until)
+    if plan.outlook is not None and found and int(found["costs"]) > int(found["wins"]):
+        until = until.replace(found[0], f"{found[0]} on the likely day; it pays on the average day")
     # A wait shorter than the grid is no decision: the starts stand no closer. Nor is one of a few
     # minutes on the likely day, which no day keeps to the minute.
     least_min = plan.grid_min if plan.outlook is None else LIKELY_WAIT_MIN

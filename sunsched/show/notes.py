@@ -7,16 +7,19 @@ from datetime import timedelta
 
 from sunsched.day.clock import AGAIN, clock
 from sunsched.day.decided import decision_texts
-from sunsched.day.model import Day
+from sunsched.day.model import Day, Span
 from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF
+from sunsched.light.stretches import runs
+from sunsched.plan.availability import can_roll_at, needs
 from sunsched.plan.outlook import SURE
-from sunsched.plan.plan import Plan
-from sunsched.show.agenda import State, day_lines, second_meal, state_of
+from sunsched.plan.plan import Plan, PlannedShot
+from sunsched.show.agenda import State, day_lines, state_of
 from sunsched.show.cautions import caution_texts, day_caution
-from sunsched.show.layout import bearings_note
+from sunsched.show.layout import bearings_note, span_times
 from sunsched.show.prospects import chance
+from sunsched.show.second_meal import second_meal
 
 IDLE_MIN = 15  # a longer time from the call to the first changeover is told
 SEE = " (see `windows`)"
@@ -110,15 +113,31 @@ def light_notes(plan: Plan, see: str = SEE) -> Iterator[str]:
     `see` says where more can be read of what to change; nothing on a sheet, which is handed out.
     """
     coming = [one for one in plan.shots if state_of(plan, one) is State.COMING]
-    lost = [planned.shot.id for planned in coming if planned.fit <= TAIL]
-    if lost:
+    lost = [one for one in coming if one.fit <= TAIL]
+    lit = {one.shot.id: spans for one in lost if (spans := _lit_spans(plan, one))}
+    dark = [one.shot.id for one in lost if one.shot.id not in lit]
+    if dark:
         yield (
-            f"with none of the light they ask for: {', '.join(lost)}; cut them, or change what "
+            f"with none of the light they ask for: {', '.join(dark)}; cut them, or change what "
             f"they ask{see}"
         )
+    if lit:
+        when = ", ".join(f"{one} ({spans})" for one, spans in lit.items())
+        yield f"with none of their light, as others take it while it is there: {when}"
     poor = [one for one in coming if TAIL < one.fit < HALF]
     if poor:
         flats = sorted({one.flat for one in poor if one.flat})
         told = [("with less than half their light", poor)]
         told += [(f"flat {flat}", [one for one in poor if one.flat == flat]) for flat in flats]
         yield "; ".join(f"{what}: {', '.join(one.shot.id for one in them)}" for what, them in told)
+
+
+def _lit_spans(plan: Plan, planned: PlannedShot) -> str:
+    """Say from when to when a shot could roll in half its light; "" where it never could."""
+    fit, shot = plan.fit, planned.shot
+    starts = can_roll_at(fit, shot, needs(fit, shot)) & (fit.shots[shot.id].mean >= HALF)
+    spans = [
+        Span(start=fit.time_of(first), end=fit.time_of(last - 1 + shot.shoot_min))
+        for first, last in runs(starts)
+    ]
+    return span_times(plan.day, spans)

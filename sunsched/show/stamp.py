@@ -23,6 +23,7 @@ class Stamp:
     saved_at : when that revision was saved; None where nobody knows
     events : how many events of the log the plan knows
     newest : the last of them in words; "" where it knows none
+    since, last : how many events were noted after those, and the last of these in words
     behind : each reason for which it was out of date as it was made, in words
     has_plan : False for what shows no plan, such as the sun's path
     """
@@ -32,6 +33,8 @@ class Stamp:
     saved_at: datetime | None = None
     events: int = 0
     newest: str = ""
+    since: int = 0
+    last: str = ""
     behind: tuple[str, ...] = ()
     has_plan: bool = True
 
@@ -54,10 +57,13 @@ def revision_text(day: Day, stamp: Stamp) -> str:
 
 
 def known_text(stamp: Stamp) -> str:
-    """Say up to which event the plan knows the log."""
-    if not stamp.events:
-        return "knows no event of the log"
-    return f"knows the log up to event {stamp.events}: {stamp.newest}"
+    """Say up to which event the plan knows the log, and what was noted since."""
+    known = "knows no event of the log"
+    if stamp.events:
+        known = f"knows the log up to event {stamp.events}: {stamp.newest}"
+    if not stamp.since:
+        return known
+    return f"{known}; {stamp.since} since{'' if stamp.behind else ', as planned'}: {stamp.last}"
 
 
 def behind_text(stamp: Stamp) -> str:

@@ -16,6 +16,7 @@ from functools import partial
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
+from sunsched.light.fit import DayFit
 from sunsched.solver.feasibility import is_possible
 
 LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
@@ -128,3 +129,17 @@ def _all_day(day: Day) -> Day:
     hours = day.hours
     end = max(hours.hard_wrap, hours.crew_call + LONGEST)
     return replace(day, hours=replace(hours, first_roll=hours.crew_call, wrap=end, hard_wrap=end))
+
+
+def no_light_text(fit: DayFit) -> str:
+    """Say for each shot which part of its fit fails all through the hours."""
+    first = fit.minute_of(fit.day.hours.first_roll)
+    last = fit.minute_of(fit.day.hours.hard_wrap)
+    lines = ["no shot gets any of its light within the hours"]
+    for shot in fit.day.shots:
+        parts = fit.shots[shot.id].parts
+        worst = "daylight"
+        if "daylight" not in parts:
+            worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
+        lines.append(f"  {shot.id}: {worst} is never met together with the rest of what it asks")
+    return "\n".join(lines)

@@ -27,11 +27,11 @@ from sunsched.solver.bound.branch_and_bound import (
 from sunsched.solver.bound.node import balanced
 from sunsched.solver.build import make_problem
 from sunsched.solver.certificate.record import Certificate, Note
-from sunsched.solver.conflict import collision_text
+from sunsched.solver.conflict import collision_text, no_light_text
 from sunsched.solver.feasibility import possible_timetable
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
-from sunsched.solver.search.budget import Effort, Stopped
+from sunsched.solver.search.budget import WORK, Effort, Stopped
 from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.search.recreate import insert_all, rounds_of
@@ -120,6 +120,7 @@ def solve_possible(
     grid_min: int,
     *,
     limit_s: float | None = None,
+    work: int = WORK,
     progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> tuple[Problem, Answer]:
@@ -135,7 +136,13 @@ def solve_possible(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
-    ask = partial(solve, limit_s=limit_s, progress=progress, with_certificate=with_certificate)
+    ask = partial(
+        solve,
+        limit_s=limit_s,
+        work=work,
+        progress=progress,
+        with_certificate=with_certificate,
+    )
     problem = make_problem(fit, grid_min)
     answer = ask(problem)
     if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
@@ -144,7 +151,7 @@ def solve_possible(
     if answer is None:
         raise DayImpossible(collision_text(fit.day))
     if problem.dark:
-        raise DayImpossible(_no_light_text(fit))
+        raise DayImpossible(no_light_text(fit))
     return problem, answer
 
 
@@ -164,6 +171,7 @@ def solve(
     *,
     near: Answer | None = None,
     limit_s: float | None = None,
+    work: int = WORK,
     progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> Answer | None:
@@ -176,6 +184,7 @@ def solve(
     near : the answer to a problem like this one, whose order, prices and memory are where this
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
+    work : steps after which a plan that was found is enough; the search for a first one goes on
     progress : called now and then with the best points so far and the bound
     with_certificate : whether the answer, if it is proven, brings the certificate of the proof
 
@@ -191,6 +200,8 @@ def solve(
     start = first_start(best) if near is None else _carried(problem, best, near)
 
     def look() -> None:
+        if best.is_plan and effort.spent > work:
+            raise Stopped
         if progress is not None and best.is_plan:
             value, bound = best.found.value - best.must_worth, best.bound - best.must_worth
             progress(
@@ -284,17 +295,3 @@ def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
     if answer.meal >= 0:
         meal_start = meal_before(day, rolls, answer.meal)
     return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
-
-
-def _no_light_text(fit: DayFit) -> str:
-    """Say for each shot which part of its fit fails all through the hours."""
-    first = fit.minute_of(fit.day.hours.first_roll)
-    last = fit.minute_of(fit.day.hours.hard_wrap)
-    lines = ["no shot gets any of its light within the hours"]
-    for shot in fit.day.shots:
-        parts = fit.shots[shot.id].parts
-        worst = "daylight"
-        if "daylight" not in parts:
-            worst = min(parts, key=lambda name: float(parts[name][first : last + 1].max()))
-        lines.append(f"  {shot.id}: {worst} is never met together with the rest of what it asks")
-    return "\n".join(lines)

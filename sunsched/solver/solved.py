@@ -11,7 +11,7 @@ from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.search.budget import Stopped
+from sunsched.solver.search.budget import WORK, Stopped
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, plan_of, solve, solve_possible
 
@@ -38,6 +38,7 @@ def solve_day(
     *,
     grid_min: int = 5,
     limit_s: float | None = None,
+    work: int = WORK,
     progress: Callable[[Progress], None] | None = None,
 ) -> Solved:
     """Find the best plan of a day and keep what the solver learnt.
@@ -46,6 +47,7 @@ def solve_day(
     ----------
     day : read, or made by hand
     grid_min, limit_s, progress : as for `make_plan`
+    work : steps after which a plan that was found is enough, proven or not
 
     Returns
     -------
@@ -66,7 +68,7 @@ def solve_day(
     """
     check_day(day, grid_min=grid_min)
     fit = fit_checked(day)
-    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, progress=progress)
+    problem, answer = solve_possible(fit, grid_min, limit_s=limit_s, work=work, progress=progress)
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 
 

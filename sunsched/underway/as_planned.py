@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from sunsched.day.model import Day
 from sunsched.errors import SunschedError
 from sunsched.folder.log.course import clock
-from sunsched.folder.log.event import Kind
+from sunsched.folder.log.event import BY_PLAN, Kind
 from sunsched.folder.log.log import Log
 from sunsched.plan.timetable import Timetable
 
@@ -45,7 +45,7 @@ def events_as_planned(
         since = "" if last is None else f" after the last event at {clock(day, last.at)}"
         raise SunschedError(f"nothing is planned{since} up to {clock(day, at)}")
     return tuple(
-        {"at": moment.isoformat(), "event": kind.value, "subject": subject}
+        {"at": moment.isoformat(), "event": kind.value, "subject": subject, "value": BY_PLAN}
         for moment, kind, subject in found
     )
 

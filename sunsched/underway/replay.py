@@ -75,10 +75,10 @@ def go_through(
         minutes = timedelta(minutes=event.minutes or 0)
         match event.kind:
             case Kind.ROLLED:
-                behind = _rolled(behind, shots[event.subject], event.at, begins)
+                behind = _rolled(behind, shots[event.subject], event, begins)
             case Kind.DONE if behind.running is not None:
                 end = max(event.at, behind.running.roll_start + MINUTE)
-                done = replace(behind.running, roll_end=end)
+                done = replace(behind.running, roll_end=end, ends_by_plan=event.by_plan)
                 behind = replace(
                     behind, made=(*behind.made, done), running=None, begun=end, free=end, lost=()
                 )
@@ -91,7 +91,9 @@ def go_through(
             case Kind.MORE:
                 behind = _more(behind, event.subject, event.minutes or 0)
             case Kind.LATE if behind.running is not None:
-                behind = replace(behind, free=behind.free + minutes)
+                span = (event.at, event.at + minutes)
+                rolling = replace(behind.running, lost=(*behind.running.lost, span))
+                behind = replace(behind, free=behind.free + minutes, running=rolling)
             case Kind.LATE:
                 moment = max(behind.free, event.at)
                 lost = (*behind.lost, (moment, minutes))
@@ -101,8 +103,9 @@ def go_through(
     return behind
 
 
-def _rolled(behind: Behind, shot: Shot, at: datetime, begins: Mapping[str, datetime]) -> Behind:
+def _rolled(behind: Behind, shot: Shot, event: Event, begins: Mapping[str, datetime]) -> Behind:
     """Let a shot begin to roll."""
+    at = event.at
     start = max(at, behind.made[-1].roll_end) if behind.made else at
     sooner = min(behind.begun, start)
     changed = begins.get(shot.id, sooner)
@@ -110,7 +113,14 @@ def _rolled(behind: Behind, shot: Shot, at: datetime, begins: Mapping[str, datet
         changed = sooner
     length = shot.shoot_min + behind.more_min.get(shot.id, 0)
     end = start + timedelta(minutes=length)
-    rolling = Made(shot_id=shot.id, changeover_start=changed, roll_start=start, roll_end=end)
+    rolling = Made(
+        shot_id=shot.id,
+        changeover_start=changed,
+        roll_start=start,
+        roll_end=end,
+        starts_by_plan=event.by_plan,
+        lost=tuple((since, since + minutes) for since, minutes in behind.lost),
+    )
     return replace(behind, running=rolling, free=end, lost=())
 
 

@@ -60,9 +60,9 @@ def test_a_day_without_shots_has_no_bound():
     assert ground.whole([]).tolist() == []
 
 
-def test_a_search_has_fewer_rounds_the_more_shots_there_are():
-    """One at least, and no more than do any good."""
-    assert [rounds_of(shots) for shots in (0, 1, 8, 16, 32, 120)] == [12, 12, 12, 8, 2, 1]
+def test_a_search_has_more_rounds_for_more_shots_but_no_more_work():
+    """Some at least; past a day of 24 shots they get fewer, as each takes longer."""
+    assert [rounds_of(shots) for shots in (0, 1, 16, 24, 48, 240)] == [3, 12, 192, 288, 36, 3]
 
 
 def test_an_order_keeps_what_must_come_first():

@@ -227,7 +227,7 @@ def test_weight_over_expected_minutes_is_the_best_order(seed):
     best = max(scratch.worth(np.array(order), none) for order in permutations(range(5)))
     assert scratch.worth(by_index, none) == pytest.approx(best, abs=1e-6)
     first = Ordered(order=by_index[::-1].copy(), references=none, worth=-np.inf)
-    found = search(make_rest(fit, 5), drifts, first, 4, 1, lambda: True)[0]
+    found = search(make_rest(fit, 5), drifts, first, 100, 1, lambda: True)[0]
     assert scratch.worth(found.order, none) == pytest.approx(best, rel=0.001)
 
 

@@ -18,7 +18,8 @@ def test_what_the_solver_leaves_goes_to_the_average_day(
     """Half of a limit at most is for the order to begin at; what that takes is gone."""
     now, asked = [100.0], []
 
-    def solve_asked(_day, grid_min, own_limit_s):
+    def solve_asked(_day, grid_min, own_limit_s, *, is_start):
+        assert is_start
         asked.append((grid_min, own_limit_s))
         now[0] += solving_s
         return "solved"

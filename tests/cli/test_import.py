@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
+from typing import Any
 
+import openpyxl
 import pytest
 import typer
 
@@ -32,6 +34,36 @@ def test_list_becomes_a_day_and_its_plan_in_one_line(run, tmp_path, monkeypatch)
     again = run("plan", "our list.txt", *PLACE)
     assert again.code == 2
     assert "has its place and date; they stand in its day.toml" in again.err
+
+
+def test_faults_and_hours_of_a_list(run, tmp_path, monkeypatch):
+    """A fault stands where the list has it; the hard wrap, which nobody gave, is told."""
+    monkeypatch.chdir(tmp_path)
+    text = (
+        "The boat\n\nid,description,size,look,minutes,after\n"
+        "1,Dawn,wide,N,30,\n2,Salt,insert,N,20,9\n"
+    )
+    (tmp_path / "our.csv").write_text(text, encoding="utf-8")
+    words = ("import", "our.csv", "day", "--at", "Lisbon", "--date", "2027-05-20")
+    ran = run(*words)
+    assert ran.code == 1
+    assert "our.csv:5, after: no such shot: `9`" in ran.err
+    assert "shots.csv" not in ran.err
+    book = openpyxl.Workbook()
+    sheet: Any = book.active
+    sheet.title = "Monday"
+    for line in text.splitlines():
+        sheet.append(line.split(","))
+    book.save(tmp_path / "our.xlsx")
+    ran = run("import", "our.xlsx", *words[2:])
+    assert "our.xlsx, sheet Monday:5, after: no such shot: `9`" in ran.err
+    (tmp_path / "our.csv").write_text(text.replace(",9\n", ",\n"), encoding="utf-8")
+    ran = run(*words)
+    assert ran.code == 0, ran.err
+    told = " ".join((ran.out + ran.err).split())
+    assert (
+        "call 05:45, wrap 17:45, laid by the sun; nothing rolls past the hard wrap, 18:15" in told
+    )
 
 
 def test_open_things_are_told_and_nothing_is_written(run, tmp_path):

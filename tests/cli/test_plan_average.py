@@ -149,7 +149,22 @@ def test_ours_is_the_plan_for_the_average_day(run, starter, tmp_path):
     assert record["average_day"]["ours"]["points"] == plan["points"]
     assert record["average_day"]["theirs"]["points"] <= plan["bound"]
     text = run("compare", day, theirs).out
-    assert "ours: the order for the average day" in text
+    assert "times and light are those of the average day" in text
+    assert "theirs: there an order counts" not in text, "it has neither times nor a meal"
+    # Rows are those of the likely day: the order's own plan tells the same.
+    for one in plan["shots"]:
+        told = next(line for line in text.splitlines() if line.startswith(f"{one['id']} "))
+        assert one["roll_start"][11:16] in told
+    likely = record["likely"]["ours"]
+    assert {one["id"]: one["roll_start"] for one in likely if one["roll_start"]} == {
+        one["id"]: one["roll_start"] for one in plan["shots"]
+    }
+    assert (
+        json.loads(run("compare", day, theirs, "--for", "planned", "--json").out)["likely"] is None
+    )
+    theirs.write_text("id,time\n1,07:00\nmeal,\n2,\n5,\n3,\n4,\n6,\n", encoding="utf-8")
+    text = run("compare", day, theirs).out
+    assert "theirs: there an order counts, not its times nor where its meal stands" in text
     assert "on the average day ours is worth" in text
 
 

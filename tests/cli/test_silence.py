@@ -69,7 +69,7 @@ def test_what_went_by_the_plan_is_made(day, run):
     noted = read_log(day, read_day(day))
     assert len(noted.events) == len(assumed)
     assert revision_numbers(day)[-1] == 2
-    assert "does not know" not in run("plan", day, "--revision", "2")[2]
+    assert "the day left" not in run("plan", day, "--revision", "2")[2]
 
 
 @pytest.mark.slow

@@ -55,11 +55,18 @@ def test_a_newer_revision_makes_a_sheet_old(day):
 
 
 def test_events_since_make_a_sheet_old(run, day):
-    """Of the events that it knows the last is named; of those that it does not, the last too."""
+    """Of the events that it knows the last is named; of those that it does not, the last too.
+
+    A saved plan is old where the day has left it; the sheet of a proposal knows none of them.
+    """
     for at, words in (("07:00", ("rolled", "1")), ("07:30", ("done", "1"))):
         assert run("log", day, *words, "--at", at).code == 0
     told = "the log has 2 events that it does not know, the last 07:30 1 done"
-    assert stamp(day).behind == stamp(day, None).behind == (told,)
+    assert stamp(day, None).behind == (told,)
+    left = "the day left it with 07:00 1 rolls: it has 1 rolling at 07:10"
+    assert stamp(day).behind == (left,)
+    said = "knows no event of the log; 2 since: 07:30 1 done"
+    assert stamp_text(read_day(day), stamp(day)).endswith(said)
     assert run("replan", day, "--at", "07:30", "--for", "planned", "--take", "best").code == 0
     fresh = stamp(day, 2)
     assert (fresh.events, fresh.newest, fresh.behind) == (2, "07:30 1 done", ())
@@ -67,10 +74,23 @@ def test_events_since_make_a_sheet_old(run, day):
     assert stamp(day, None, known=2).behind == ()
     assert len(stamp(day).behind) == 2
     assert run("log", day, "late", "5", "--at", "07:40").code == 0
-    told = "the log has an event that it does not know, the last 07:40 5 min lost"
-    assert stamp(day, 2).behind == (told,)
+    # Nothing is to come any more that these minutes could put off.
+    assert stamp(day, 2).behind == ()
+    said = "event 2: 07:30 1 done; 1 since, as planned: 07:40 5 min lost"
+    assert stamp_text(read_day(day), stamp(day, 2)).endswith(said)
     (day / "log.csv").write_text("what\n", encoding="utf-8")
     assert stamp(day, 1).behind[1:] == ("the log cannot be read",)
+
+
+def test_a_day_that_goes_by_its_plan_makes_no_sheet_old(run, day, tmp_path):
+    """Neither the bar nor a warning; the stamp names the newest event all the same."""
+    page = tmp_path / "x.html"
+    assert run("log", day, "rolled", "1", "--at", "07:12").code == 0
+    found = run("sheet", day, page)
+    assert (found.code, found.err) == (0, f"{page} written\n")
+    text = page.read_text(encoding="utf-8")
+    assert "OUT OF DATE" not in text
+    assert "knows no event of the log; 1 since, as planned: 07:12 1 rolls" in text
 
 
 def test_a_day_that_changed_makes_a_sheet_old_where_the_plan_cannot_be_followed(day):

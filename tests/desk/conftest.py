@@ -6,6 +6,7 @@ import shutil
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -71,6 +72,13 @@ def asker(desk: Desk) -> Iterator[TestClient]:
 @pytest.fixture
 def served(desk: Desk) -> Iterator[str]:
     """Serve the desk on a free port; gives its address, without a key."""
+    with serving(desk) as address:
+        yield address
+
+
+@contextmanager
+def serving(desk: Desk) -> Iterator[str]:
+    """Serve a desk on a free port; gives its address, without a key."""
     listener = _listen("127.0.0.1", 0)
     port = listener.getsockname()[1]
     desk.door = Door(hosts=[f"127.0.0.1:{port}"], keys=KEYS, port=port)

@@ -381,7 +381,7 @@ def test_two_revisions_side_by_side(run, folder):
     assert f"the second is worth {found.points_lost} points less" in text
     record = comparison_record(found)
     assert (record["first"], record["second"]) == ("revision 1", "revision 2")
-    ran = run("compare", folder, 1, 2)
+    ran = run("compare", folder, 1, 2, "--for", "planned")
     assert ran == Ran(0, f"{text}\n", "")
     assert run("compare", folder, 1, 2, "--limit", 3).code == 2
 
@@ -390,11 +390,11 @@ def test_table_beside_a_revision(run, folder):
     """An order without times is timed; both sides' broken rules are named by their side."""
     (folder / "ad.csv").write_text("id\n3\n1\n2\n4\n")
     change(folder, "shots.csv", "20,20,Ana", "20,25,Ana")
-    ran = run("compare", folder, folder / "ad.csv", 1)
+    ran = run("compare", folder, folder / "ad.csv", 1, "--for", "planned")
     assert ran.code == 0
     assert "first: ad.csv: the times are the best that this order can have" in ran.out
     assert "the second breaks a rule (one camera): the changeover to" in ran.out
-    ran = run("compare", folder, 1, folder / "ad.csv")
+    ran = run("compare", folder, 1, folder / "ad.csv", "--for", "planned")
     assert "the first breaks a rule (one camera): the changeover to" in ran.out
     assert "the second breaks" not in ran.out
 

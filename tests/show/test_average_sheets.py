@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -135,6 +136,25 @@ def test_phone_page_and_calendar_say_it_too() -> None:
         for text in prospect_texts(found.likely, planned):
             assert text in told[planned.shot.id]
             assert text.replace(">", "&gt;") in html
+
+
+def test_a_wait_that_costs_more_than_it_wins_pays_on_the_average_day() -> None:
+    """It is said so; where it wins more, or the plan is for planned minutes, there is no need."""
+    plan = ferry().likely
+    place = next(k for k, one in enumerate(plan.shots) if one.built_wait_min >= 5)
+
+    def said(wins: int, costs: int, *, is_average: bool = True) -> str:
+        bought = f"wins {wins} points, the wait costs {costs}"
+        waits = f"for the light of 1 (15% at once, 98% then: {bought})"
+        shots = list(plan.shots)
+        shots[place] = replace(shots[place], wait_for=waits)
+        told = replace(plan, shots=tuple(shots), outlook=plan.outlook if is_average else None)
+        return next(line.text for line in day_lines(told) if bought in line.text)
+
+    assert said(100, 450).endswith("costs 450 on the likely day; it pays on the average day)")
+    assert said(-3, 450).endswith("it pays on the average day)")
+    for text in (said(450, 450), said(100, 450, is_average=False)):
+        assert text.endswith("the wait costs 450)")
 
 
 def test_waits_of_a_few_minutes_are_no_line_of_a_likely_day() -> None:

@@ -127,7 +127,8 @@ def test_what_is_kept_if_all_holds():
     own = AsPlanned(points=90, light_kept=0.5)
     proven = BestPlanned(points=100, bound=100, light_kept=0.6)
     above = replace(proven, bound=120)
-    unproven = "(no order more than 120)"
+    unproven = "(no order more than 120; `sunsched plan --for planned` looks longer)"
+    looser = "the best order found for planned minutes keeps"
     mine, best = "this order keeps 50.0%, 90 points", "60.0%, 100 points"
     for as_planned, best_planned, said in (
         (own, None, [f"if every minute holds, {mine}"]),
@@ -137,9 +138,14 @@ def test_what_is_kept_if_all_holds():
             [f"if every minute holds, {mine}, and the best order for that {best} (proven)"],
         ),
         (
+            own,
+            above,
+            [f"if every minute holds, {mine}, and the best order found for that {best} {unproven}"],
+        ),
+        (
             None,
             above,
-            [f"the best order for planned minutes keeps {best} {unproven}, if every minute holds"],
+            [f"{looser} {best} {unproven}, if every minute holds"],
         ),
         (None, None, []),
     ):

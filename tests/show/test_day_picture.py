@@ -41,7 +41,7 @@ from sunsched.show.charts.day import day_figure, day_pages
 from sunsched.show.charts.prices.half_hours import SHADES as PRICES
 from sunsched.show.charts.prices.half_hours import SHUT, WORSE
 from sunsched.show.charts.shot import shot_figure
-from sunsched.show.charts.sun import sun_figure
+from sunsched.show.charts.spots.sun import sun_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.drawing.lettering import LACKING
 from sunsched.show.drawing.strips import SHADES
@@ -141,7 +141,7 @@ def past_midnight():
     return elsewhere(52.5, 13.4, "Europe/Berlin", date(2027, 6, 21), ("19:00", "04:30+1", "23:00"))
 
 
-DAYS = {
+HARD = {
     "forty shots": forty,
     "one shot": lambda: in_order(a_day([a_shot("1")])),
     "long ids": long_ids,
@@ -168,7 +168,7 @@ DAYS = {
 @cache
 def hard(name):
     """Give fit and plan of a hard day, made once."""
-    return DAYS[name]()
+    return HARD[name]()
 
 
 @cache
@@ -219,7 +219,7 @@ def test_contrast_is_that_of_the_recommendation():
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", HARD)
 def test_no_text_meets_another_or_leaves_its_cell(name, shape):
     """Texts stand clear of each other, of every strip and bar, and on the page."""
     figure = drawn(name, shape)
@@ -242,7 +242,7 @@ def test_no_text_meets_another_or_leaves_its_cell(name, shape):
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", HARD)
 def test_letters_are_large_enough(name, shape):
     """On the phone page no letter is under 11 px of a phone 360 px wide; on paper under 6.5 pt."""
     figure = drawn(name, shape)
@@ -255,7 +255,7 @@ def test_letters_are_large_enough(name, shape):
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", HARD)
 def test_no_id_is_cut(name, shape):
     """Each id stands whole in bold, on one line or going on in the next."""
     fit, plan = hard(name)
@@ -337,7 +337,7 @@ def test_half_the_light_has_a_line_around_it(shape):
         assert luminance(255 * np.asarray(around.get_edgecolor())[0, :3]) < 0.01
 
 
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", HARD)
 def test_the_axis_runs_from_an_hour_before_the_call(name):
     """It ends half an hour past the hard wrap; rolls and light stand at their minutes."""
     fit, plan = hard(name)

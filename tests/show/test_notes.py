@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 from builders import a_day, a_shot, at
 
@@ -102,7 +103,9 @@ def test_a_call_long_before_the_work_says_what_a_later_one_wins(three):
 def test_light_that_is_lost_is_named(three, fit, what):
     """None of it at all, or less than half; a shot that is made is named no more."""
     shots = (replace(three.shots[0], fit=fit), *(replace(one, fit=1.0) for one in three.shots[1:]))
-    plan = replace(three, shots=shots)
+    own = three.fit.shots["1"]
+    dark = {**three.fit.shots, "1": replace(own, mean=np.zeros_like(own.mean))}
+    plan = replace(three, shots=shots, fit=replace(three.fit, shots=dark))
     found = list(light_notes(plan))
     begins = {"none": "with none of the light", "half": "with less than half their light: 1"}
     assert [text.startswith(begins[what]) for text in found] == ([True] if what else [])
@@ -111,6 +114,21 @@ def test_light_that_is_lost_is_named(three, fit, what):
     )
     begun = replace(three.day, past=Past(at=at("7:10"), free_at=at("7:10"), made=(made,)))
     assert list(light_notes(replace(plan, fit=replace(plan.fit, day=begun)))) == []
+
+
+def test_light_that_others_take_is_told_apart(three):
+    """With the times at which it could roll in half its light; nobody is told to cut it."""
+    own = three.fit.shots["1"]
+    mean, lit = np.zeros_like(own.mean), three.fit.minute_of(at("8:00"))
+    mean[lit : lit + 11] = HALF
+    fit = replace(three.fit, shots={**three.fit.shots, "1": replace(own, mean=mean)})
+    shots = (replace(three.shots[0], fit=0.0), *(replace(one, fit=1.0) for one in three.shots[1:]))
+    (text,) = light_notes(replace(three, shots=shots, fit=fit))
+    minutes = three.shots[0].shot.shoot_min
+    assert text == (
+        "with none of their light, as others take it while it is there: 1 "
+        f"(08:00–08:{10 + minutes})"
+    )
 
 
 def test_what_makes_light_flat_is_named_beside_whose_it_is(three):

@@ -4,6 +4,7 @@ The days are invented. Times of day that stand in a test follow from the invente
 rules of the zone that are named beside it.
 """
 
+import math
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -17,9 +18,10 @@ import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
-from matplotlib.patches import Circle
-from matplotlib.text import Annotation, Text
+from matplotlib.patches import Circle, FancyArrowPatch
+from matplotlib.text import Text
 
+import sunsched.show.drawing.lettering
 from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.skyline import HorizonPoint
@@ -32,7 +34,7 @@ from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
 from sunsched.show.charts.day import day_figure, day_pages
 from sunsched.show.charts.shot import shot_figure
-from sunsched.show.charts.sun import sun_figure
+from sunsched.show.charts.spots.sun import sun_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.drawing.lettering import (
     LACKING,
@@ -640,14 +642,22 @@ def test_sun_picture_turns_clockwise_from_north():
         assert np.degrees(np.arctan2(x, y)) % 360 == pytest.approx(planned.sun_azimuth_deg)
         height = 90 * (1 - np.hypot(x, y) / radius)
         assert height == pytest.approx(planned.sun_elevation_deg)
-    arrows = {str(note.get_label()): note for note in figure.findobj(Annotation)}
-    looks = {label.removeprefix("look "): note for label, note in arrows.items()}
+    arrows = {str(one.get_label()): one for one in figure.findobj(FancyArrowPatch)}
+    looks = {label.removeprefix("look "): one for label, one in arrows.items() if "look " in label}
     named = {shot_id for label in looks for shot_id in label.split(", ")}
     assert named == {one.shot.id for one in at_spot}
-    for label, note in looks.items():
-        (x, y), look = note.xy, fit.day.shot(label.split(", ")[0]).look_deg
-        assert np.degrees(np.arctan2(x, y)) % 360 == pytest.approx(look % 360)
-        assert np.hypot(*note.xy) > np.hypot(*note.xyann)  # it points away from the camera
+    for label, arrow in looks.items():
+        to_inches = figure.axes[0].transData.inverted()
+        path = arrow.get_path()
+        corners = np.asarray(path.vertices)[np.asarray(path.codes) != path.CLOSEPOLY]
+        points = to_inches.transform(arrow.get_transform().transform(corners))
+        # It points away from the camera: its head, which is wide, stands farther out.
+        away = np.hypot(*points.T)
+        look = math.radians(fit.day.shot(label.split(", ")[0]).look_deg)
+        beside = np.abs(points @ (math.cos(look), -math.sin(look)))
+        assert points.mean(axis=0) @ (math.sin(look), math.cos(look)) > radius
+        assert beside.max() < 0.1
+        assert away[beside > beside.max() / 2].min() > away.min() + 0.05
 
 
 def test_light_falls_in_from_the_side_of_the_lens():
@@ -794,8 +804,9 @@ def test_files_are_small():
         assert len(picture_bytes([shot_figure(fit, shot.id, plan)], "svg")) < 25_000
 
 
-def test_lettering_marks_what_the_font_lacks():
+def test_lettering_marks_what_the_font_lacks(monkeypatch):
     """Signs that the font lacks become one mark each; joiners and control signs leave no trace."""
+    monkeypatch.setattr(sunsched.show.drawing.lettering, "_font_of", lambda _: "")
     assert lettering("漢a") == f"{LACKING}a"
     assert lettering("a\u200db\u202ec\ufe0f") == "abc"
     # As text, joiners stay and what turns the order of others does not.

@@ -21,7 +21,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 import sunsched.show.sheets.printed.pages
 from sunsched.day.clock import clock
-from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Spot
+from sunsched.day.model import Day, Hours, Meal, Move, Place, SecondMeal, Size, Span, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
 from sunsched.errors import WriteRefused
@@ -29,8 +29,17 @@ from sunsched.folder.store.write import write_whole
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.show.agenda import LineKind, Sheet, State, day_lines, state_of
+from sunsched.show.agenda import (
+    LineKind,
+    Sheet,
+    State,
+    build_text,
+    day_lines,
+    state_of,
+    timed_text,
+)
 from sunsched.show.drawing.figure import new_figure
+from sunsched.show.drawing.strips import Doing, plan_pieces
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
 from sunsched.show.sheets.calendar import calendar_bytes
@@ -221,6 +230,33 @@ def test_meal_after_the_last_roll_ends_the_day():
         (LineKind.WAIT, "wait until the meal"),
         (LineKind.MEAL, "meal"),
         (LineKind.WRAP, "meal ends, wrap is 09:00, overtime"),
+    ]
+
+
+def test_minutes_lost_in_a_changeover_are_told_apart(under_way):
+    """They are a line and a stretch of waiting of their own, and no part of the build."""
+    plan = under_way.plan
+    first, second = plan.day.past.made
+    begun, lost = second.changeover_start, timedelta(minutes=3)
+    span = Span(start=begun + lost, end=begun + 2 * lost)
+    past = replace(plan.day.past, made=(first, replace(second, lost=((span.start, span.end),))))
+    later = replace(plan, fit=replace(plan.fit, day=replace(plan.day, past=past)))
+    was, now = (build_text(one, one.shots[1]) for one in (plan, later))
+    took = (second.roll_start - begun) // timedelta(minutes=1)
+    assert (was, now) == (
+        f"changeover took {took} min",
+        f"changeover took {took - 3} min, 3 min lost",
+    )
+    told = [line for line in day_lines(later) if line not in day_lines(plan)]
+    assert [(one.kind, one.start, one.end, timed_text(one)) for one in told] == [
+        (LineKind.WAIT, span.start, span.end, "3 min, lost")
+    ]
+    pieces = [one for one in plan_pieces(later) if one.shot_id == "2"]
+    assert [(one.doing, one.start) for one in pieces if one.start >= begun] == [
+        (Doing.BUILD, begun),
+        (Doing.WAIT, span.start),
+        (Doing.BUILD, span.end),
+        (Doing.ROLL, second.roll_start),
     ]
 
 
@@ -662,6 +698,7 @@ def no_picture(monkeypatch):
         "day_figure",
         lambda *_, shape, **__: new_figure(paper(shape), 0.0, ""),
     )
+    monkeypatch.setattr(sunsched.show.sheets.printed.pages, "sheet_pictures", lambda *_: [])
 
 
 def printed(tmp_path, sheet):
@@ -683,14 +720,14 @@ def printed(tmp_path, sheet):
     [(Shape.A4, (595.3, 841.9)), (Shape.LETTER, (612.0, 792.0))],
 )
 def test_twenty_shots_are_one_printed_page(tmp_path, monkeypatch, shape, size):
-    """The table of 20 shots in a row is one page, then come the day's facts, then its picture.
+    """The table of 20 shots in a row is one page, then come the day's facts, then its pictures.
 
     The first of them roll before sunrise, of which each has a line of caution more.
     """
     monkeypatch.setattr("sunsched.show.sheets.printed.rows.shot_cautions", lambda *_: ())
     sheet = many(20, paper=shape, shoot_min=10, length=1)
     facts, pages, length = printed(tmp_path, sheet)
-    assert (facts["Pages"], len(pages)) == ("3", 3)
+    assert (facts["Pages"], len(pages)) == ("4", 4)
     found = [float(edge) for edge in re.findall(r"[\d.]+", facts["Page size"])[:2]]
     assert found == pytest.approx(size, abs=0.5)
     assert length < 300_000
@@ -699,7 +736,7 @@ def test_twenty_shots_are_one_printed_page(tmp_path, monkeypatch, shape, size):
         assert re.search(rf"\b{5 + k // 3:02}:{20 * (k % 3):02}–", table)
         assert f"number {k} on" in table
     for number, page in enumerate(pages, start=1):
-        assert f"page {number} of 3" in page
+        assert f"page {number} of 4" in page
     assert "number 19" in pages[2]
     assert "revision 2, made 2027-06-08 20:02 Europe/Madrid time" in table
     assert "Never look at the sun" in pages[1]
@@ -770,8 +807,10 @@ def test_more_shots_take_more_pages(tmp_path):
 def test_printed_pages_of_a_day_under_way(tmp_path, under_way):
     """The table says what is made and what runs, and where now is; so does the picture."""
     _, pages, _ = printed(tmp_path, under_way)
-    table, picture, people = (" ".join(page.split()) for page in pages)
-    assert "Who waits when" in people
+    table, picture, *others = (" ".join(page.split()) for page in pages)
+    behind = " ".join(others)
+    for subject in ("Who waits when", "When each shot's sun is right", "The sun at "):
+        assert subject in behind
     assert "planned anew from here" in table
     assert re.search(r"06:40–07:10 .* made", table)
     assert "changeover" in table

@@ -19,7 +19,7 @@ from sunsched.day.model import Place, Spot
 from sunsched.day.skyline import HorizonPoint
 from sunsched.folder.example import example_day
 from sunsched.light.angles import frame_deg
-from sunsched.show.charts.skyline import skyline_figure
+from sunsched.show.charts.spots.skyline import skyline_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.paper_size import Shape
 from sunsched.sky.track import sun_at, sun_track

@@ -154,7 +154,7 @@ def test_printed_pages_all_say_it(sheets, tmp_path):
         done = subprocess.run(words, check=True, capture_output=True, text=True, cwd=tmp_path)
         told[words[0]] = done.stdout
     pages = told["pdftotext"].split("\f")[:-1]
-    assert len(pages) == 3
+    assert len(pages) == 4
     assert all(SAID in page for page in pages)
     assert SAID in told["pdfinfo"]
     assert "2027" in told["pdfinfo"].split("CreationDate:")[1].split("\n")[0]

@@ -452,3 +452,20 @@ def test_events_that_contradict_the_day_are_all_told(make_folder):
         ("subject", "9 rolls since 07:00"),
         ("event", "1 rolls since 07:00"),
     ]
+
+
+def test_minutes_lost_stand_with_the_shot_they_put_off(so_far):
+    """In its changeover and in its roll; what was lost before them belongs to neither."""
+    events = ("06:12 late 15", "06:55 rolled 1", "07:00 late 5", "07:21 done 1")
+    past = so_far("07:30", *events).past
+    assert past is not None
+    [made] = past.made
+    assert made.lost_before_roll == ((at("06:12"), at("06:27")),)
+    assert made.lost_in_roll == ((at("07:00"), at("07:05")),)
+    # The changeover was planned for 06:10, and its roll cuts short what was told to be lost.
+    past = so_far("07:30", "06:05 late 10", "06:12 late 60", "06:40 rolled 1", "07:00 done 1").past
+    assert past is not None
+    assert past.made[0].lost_before_roll == (
+        (at("06:10"), at("06:15")),
+        (at("06:15"), at("06:40")),
+    )

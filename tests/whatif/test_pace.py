@@ -188,6 +188,41 @@ def test_what_was_not_planned_and_what_still_rolls_is_left_out():
     assert [(one.work, one.factor.count) for one in found.paces] == [(Work.ROLL, 2)]
 
 
+def test_minutes_told_to_be_lost_are_taken_away():
+    """A quarter of an hour in a changeover and five minutes in a roll are no slow work."""
+    day = a_day(a_shot(1), a_shot(2))
+    past = played(("1", 20, 20), ("2", 35, 25))
+    second = past.made[1]
+    lost = (
+        (second.changeover_start, second.changeover_start + timedelta(minutes=15)),
+        (second.roll_start, second.roll_start + timedelta(minutes=5)),
+    )
+    past = replace(past, made=(past.made[0], replace(second, lost=lost)))
+    found = pace([(day, past)])
+    assert only(found, Work.CHANGEOVER).median == pytest.approx(1.0)
+    assert only(found, Work.ROLL).median == pytest.approx(1.0)
+
+
+def test_what_was_noted_as_planned_is_not_measured():
+    """A roll with either end from the plan, and the changeovers beside it."""
+    day = a_day(a_shot(1), a_shot(2), a_shot(3))
+    past = played(("1", 20, 20), ("2", 30, 30), ("3", 40, 40))
+    first, second, third = past.made
+    for changed, rolls, built, by_plan in (
+        ((first, replace(second, starts_by_plan=True), third), 2, 1, 2),
+        ((first, replace(second, ends_by_plan=True), third), 2, 1, 2),
+        ((first, second, replace(third, starts_by_plan=True, ends_by_plan=True)), 2, 1, 2),
+    ):
+        found = pace([(day, replace(past, made=changed))])
+        assert (only(found, Work.ROLL).count, found.by_plan) == (rolls, by_plan)
+        assert only(found, Work.CHANGEOVER).count == built
+        assert "2 rolls and changeovers not counted: noted as planned" in pace_text(found)
+        assert pace_record(found)["by_plan"] == 2
+    only_one = played(("1", 20, 20))
+    one = replace(only_one, made=(replace(only_one.made[0], ends_by_plan=True),))
+    assert "nothing was measured: 1 roll or changeover not counted" in pace_text(pace([(day, one)]))
+
+
 def test_the_conjugate_update_by_hand():
     """Logarithms 0.1 and 0.3 on a default of 1 and 0.3 that is worth five.
 

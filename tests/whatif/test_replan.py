@@ -39,12 +39,13 @@ from sunsched.plan.timetable import Timetable
 from sunsched.saved.restore import plan_of_revision, revision_day
 from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
 from sunsched.show.records.saved import revision_record
+from sunsched.show.text.headlines.rest import back_words
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.solve import make_plan
-from sunsched.underway.at_risk import at_risk
+from sunsched.underway.at_risk import at_risk, slacks
 from sunsched.underway.rest import Rest, pose_rest, stopped
 from sunsched.underway.state import day_so_far
-from sunsched.whatif.replan.changes import change_texts
+from sunsched.whatif.replan.changes import change_texts, comebacks
 from sunsched.whatif.replan.choices import find_choices
 from sunsched.whatif.replan.losses import find_gains
 from sunsched.whatif.replan.replan import Replan, replan
@@ -617,6 +618,39 @@ def test_json_has_choices_changes_and_risks(run, folder):
         "16 rolls 5 min earlier: 18:45",
         "the last roll ends 5 min earlier: 19:10",
     ]
+
+
+def test_shots_that_come_back_are_named():
+    """Those that the plan that was followed left out; not new ones, nor those that it made."""
+    plan = demo_plan("ferry-light")
+    ids = [one.shot.id for one in plan.shots]
+    fewer = replace(plan.timetable, rolls=plan.timetable.rolls[2:])
+    assert comebacks(plan.day, plan.timetable, plan) == ()
+    assert comebacks(plan.day, fewer, plan) == tuple(ids[:2])
+    known = replace(plan.day, shots=tuple(one for one in plan.day.shots if one.id != ids[0]))
+    assert comebacks(known, fewer, plan) == (ids[1],)
+    assert back_words([]) == []
+    assert back_words(["5"]) == ["5 comes back in"]
+    assert back_words(["5", "7"]) == ["5 and 7 come back in"]
+
+
+def test_slack_is_the_least_of_what_is_pushed():
+    """A later shot that must start soon bounds it, waits between them are used up first."""
+    plan = demo_plan("ferry-light")
+    none = [replace(one, last_start=None) for one in plan.shots]
+    assert slacks(replace(plan, shots=tuple(none), meal=None)) == [None] * len(none)
+    first, second, third = none[:3]
+    waits = second.wait_min, third.wait_min
+    hard = replace(third, last_start=third.roll_start + 4 * MINUTE)
+    soft = replace(first, last_start=first.roll_start + 600 * MINUTE)
+    three = replace(plan, shots=(soft, second, hard), meal=None)
+    assert slacks(three) == [
+        (4 + sum(waits), third.shot.id),
+        (4 + waits[1], third.shot.id),
+        (4, third.shot.id),
+    ]
+    own = replace(soft, last_start=first.roll_start)
+    assert slacks(replace(three, shots=(own, second, hard)))[0] == (0, first.shot.id)
 
 
 def test_text_names_what_is_at_risk_and_what_has_lost_its_light(run, folder):

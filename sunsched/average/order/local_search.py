@@ -118,6 +118,7 @@ def best_reference(
     begins: int,
     order: IntArray,
     now: int,
+    reach: int,
     free: FloatArray,
     fed: FloatArray,
     ready: FloatArray,
@@ -130,9 +131,16 @@ def best_reference(
     drift : (rooms, T, R); rows : rooms of the shots of the match
     made : (R,) cost of those of its shots that were made
     now : its reference so far
+    reach : how far from it others are looked at
     """
     count = len(made)
     best, best_value = now, -np.inf
+    # What stands behind the last shot of the match is computed only once.
+    changed, top = len(order), 0
+    for p in range(len(order)):
+        for row in rows:
+            if odds.room_from[order[p]] <= row < odds.room_from[order[p] + 1]:
+                top = p
     for turn in range(2):
         centre = best
         for step in range(count if turn == 0 else 2 * STRIDE):
@@ -141,10 +149,11 @@ def best_reference(
                 r = now
             elif turn == 0:
                 r -= STRIDE
-            if r < 0 or r >= count:
+            if r < 0 or r >= count or (turn == 0 and abs(r - now) > reach):
                 continue
             set_reference(odds, base, drift, rows, r)
-            fill_policy(odds, order, len(order), free, fed, ready)
+            fill_policy(odds, order, changed, free, fed, ready)
+            changed = top
             value = first_worth(free, fed, begins) - made[r]
             if value > best_value + LEAST_WIN:
                 best, best_value = r, value

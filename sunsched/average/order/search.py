@@ -1,13 +1,14 @@
 """The search for the order that is worth most on the average day.
 
-Iterated local search (Lourenço, Martin and Stützle, Handbook of Metaheuristics, 2003): improve the
-order and the references of its matches while that wins, make some random moves, improve again. Most
-of it happens on coarse slots; the best orders are then judged to the minute.
+Ruin and recreate (Schrimpf et al., J. Computational Physics 159, 2000) with cooling: some shots are
+taken out of the order, a match with a new reference among them, and put back where they are worth
+most; a result that is a little worse may be gone on from. Most of it happens on coarse slots; the
+best orders are then improved by a local search, and judged to the minute.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,15 +22,18 @@ from sunsched.average.model.drift import (
 )
 from sunsched.average.model.odds import Odds
 from sunsched.average.model.rest import Rest
-from sunsched.average.order.local_search import best_reference, fill_moved, improve, repair
+from sunsched.average.order.local_search import best_reference, improve, set_reference
 from sunsched.average.order.policy import fill_policy, first_worth
+from sunsched.average.order.recreate import recreate
 from sunsched.light.fit import IntArray
-from sunsched.sky.track import FloatArray
 
-SLACK = 1000.0  # points by which an order may be worse than the last one to be gone on from
-FAR = 1500.0  # points by which an order is so much worse that its references are not looked at
-MOST_MOVES, LONGEST_MOVED = 4, 8  # blocks that are moved at random, and shots of each
-NEW_REFERENCE = 0.3  # how often a match gets a random reference
+HOT, WARM = 2000.0, 300.0  # points that the first round may lose in the mean: anew, or near by
+COOLED = 0.05  # of that, in the last round
+MATCH_SHARE, BLOCK_SHARE = 0.35, 0.4  # rounds that take out a match, or shots next to one another
+MOST_OUT, OUT_SHARE = 7, 1 / 3  # shots that are taken out, at most
+MOST_WITH_MATCH = 2  # others that are taken out with a match
+NEAR_BY = 15  # references by which that of a match moves in a round
+SAME = 1.0  # points: orders so near in worth differ in what is hardly ever begun
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,39 +78,44 @@ def search(
     rounds: int,
     seed: int,
     go_on: Callable[[], bool],
+    heat: float = HOT,
 ) -> list[Ordered]:
-    """Search from an order, on the slots of `rest`; give the best orders met, the best first.
+    """Search from an order, on the slots of `rest`; give the orders met that differ, best first.
 
     Parameters
     ----------
-    rounds : local optima to look for after the first one
     go_on : asked before each round; its False ends the search
+    heat : points that a round may lose in the mean, at first
     """
-    climb = Climb(rest, drifts)
-    random = np.random.default_rng(seed)
-    now = climb.up(first.order, first.references, -np.inf)
+    climb, random = Climb(rest, drifts), np.random.default_rng(seed)
+    now = climb.judged(first.order, first.references)
     met = {tuple(now.order.tolist()): now}
-    best = now
-    for _ in range(rounds):
-        if len(rest.shots) < 2 or not go_on():
+    for turn in range(rounds):
+        if not go_on():
             break
-        order = _shuffled(rest, now.order, random)
+        loss = heat * COOLED ** (turn / rounds)
         references = now.references.copy()
-        if len(references) and random.random() < NEW_REFERENCE:
-            references[random.integers(len(references))] = random.integers(drifts.references)
-        found = climb.up(order, references, best.worth)
-        key = tuple(found.order.tolist())
-        if key not in met or met[key].worth < found.worth:
-            met[key] = found
-        if found.worth > now.worth - SLACK:
+        order, out = _ruined(drifts, now.order, references, random)
+        found = climb.recreated(order, references, out, now.worth - loss)
+        if found.worth > now.worth - loss * random.exponential():
             now = found
-        if found.worth > best.worth:
-            best = found
-    return sorted(met.values(), key=lambda one: -one.worth)
+            key = tuple(now.order.tolist())
+            if key not in met or met[key].worth < now.worth:
+                met[key] = now
+    return differing(met.values())
+
+
+def differing(orders: Iterable[Ordered]) -> list[Ordered]:
+    """Give the orders that differ in worth, the best first."""
+    found: list[Ordered] = []
+    for one in sorted(orders, key=lambda one: -one.worth):
+        if not found or found[-1].worth - one.worth > SAME:
+            found.append(one)
+    return found
 
 
 class Climb:
-    """A local search that keeps its arrays."""
+    """A search that keeps its arrays."""
 
     def __init__(self, rest: Rest, drifts: Drifts) -> None:
         self._scratch = Scratch(rest, drifts)
@@ -119,58 +128,107 @@ class Climb:
             )
             for g in range(len(drifts.names))
         ]
+        # Gains at the references that are being looked at.
+        self._odds = rest.odds._replace(gain=rest.odds.gain.copy())
+        self._suns = drifts.references
+        self._at = np.full(len(drifts.names), -1, dtype=np.int64)
 
-    def up(self, order: IntArray, references: IntArray, best: float) -> Ordered:
-        """Improve an order and its references; `best` is the worth of the best order so far."""
-        scratch, drifts = self._scratch, self._scratch.drifts
-        rest = scratch.rest
+    def up(self, order: IntArray, references: IntArray) -> Ordered:
+        """Improve an order and its references, as long as a small change of either wins."""
+        scratch, rest = self._scratch, self._scratch.rest
         order, references = order.copy(), references.copy()
-        odds = with_references(rest, drifts, references)
+        odds = self._odds_at(references)
         arrays = (scratch.free, scratch.fed, scratch.ready)
-        base: FloatArray = rest.odds.gain
         while True:
             value = improve(odds, rest.forbidden, rest.fed, order, *arrays)
-            worth = value + rest.settled - made_drift(drifts, references)
-            if worth < best - FAR or not self.move(odds, base, order, references):
+            if not self._move(order, references, range(len(references)), self._suns):
+                worth = value + rest.settled - made_drift(scratch.drifts, references)
                 return Ordered(order=order, references=references, worth=worth)
+
+    def judged(self, order: IntArray, references: IntArray) -> Ordered:
+        """Judge an order with its references."""
+        worth = self._scratch.worth(order, references, self._odds_at(references))
+        return Ordered(order=order, references=references, worth=worth)
+
+    def recreated(self, order: IntArray, references: IntArray, out: int, least: float) -> Ordered:
+        """Put back the last shots of an order; references move if it is worth `least` by then."""
+        scratch, rest, drifts = self._scratch, self._scratch.rest, self._scratch.drifts
+        odds, arrays = self._odds_at(references), (scratch.free, scratch.fed, scratch.ready)
+        put_back = order[len(order) - out :].copy()
+        value = recreate(odds, rest.forbidden, rest.fed, order, out, *arrays)
+        worth = value + rest.settled - made_drift(drifts, references)
+        matches = sorted({int(g) for g in drifts.match[put_back] if g >= 0})
+        if worth < least or not matches:
+            return Ordered(order=order, references=references, worth=worth)
+        self._move(order, references, matches, NEAR_BY)
+        return self.judged(order, references)
 
     def references(self, order: IntArray, references: IntArray) -> IntArray:
         """Give the references that are worth most to an order, looked for one match at a time."""
-        scratch, found = self._scratch, references.copy()
-        odds = with_references(scratch.rest, scratch.drifts, found)
-        while self.move(odds, scratch.rest.odds.gain, order, found):
+        found = references.copy()
+        while self._move(order, found, range(len(found)), self._suns):
             pass
         return found
 
-    def move(self, odds: Odds, base: FloatArray, order: IntArray, references: IntArray) -> bool:
-        """Move references to better ones, in place; say whether any has moved."""
+    def _odds_at(self, references: IntArray) -> Odds:
+        """Give the odds at some references; they change with the next ones."""
+        base = self._scratch.rest.odds.gain
+        for g in np.flatnonzero(self._at != references):
+            rows, r = self._rows[g], int(references[g])
+            set_reference(self._odds, base, self._table, rows, r)
+            self._at[g] = r
+        return self._odds
+
+    def _move(
+        self, order: IntArray, references: IntArray, matches: Iterable[int], reach: int
+    ) -> bool:
+        """Move references of matches to better ones, in place; say whether any has moved."""
         scratch, moved = self._scratch, False
-        for g, rows in enumerate(self._rows):
+        odds = self._odds_at(references)
+        for g in matches:
             found = best_reference(
                 odds,
-                base,
+                scratch.rest.odds.gain,
                 self._table,
-                rows,
+                self._rows[g],
                 scratch.drifts.made[g],
                 scratch.rest.fed,
                 order,
                 int(references[g]),
+                reach,
                 scratch.free,
                 scratch.fed,
                 scratch.ready,
             )
             moved |= found != references[g]
-            references[g] = found
+            references[g] = self._at[g] = found
         return moved
 
 
-def _shuffled(rest: Rest, order: IntArray, random: np.random.Generator) -> IntArray:
-    """Move some random blocks."""
-    n, other = len(order), np.empty_like(order)
-    for _ in range(int(random.integers(1, MOST_MOVES + 1))):
-        size = int(random.integers(1, min(LONGEST_MOVED, n - 1) + 1))
-        first, to = (int(random.integers(0, n - size + 1)) for _ in range(2))
-        fill_moved(order, first, size, to, other)
-        repair(other, rest.forbidden, n - 1)
-        order, other = other.copy(), np.empty_like(order)
-    return order
+def _ruined(
+    drifts: Drifts, order: IntArray, references: IntArray, random: np.random.Generator
+) -> tuple[IntArray, int]:
+    """Take some shots out of an order and put them last; a match gets a random reference, in place.
+
+    Returns the order, and how many shots stand last.
+    """
+    n, kind = len(order), random.random()
+    most = min(n, max(2, min(MOST_OUT, round(n * OUT_SHARE))))
+    count = int(random.integers(1, most + 1))
+    if len(references) and kind < MATCH_SHARE:
+        g = int(random.integers(len(references)))
+        references[g] = random.integers(drifts.references)
+        is_in = drifts.match[order] == g
+        inside, others = order[is_in], order[~is_in]
+        more = int(random.integers(0, MOST_WITH_MATCH + 1))
+        out = np.concatenate([random.permutation(inside)[:most], random.permutation(others)[:more]])
+    elif kind < MATCH_SHARE + BLOCK_SHARE:
+        first = int(random.integers(0, n - count + 1))
+        out = order[first : first + count]
+    else:
+        out = random.permutation(order)[:count]
+    if not len(out):
+        out = order[-1:]
+    kept = order[~np.isin(order, out)]
+    placed = np.concatenate([kept, random.permutation(out)])
+    return placed, len(out)

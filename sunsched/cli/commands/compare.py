@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.aim import Aim, AimOption, plan_for
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at, plan_for
 from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -88,10 +88,11 @@ def compare(
             found = compare_source(plan.fit, plan, sources[0])
         else:
             ours, theirs = (put_side(one, int(grid)) for one in (source_of(plan), sources[0]))
-            found = compare_two(ours, theirs, int(grid))
+            found = compare_two(ours, theirs, int(grid), on_average=True)
     else:
         first, second = (put_side(source, int(grid)) for source in sources)
-        found = compare_two(first, second, int(grid))
+        is_average = aim_at(asked, aim) is Aim.AVERAGE
+        found = compare_two(first, second, int(grid), on_average=is_average)
     stamp = _stamp(day, asked, sources, other is None)
     hand_out(partial(comparison_handout, found), stamp)
     if picture is not None:

@@ -24,7 +24,7 @@ from sunsched.cli.shared.common import (
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
-from sunsched.errors import SunschedError
+from sunsched.errors import FolderError, SunschedError
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
@@ -93,7 +93,7 @@ def log(
     \b
     rolled SHOT        the camera starts         done SHOT    its roll ends
     cut SHOT           it will not be made       undo         take back the last event
-    more SHOT MINUTES  it takes longer           late MINUTES minutes lost
+    more SHOT MINUTES  it takes longer           late MINUTES lost from --at on
     gone NAME          someone has left          here NAME    someone has come
     closed SPOT        a spot is closed          open SPOT    a spot is open
     cloud COVER        0 to 1, or such as 80%    meal         lunch begins
@@ -136,7 +136,11 @@ def log(
         wanted = _as_planned(day, asked, moment)
     else:
         wanted = _told(day, asked, _rows(cells, moment, since, until), forgotten=forgotten)
-    found, noted = note_events(day, asked, wanted)
+    try:
+        found, noted = note_events(day, asked, wanted)
+    except FolderError as error:
+        # What is noted again below a forgotten event is at odds because of the first fault.
+        raise FolderError(error.faults[:1] if forgotten else error.faults) from None
     warn_of(found.warnings)
     if as_json:
         print_json({"events": event_records(asked, noted)})

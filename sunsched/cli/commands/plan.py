@@ -173,7 +173,7 @@ def _show_revision(
     """Show a plan that is saved."""
     from sunsched.saved.revisions import read_revision
     from sunsched.show.records.saved import revision_record
-    from sunsched.show.text.comparison import revision_text
+    from sunsched.show.text.headlines.sides import revision_text
 
     saved = read_revision(folder, number)
     asked = read_asked(folder, picture).day

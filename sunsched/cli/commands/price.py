@@ -140,7 +140,7 @@ def price(
         text = "it draws half-hours, --wrap-curve or --call-curve; --sheet hands out a decision"
         raise typer.BadParameter(text, param_hint="--picture")
     aim = aim_at(one, aim)
-    solved = solve_asked(one, int(grid), limit)
+    solved = solve_asked(one, int(grid), limit, is_start=aim is Aim.AVERAGE)
     stamp = stamp_of(day, whole, this_minute(), known=known)
     out = Out(picture=picture, shape=shape, hand_out=hand_out, as_json=as_json, stamp=stamp)
     if calls:

@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
     from sunsched.saved.plan_file import Revision
+    from sunsched.show.agenda import Course
+
+PAGED_KINDS = ("pdf", "html")  # sheets with several pictures
 
 
 @app.command(epilog="Example: sunsched sheet data/last-lamp last-lamp.pdf")
@@ -72,12 +75,12 @@ def sheet(
             if used:
                 text = f"it is for a new plan, and the sheet is of revision {saved.number}"
                 raise typer.BadParameter(text, param_hint=used)
-            is_newest = kind in DRAWN_KINDS and revision is None
-            over = _after_the_day(day, asked, saved) if is_newest else None
+            over = _after_the_day(day, asked, saved) if revision is None else None
             if over is None:
                 found = restored(day, asked, saved)
                 stamp = stamp_of(day, asked, now, saved, found=found)
-                made = Sheet(plan=found.plan, stamp=stamp, paper=shape)
+                course = _course(day, asked, saved, found.plan) if kind in PAGED_KINDS else None
+                made = Sheet(plan=found.plan, stamp=stamp, paper=shape, course=course)
             else:
                 plan, before, events = over
                 stamp = stamp_of(day, asked, now, saved, known=events)
@@ -114,8 +117,6 @@ def _after_the_day(folder: Path, asked: Day, saved: Revision) -> tuple[Plan, Pla
     """
     from sunsched.errors import FolderError
     from sunsched.folder.log.log import read_log
-    from sunsched.saved.restore import plan_of_revision, revision_day
-    from sunsched.saved.revisions import first_followed
     from sunsched.underway.over import plan_made
 
     try:
@@ -125,6 +126,33 @@ def _after_the_day(folder: Path, asked: Day, saved: Revision) -> tuple[Plan, Pla
     made = plan_made(asked, log, saved.timetable)
     if made is None:
         return None
+    return made, _first_plan(folder, asked), len(log.events)
+
+
+def _course(folder: Path, asked: Day, saved: Revision, plan: Plan) -> Course | None:
+    """Give the plan that a day began with, and the day by the newest event, if any shot is made."""
+    from sunsched.errors import SunschedError
+    from sunsched.folder.log.log import read_log
+    from sunsched.show.agenda import Course
+    from sunsched.underway.state import day_so_far
+
+    try:
+        log = read_log(folder, asked)
+        if log.state.last is None:
+            return None
+        at = max(event.at for event in log.events)
+        so_far = day_so_far(asked, log.events, at=at, planned=saved.timetable)
+    except SunschedError:
+        return None  # the stamp says what is wrong with the log
+    if so_far.past is None or not so_far.past.made:
+        return None
+    followed = plan if saved.past is None else _first_plan(folder, asked)
+    return Course(followed=followed, so_far=so_far)
+
+
+def _first_plan(folder: Path, asked: Day) -> Plan:
+    from sunsched.saved.restore import plan_of_revision, revision_day
+    from sunsched.saved.revisions import first_followed
+
     first = first_followed(folder)
-    before = plan_of_revision(revision_day(folder, asked, first), first).plan
-    return made, before, len(log.events)
+    return plan_of_revision(revision_day(folder, asked, first), first).plan

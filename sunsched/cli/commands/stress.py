@@ -66,10 +66,11 @@ def stress(
         order = str(saved[-1])
     revision, solved, average = None, None, None
     if order is None:
-        solved = solve_asked(asked, int(Grid.FIVE), None)
+        aim = aim_at(asked, aim)
+        solved = solve_asked(asked, int(Grid.FIVE), None, is_start=aim is Aim.AVERAGE)
         fit, timetable = solved.fit, solved.plan.timetable
         name = "the plan" if solved.plan.status == "proven" else "the plan, which is not proven"
-        if aim_at(asked, aim) is Aim.AVERAGE:
+        if aim is Aim.AVERAGE:
             average = average_plan(solved)
             timetable, name = average.likely.timetable, "the plan for the average day"
     else:
@@ -90,7 +91,7 @@ def stress(
     others = None
     if safest:
         if solved is None:
-            solved = solve_asked(fit.day, int(Grid.FIVE), None)
+            solved = solve_asked(fit.day, int(Grid.FIVE), None, is_start=True)
         plan = average_plan(solved) if order is not None or average is None else average
         if not plan.likely.timetable.rolls:
             raise SunschedError("no shot is likely to be made, so no order is safer than another")

@@ -50,7 +50,7 @@ def sun(
     track = day_track(asked)
     if picture is not None:
         from sunsched.light.fit import fit_day
-        from sunsched.show.charts.sun import sun_figure
+        from sunsched.show.charts.spots.sun import sun_figure
 
         plan, stamp = newest_plan(day, asked)
         fit = fit_day(asked) if plan is None else plan.fit

@@ -54,7 +54,8 @@ def plan_on_average(asked: Day, grid_min: int, limit_s: float | None) -> Average
 
     started = time.monotonic()
     with bounded_beside(asked, limit_s=limit_s) as beside:
-        solved = solve_asked(asked, grid_min, None if limit_s is None else SOLVE_SHARE * limit_s)
+        solve_s = None if limit_s is None else SOLVE_SHARE * limit_s
+        solved = solve_asked(asked, grid_min, solve_s, is_start=True)
         left_s = None if limit_s is None else max(0.0, limit_s - (time.monotonic() - started))
         return average_plan(solved, beside=beside, limit_s=left_s)
 

@@ -170,12 +170,16 @@ def certified_by_checker(asked: Day, grid_min: int, limit_s: float | None) -> Pl
     return plan
 
 
-def solve_asked(asked: Day, grid_min: int, limit_s: float | None) -> Solved:
-    """Find the plan, and keep what the solver learnt for days like it."""
+def solve_asked(
+    asked: Day, grid_min: int, limit_s: float | None, *, is_start: bool = False
+) -> Solved:
+    """Find the plan, and keep what is learnt; as a start for the average day with less work."""
+    from sunsched.solver.search.budget import START_WORK, WORK
     from sunsched.solver.solved import solve_day
 
+    work = START_WORK if is_start else WORK
     with solving() as progress:
-        return solve_day(asked, grid_min=grid_min, limit_s=limit_s, progress=progress)
+        return solve_day(asked, grid_min=grid_min, limit_s=limit_s, work=work, progress=progress)
 
 
 @contextmanager

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from sunsched.day.model import Size
+    from sunsched.errors import Fault
     from sunsched.folder.intake.question import Question
     from sunsched.folder.intake.settle import Settled
     from sunsched.folder.intake.take import Taken
@@ -56,6 +57,7 @@ def import_file(
     try:
         texts, added = (new_texts(base, settled), []) if is_new else texts_for(folder, settled)
     except FolderError as error:
+        error = FolderError(tuple(_in_list(fault, taken) for fault in error.faults))
         hint = "nothing was written: put it right in the list"
         if not is_new:
             hint += " or in day.toml, or import into a new folder with --at and --date"
@@ -86,6 +88,20 @@ def _base_texts(
         raise typer.BadParameter(text, param_hint="--at, --date")
     _refuse_loss(folder, replace)
     return {}, ""
+
+
+def _in_list(fault: Fault, taken: Taken) -> Fault:
+    """Give a fault of the list as it would be written where it stands in the list itself."""
+    from dataclasses import replace
+
+    from sunsched.folder.listing import SHOTS_FILE
+
+    rows = taken.table.rows
+    if fault.file != SHOTS_FILE or fault.line is None or not 0 <= fault.line - 2 < len(rows):
+        return fault
+    row = rows[fault.line - 2]  # each row is written as one line, below the head
+    file = f"{row.file}, sheet {taken.sheet}" if taken.sheet else row.file
+    return replace(fault, file=file, line=row.line)
 
 
 def is_list(path: Path) -> bool:

@@ -40,6 +40,7 @@ def new_day_texts(
     asks_hours : bool
         False lays the hours without a question.
     """
+    from sunsched.folder.starter import hard_wrap_of
     from sunsched.new.laid import hours_by_sun, laid_texts
     from sunsched.show.text.place.taken import place_text
 
@@ -52,7 +53,9 @@ def new_day_texts(
     laid = _hours(hours, between, asks=asks)
     texts = laid_texts(title, taken.place, on, laid, events)
     is_laid = None in hours and not asks
-    return texts, place_text(taken, events, laid, is_laid=is_laid, width=terminal_width())
+    return texts, place_text(
+        taken, events, (*laid, hard_wrap_of(*laid)), is_laid=is_laid, width=terminal_width()
+    )
 
 
 def _date(text: str | None) -> dt.date:

@@ -40,11 +40,12 @@ def restored(folder: Path, asked: Day, saved: Revision) -> Restored:
     for change in found.changes:
         text = f"the day has changed since revision {saved.number} was saved: {change}"
         typer.echo(f"warning: {text}", err=True)
-    events = _log_events(folder, asked) or ()
-    news = len(events) - known_events(saved)
-    if news > 0 and saved.number == _newest_number(folder):
-        text = f"the log has {_counted(news)} that revision {saved.number} does not know"
-        typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
+    if saved.number == _newest_number(folder):
+        events = _log_events(folder, asked) or ()
+        left = _left(asked, found.plan, events, known_events(saved))
+        if left:
+            text = f"the day left revision {saved.number} {left}"
+            typer.echo(f"warning: {text}; `sunsched replan` plans the rest anew", err=True)
     return found
 
 
@@ -90,19 +91,21 @@ def stamp_of(
     known : how many events of the log the plan knows, where that is not what it was saved with
     found : the saved plan as it was made a plan again
     """
-    from sunsched.day.clock import clock
     from sunsched.show.stamp import Stamp
-    from sunsched.show.text.log import event_text
 
     known = known_events(saved) if known is None else known
     events = _log_events(folder, asked)
-    told = [f"{clock(asked, one.at)} {event_text(asked, one)}" for one in events or ()]
+    told = [_spoken(asked, one) for one in events or ()]
     behind = list(_newer(folder, asked, saved))
     if events is None:
         behind.append("the log cannot be read")
     elif len(events) > known:
-        news = _counted(len(events) - known)
-        behind.append(f"the log has {news} that it does not know, the last {told[-1]}")
+        again = None if saved is None else found or _again(folder, asked, saved)
+        if again is None:
+            news = _counted(len(events) - known)
+            behind.append(f"the log has {news} that it does not know, the last {told[-1]}")
+        elif left := _left(asked, again.plan, events, known):
+            behind.append(f"the day left it {left}")
     if saved is not None and found is not None and found.plan.timetable != saved.timetable:
         behind.append("the day has changed since it was saved, and it cannot be followed as it was")
     return Stamp(
@@ -111,8 +114,40 @@ def stamp_of(
         saved_at=None if saved is None else saved.made_at,
         events=known,
         newest=told[known - 1] if 0 < known <= len(told) else "",
+        since=max(0, len(told) - known),
+        last=told[-1] if len(told) > known else "",
         behind=tuple(behind),
     )
+
+
+def _again(folder: Path, asked: Day, saved: Revision) -> Restored | None:
+    """Make a saved plan a plan again; None where the day as it is now refuses it."""
+    from sunsched.saved.restore import plan_of_revision, revision_day
+
+    with suppress(SunschedError):
+        return plan_of_revision(revision_day(folder, asked, saved), saved)
+    return None
+
+
+def _left(asked: Day, plan: Plan, events: Sequence[Event], known: int) -> str:
+    """Say when and with what the day left a plan; "" while it goes by it."""
+    from sunsched.underway.departure import departure
+
+    if len(events) <= known:
+        return ""
+    found = departure(plan, asked, events, known)
+    if found is None:
+        return ""
+    if found.event is None:
+        return f"as {found.why}"
+    return f"with {_spoken(asked, found.event)}: {found.why}"
+
+
+def _spoken(asked: Day, event: Event) -> str:
+    from sunsched.day.clock import clock
+    from sunsched.show.text.log import event_text
+
+    return f"{clock(asked, event.at)} {event_text(asked, event)}"
 
 
 def stamp_without_plan() -> Stamp:

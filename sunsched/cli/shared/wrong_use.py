@@ -96,7 +96,7 @@ def wrong_use_text(error: Any, group: Any, typed: Sequence[str]) -> str:
     command = group if error.ctx is None else error.ctx.command
     if error.ctx is None:  # not every error knows in which command it was made
         command = next((group.commands[word] for word in typed if word in group.commands), group)
-    where, problem = _where(error, command)
+    where, problem = _where(error, command, typed)
     if hasattr(command, "commands"):
         return f"{where}{problem}\n  hint: `sunsched --help` lists the commands"
     example = (command.epilog or "").removeprefix("Example: ")
@@ -104,7 +104,7 @@ def wrong_use_text(error: Any, group: Any, typed: Sequence[str]) -> str:
     return f"{where}{problem}\n  hint: type such as `{example}`; {hint}"
 
 
-def _where(error: Any, command: Any) -> tuple[str, str]:
+def _where(error: Any, command: Any, typed: Sequence[str]) -> tuple[str, str]:
     """Say which words are wrong, and what is wrong with them."""
     from sunsched.folder.text.words import did_you_mean, listed
 
@@ -113,6 +113,10 @@ def _where(error: Any, command: Any) -> tuple[str, str]:
     if kind == "MissingParameter":
         name = _name(error.param)
         return f"{name}: ", _told("missing", None, _meant(name, error.param), "")
+    below = _below_zero(option, typed) if kind == "NoSuchOption" else ""
+    if below:
+        problem = "a figure below zero, which looks like an option"
+        return "", _told(problem, below, "one above zero, such as `20`", "")
     if kind == "NoSuchOption":
         known = [name for one in command.params for name in one.opts if name.startswith("-")]
         near = did_you_mean(option, [*known, "--help"])
@@ -135,6 +139,13 @@ def _where(error: Any, command: Any) -> tuple[str, str]:
     extra = re.search(r" \((.*)\)\.?$", message)
     expected = 'a name with spaces in quotes, such as `"our day"`'
     return "", _told("more words than it takes", extra[1] if extra else None, expected, "")
+
+
+def _below_zero(option: str, typed: Sequence[str]) -> str:
+    """Give the figure that was typed where an option of its first signs was looked for."""
+    if not re.fullmatch(r"-\d.*", option):
+        return ""
+    return next((word for word in typed if word.startswith(option)), option)
 
 
 def _name(param: Any) -> str:

@@ -92,10 +92,9 @@ def _day(day: Day) -> Record:
 def _sky(fit: DayFit) -> Record:
     day = fit.day
     events = sun_events(day.place, day.date)
-    start, end = day.hours.crew_call - BEFORE, day.hours.hard_wrap + AFTER
     used = {shot.spot for shot in day.shots}
     return {
-        "axis": {"from": instant_ms(start), "to": instant_ms(end), "step_min": STEP_MIN},
+        "axis": time_axis(day),
         "events": {
             one.name: None if found is None else instant_ms(found)
             for one in fields(events)
@@ -133,6 +132,20 @@ def _shot(fit: DayFit, shot: Shot, found: ShotWindows) -> Record:
         "pin": None if shot.pin is None else instant_ms(shot.pin),
         "windows": _spans(found.spans),
         "light": light_along(fit, shot.id),
+    }
+
+
+def time_axis(day: Day) -> Record:
+    """Give the stretch of time that the pages show, with what its clock needs."""
+    start, end = day.hours.crew_call - BEFORE, day.hours.hard_wrap + AFTER
+    offset = day.hours.crew_call.astimezone(day.place.zone).utcoffset() or timedelta()
+    return {
+        "from": instant_ms(start),
+        "to": instant_ms(end),
+        "step_min": STEP_MIN,
+        "date": day.date.isoformat(),
+        "timezone": day.place.timezone,
+        "offset_min": round(offset / timedelta(minutes=1)),
     }
 
 

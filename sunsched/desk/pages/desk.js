@@ -148,10 +148,10 @@ function head(record) {
 }
 
 function tick() {
-  if (!shown || !shown.timezone) return;
-  const [time, days] = clock(now()).split(/(?=[+-])/);
-  const isNear = Math.abs(Number(days ?? 0)) <= 1;
-  find("clock").textContent = `now ${time}${isNear ? days ?? "" : ", on another day"}`;
+  if (!shown?.timezone) return;
+  const [time, apart] = onClock(now(), shown);
+  // A rehearsal: days away, only the time of day says anything.
+  find("clock").textContent = Math.abs(apart) > 1 ? `now ${time}, ${Math.abs(apart)} days ${apart < 0 ? "before" : "after"} this day` : `now ${clock(now())}`;
 }
 setInterval(tick, 5000);
 
@@ -174,6 +174,12 @@ function format(zone) {
 
 // Give a moment as `HH:MM`, with `+1` or `-1` on the next or the last date.
 export function clock(ms, record = shown) {
+  const [time, apart] = onClock(ms, record);
+  return time + (apart ? (apart > 0 ? `+${apart}` : `${apart}`) : "");
+}
+
+// The time of day, and how many dates it is from the day's.
+function onClock(ms, record) {
   const at = Math.round(ms / 60000) * 60000;
   const made = format(record.timezone);
   let date, time;
@@ -187,7 +193,7 @@ export function clock(ms, record = shown) {
     time = text.slice(11, 16);
   }
   const apart = Math.round((Date.parse(date) - Date.parse(record.date)) / 86400000);
-  return time + (apart ? (apart > 0 ? `+${apart}` : `${apart}`) : "");
+  return [time, apart];
 }
 
 export const percent = (share) => (share === null || share === undefined ? "–" : share > 0.995 && share < 1 ? ">99%" : `${Math.round(100 * share)}%`);

@@ -51,8 +51,9 @@ function drawPresent(view, state, steps, now) {
       put("last-name", `last start of ${roll.shot}`);
       put("last", roll.latest === null ? "–" : clock(roll.latest));
       put("by", by !== null ? `begin by ${clock(by)}` : "");
-      put("slack", slack === null ? "–" : spell(Math.abs(slack)));
-      put("slack-name", slack !== null && slack < 0 ? "too late" : "slack");
+      const whose = slack && slack.of !== roll.shot ? `, for ${slack.of}` : "";
+      put("slack", slack ? spell(Math.abs(slack.room)) + whose : "–");
+      put("slack-name", slack && slack.room < 0 ? "too late" : "slack");
     }
   }
   const shot = step?.shot || next?.shot;

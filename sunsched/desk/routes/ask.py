@@ -12,16 +12,22 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sunsched.desk.door.access import Access
-from sunsched.desk.routes import arrange, note
+from sunsched.desk.routes import argue, arrange, note, shots
 from sunsched.desk.web.request import Asked, Refused, body_of, desk_of, folder_of, need
 from sunsched.errors import SunschedError
 
 # The questions of pages by the module that answers them.
 QUICK: dict[str, type[Asked]] = {
+    "argument.order": argue.OrderAsked,
     "arrange.worth": arrange.WorthAsked,
     "arrange.bracket": arrange.DecisionAsked,
+    "shots.table": shots.TableAsked,
+    "shots.check": shots.CheckAsked,
+    "shots.keep": shots.KeepAsked,
 }
 SLOW: dict[str, type[Asked]] = {
+    "argument.compare": argue.CompareAsked,
+    "argument.price": argue.PriceAsked,
     "arrange.proposal": Asked,
     "arrange.ready": arrange.BaseAsked,
     "arrange.best": arrange.DecisionAsked,

@@ -20,6 +20,12 @@ async def view(request: Request) -> Response:
     return JSONResponse({**record, "now": now, "access": access})
 
 
+async def gaffer(request: Request) -> Response:
+    """Give the gaffer's page of every shot of the saved plan."""
+    folder = folder_of(request)
+    return JSONResponse(await desk_of(request).quick.answer("gaffer", folder=str(folder)))
+
+
 async def news(request: Request) -> Response:
     """Tell of every change of the folder for as long as the page is open."""
     watch = desk_of(request).standing(folder_of(request)).watch
@@ -28,5 +34,6 @@ async def news(request: Request) -> Response:
 
 ROUTES = [
     Route("/api/{day}/view", view),
+    Route("/api/{day}/gaffer", gaffer),
     Route("/api/{day}/news", news),
 ]

@@ -17,6 +17,7 @@ PAGES = (
     ("set", "On set", Access.SEE),
     ("shots", "The shots", Access.ALL),
     ("argue", "The argument", Access.ALL),
+    ("gaffer", "The gaffer’s page", Access.SEE),
     ("sheets", "Sheets", Access.SEE),
 )
 SHARED = {"see": Access.SEE, "note": Access.NOTE}
@@ -28,7 +29,8 @@ async def home(request: Request) -> Response:
     if desk.folders.only is not None:
         first = "day" if access_of(request) is Access.ALL else "set"
         return RedirectResponse(f"/day/{desk.folders.only.name}/{first}", 303)
-    told = {"names": desk.folders.names(), "root": str(desk.folders.root)}
+    first = "day" if access_of(request) is Access.ALL else "set"
+    told = {"names": desk.folders.names(), "root": desk.folders.root.name, "first": first}
     return HTMLResponse(page("home", access=int(access_of(request)), **told))
 
 

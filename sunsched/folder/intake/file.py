@@ -74,7 +74,8 @@ def list_of_bytes(raw: bytes, file: str, findings: Findings) -> Taken | None:
         files.note_size(len(raw), where, findings)
         return None
     sheet: Sheet | None = None
-    if raw.startswith((files.ZIP_MARK, workbook.ENCRYPTED_OR_OLD)):
+    is_book = raw.startswith((files.ZIP_MARK, workbook.ENCRYPTED_OR_OLD))
+    if is_book:
         sheets = workbook.book_sheets(raw, name, findings)
         sheet = None if not sheets else source.pick_sheet(sheets, "shots", name, findings, notes)
     else:
@@ -91,7 +92,8 @@ def list_of_bytes(raw: bytes, file: str, findings: Findings) -> Taken | None:
     if taken is None or (not taken.table.rows and not findings.faults):
         findings.fault(where, "no shots below its head", expected="one row a shot")
         return None
-    return Taken(table=taken.table, notes=(*notes, *taken.notes))
+    book_sheet = sheet.name if is_book else ""
+    return Taken(table=taken.table, notes=(*notes, *taken.notes), sheet=book_sheet)
 
 
 def _text_sheet(text: str, name: str) -> Sheet | None:

@@ -6,12 +6,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sunsched.day.model import Size
+from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.text import bands
 
 NOTHING = frozenset(
     {"-", "--", "–", "—", "n/a", "na", "none", "nil", "/", "keine", "aucun", "no one", "."}
 )
 UNSURE = frozenset({"?", "??", "tbd", "tbc", "tba", "???", "offen", "à définir", "por definir"})
 EVERYONE = frozenset({"all", "everyone", "everybody", "alle", "tous", "todos", "tutti", "all cast"})
+
+
+def says_nothing(column: str, text: str) -> bool:
+    """Tell a cell, in small letters, that is as good as blank; a description says what it says."""
+    nothing = NOTHING | bands.ANYWHERE if column == "look" else NOTHING
+    return text in nothing and column in COLUMNS and column != "description"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

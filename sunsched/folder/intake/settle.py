@@ -14,10 +14,10 @@ from sunsched.day.model import Size
 from sunsched.day.wish import SunSide
 from sunsched.folder.intake.names import number_rows, part_cast, part_looks, spell_spots
 from sunsched.folder.intake.prose import facts_of
-from sunsched.folder.intake.question import NOTHING, UNSURE, Desk, Question
+from sunsched.folder.intake.question import UNSURE, Desk, Question, says_nothing
 from sunsched.folder.intake.take import Taken
 from sunsched.folder.intake.titles import key_of_title
-from sunsched.folder.shot_list.columns import COLUMNS, MAX_SHOOT
+from sunsched.folder.shot_list.columns import MAX_SHOOT
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text import bands, clock, minutes, sizes, suns, words
 from sunsched.folder.text.words import WordError
@@ -88,23 +88,21 @@ def settle(
     spell_spots(rows)
     settled = [_row(cells, taken.table.kept, desk) for cells in rows]
     part_cast(settled, desk)
-    kept = dict(taken.table.kept)
     notes = [
         f"{what}: {words.listed(ids, 'and') if len(ids) <= 8 else f'{len(ids)} shots'}"
         for what, ids in desk.filled.items()
     ]
     return Settled(
-        rows=tuple(settled), kept=kept, notes=tuple(notes), questions=tuple(desk.asked.values())
+        rows=tuple(settled),
+        kept=dict(taken.table.kept),
+        notes=tuple(notes),
+        questions=tuple(desk.asked.values()),
     )
 
 
 def _cells(row: Row) -> dict[str, str]:
     cells = {name: words.clean(text) for name, text in row.cells.items()}
-    return {
-        name: text
-        for name, text in cells.items()
-        if name == "description" or text.casefold() not in NOTHING or name not in COLUMNS
-    }
+    return {name: text for name, text in cells.items() if not says_nothing(name, text.casefold())}
 
 
 def _row(cells: dict[str, str], kept: Mapping[str, str], desk: Desk) -> dict[str, str]:

@@ -25,10 +25,14 @@ _POINT = re.compile(r"[NSOEWL]{1,3}")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
-    """A list as rows of our columns; `notes` say what was taken for what, in whole sentences."""
+    """A list as rows of our columns; `notes` say what was taken for what, in whole sentences.
+
+    `sheet` is the one of a workbook that was read; "" for a text.
+    """
 
     table: Table
     notes: tuple[str, ...]
+    sheet: str = ""
 
 
 def take_sheet(

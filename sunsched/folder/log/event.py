@@ -9,6 +9,8 @@ from enum import StrEnum
 
 from sunsched.day.model import Day, Shot
 
+BY_PLAN = "plan"  # the value of an event that was taken to be as planned
+
 
 class Kind(StrEnum):
     """The word that an event is noted with."""
@@ -47,6 +49,8 @@ class Event:
     undone : number of the event that `UNDO` takes back
     shot : the new one of `ADD`
     cells : the row of the shot list that the new shot was read from, as columns and texts
+    by_plan : whether nobody looked at a clock: a roll, its end or the meal was taken to be when the
+        plan had it
     """
 
     number: int
@@ -60,6 +64,7 @@ class Event:
     undone: int | None = None
     shot: Shot | None = None
     cells: tuple[tuple[str, str], ...] = ()
+    by_plan: bool = False
 
 
 def standing(events: Iterable[Event]) -> tuple[Event, ...]:
@@ -85,7 +90,9 @@ def cells_of(event: Event, day: Day) -> dict[str, str]:
         "at": local(event.at),
         "event": event.kind.value,
         "subject": "" if event.kind is Kind.ADD else event.subject,
-        "value": next((repr(value) for value in values if value is not None), ""),
+        "value": next(
+            (repr(value) for value in values if value is not None), BY_PLAN * event.by_plan
+        ),
         "from": local(event.since) if event.since != event.at else "",
         "until": "" if event.until is None else local(event.until),
         **dict(event.cells),

@@ -12,7 +12,7 @@ from pathlib import Path
 from sunsched.day.model import Day, Shot, Span
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.course import State, clock
-from sunsched.folder.log.event import Event, Kind
+from sunsched.folder.log.event import BY_PLAN, Event, Kind
 from sunsched.folder.log.shot import read_added, shot_cells
 from sunsched.folder.settings import document
 from sunsched.folder.settings.facts import Facts, find, read_facts
@@ -35,17 +35,19 @@ MAX_LOST_MIN = 720
 AROUND = timedelta(hours=6)
 
 SHOT_KINDS = frozenset({Kind.ROLLED, Kind.DONE, Kind.CUT, Kind.MORE})
+PLANNED_KINDS = frozenset({Kind.ROLLED, Kind.DONE, Kind.MEAL})
 CAST_KINDS = frozenset({Kind.GONE, Kind.HERE})
 SPOT_KINDS = frozenset({Kind.CLOSED, Kind.OPEN})
 
 # The cells that each kind has beside its number, time and word.
 USES: dict[Kind, frozenset[str]] = {
-    **dict.fromkeys((Kind.ROLLED, Kind.DONE, Kind.CUT), frozenset({"subject"})),
+    **dict.fromkeys((Kind.ROLLED, Kind.DONE), frozenset({"subject", "value"})),
+    Kind.CUT: frozenset({"subject"}),
     Kind.MORE: frozenset({"subject", "value"}),
     Kind.LATE: frozenset({"value"}),
     **dict.fromkeys(CAST_KINDS | SPOT_KINDS, frozenset({"subject", "from"})),
     Kind.CLOUD: frozenset({"value", "from", "until"}),
-    Kind.MEAL: frozenset(),
+    Kind.MEAL: frozenset({"value"}),
     Kind.ADD: frozenset(SHOT_COLUMNS),
     Kind.NOTE: frozenset({"subject"}),
     Kind.UNDO: frozenset({"value"}),
@@ -126,6 +128,7 @@ def read_event(row: Row, desk: Desk, state: State, number: int, findings: Findin
     elif kind is Kind.UNDO:
         last = None if state.last is None else state.last.number
         undone = cells.get("value", partial(words.whole, low=1, high=number), last)
+    by_plan = kind in PLANNED_KINDS and bool(cells.get("value", _by_plan, ""))
     since, until = _read_span(cells, desk, at)
     if at is None or since is None or len(findings.faults) > before:
         return None
@@ -141,6 +144,7 @@ def read_event(row: Row, desk: Desk, state: State, number: int, findings: Findin
         undone=undone,
         shot=shot,
         cells=shot_cells(row) if kind is Kind.ADD else (),
+        by_plan=by_plan,
     )
 
 
@@ -188,6 +192,12 @@ def _moment(desk: Desk, where: Where, findings: Findings, text: str) -> datetime
         return found.astimezone(UTC)
     except OverflowError:
         raise WordError("not a time", expected=AT_EXPECTED) from None
+
+
+def _by_plan(text: str) -> str:
+    if words.key_of(text) != BY_PLAN:
+        raise WordError("not how an event is known", expected=f"`{BY_PLAN}`, or nothing")
+    return BY_PLAN
 
 
 def _cover(text: str) -> float:

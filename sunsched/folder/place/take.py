@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sunsched.day.model import Place
@@ -11,6 +11,7 @@ from sunsched.errors import SunschedError
 from sunsched.folder.place import gpx, photo, towns, zones
 from sunsched.folder.place.candidate import Candidate
 from sunsched.folder.place.coordinates import (
+    MAX_LATITUDE,
     Point,
     coordinates,
     geo_link,
@@ -113,12 +114,31 @@ def _find(
     if is_named and reads_files:
         return _in_file(Path(line), ending, choose)
     if looks_like_coordinates(line):
-        return _at(coordinates(line), "coordinates"), ()
+        return _of_figures(line, choose), ()
     if not reads_files and (is_named or ending in OTHER_ENDINGS):
         raise WordError("no place", expected=WRITTEN)
     if reads_files and ending and (ending in OTHER_ENDINGS or Path(line).is_file()):
         raise WordError("no place", expected=FILES, hint="or write its coordinates or its town")
     return _town(line, choose, ways)
+
+
+def _of_figures(line: str, choose: Choose | None) -> Candidate:
+    """Take coordinates; a point at sea whose figures swapped are at a town is asked about.
+
+    With their hemispheres nobody has swapped them.
+    """
+    point = coordinates(line)
+    here = _at(point, "coordinates")
+    latitude, longitude = point.latitude_deg, point.longitude_deg
+    is_lettered = any(mark.isalpha() for mark in line)
+    if is_lettered or abs(longitude) > MAX_LATITUDE or not zones.is_at_sea(latitude, longitude):
+        return here
+    if not towns.near_what(longitude, latitude):
+        return here
+    north, east = "N" if latitude >= 0 else "S", "E" if longitude >= 0 else "W"
+    letters = f"{north} {abs(latitude):.6g} {east} {abs(longitude):.6g}"
+    swapped = _at(Point(latitude_deg=longitude, longitude_deg=latitude), "on land, swapped")
+    return _one_of([swapped, replace(here, told="at sea, as written", write=letters)], line, choose)
 
 
 def _in_file(path: Path, ending: str, choose: Choose | None) -> tuple[Candidate, tuple[str, ...]]:

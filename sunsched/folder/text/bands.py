@@ -10,6 +10,7 @@ from itertools import product
 from sunsched.folder.text import words
 from sunsched.folder.text.words import WordError
 
+ANYWHERE = frozenset({"any", "anywhere", "either", "free", "open"})  # said of a look
 POINTS = (
     *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
     *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
@@ -75,7 +76,9 @@ def bearing(text: str) -> float:
     try:
         value = words.number(both[1] if both else _DEGREES.sub("", word), 0, 360) % 360
     except WordError:
-        if re.fullmatch(r"[NSOW]{1,3}", word) and "O" in word:
+        if word.casefold() in ANYWHERE:
+            hint = "write the look that it would begin with, such as N, and no side under `sun`"
+        elif re.fullmatch(r"[NSOW]{1,3}", word) and "O" in word:
             hint = "`O` is east in German, west in French, Italian or Spanish: write E or W"
         else:
             hint = words.did_you_mean(word.upper(), POINTS) if word.isalpha() else ""

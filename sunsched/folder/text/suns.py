@@ -113,22 +113,29 @@ def sun_words(text: str) -> SunWords:
         problem = "two heights of the sun"
         raise WordError(problem, expected="one height", hint="write one of them")
     distinct = tuple(dict.fromkeys(sides)) or ((SunSide.ANY, None),)
-    return SunWords(sides=_checked(distinct, text), elevation=elevation, azimuth=azimuth)
+    return SunWords(sides=_checked(distinct), elevation=elevation, azimuth=azimuth)
 
 
-def _checked(sides: tuple[Sided, ...], text: str) -> tuple[Sided, ...]:
+def _checked(sides: tuple[Sided, ...]) -> tuple[Sided, ...]:
     if len(sides) == 1:
         return sides
     if (SunSide.ANY, None) in sides:
         return ((SunSide.ANY, None),)
     alone = [side for side, _ in sides if side in (SunSide.SHADE, SunSide.DUSK)]
     if alone:
+        others = (_side_text(one) for one in sides if one[0] is not alone[0])
+        rest = " or ".join(others) or "another side"
         raise WordError(
             f"{alone[0]} beside another side",
             expected="sides of the lens on either side of `or`",
-            hint=f"write `{alone[0]}` alone, or `{text.strip()}` without it",
+            hint=f"write `{alone[0]}`, or `{rest}`: the one that the shot would rather have",
         )
     return sides
+
+
+def _side_text(one: Sided) -> str:
+    side, camera = one
+    return str(side) if camera is None else f"{side} {camera}"
 
 
 def _read_one(

@@ -17,11 +17,11 @@ from sunsched.light.windows import windows
 from sunsched.plan.plan import Plan
 from sunsched.show.charts.day_words import MEAL, ROLL_SHARE
 from sunsched.show.charts.shot import AREA, GROUND, HALF_LINE, NO_WINDOW, WINDOW
+from sunsched.show.charts.spots.sun import draw_sky
 from sunsched.show.charts.stress import draw_row
-from sunsched.show.charts.sun import draw_sky
 from sunsched.show.drawing.lettering import lettering
 from sunsched.show.drawing.strips import LAST, ROLL, draw_piece, draw_strip, plan_pieces
-from sunsched.show.drawing.timeline import TimeAxis, local_hours, minutes_of, time_axis
+from sunsched.show.drawing.timeline import TimeAxis, local_hours, minutes_of, work_axis
 from sunsched.show.paper_size import Shape, paper
 from sunsched.whatif.stress.stress import Stress
 
@@ -34,6 +34,8 @@ WINDOW_SHARE = 0.04  # height of a window under the light, which is 1 high
 
 def draw_day(plan: Plan, axes: Axes | None = None) -> Axes:
     """Draw a plan: time across, a row a shot, its light in greys, what is done for it over that.
+
+    Time runs from an hour before the call to half an hour past the hard wrap.
 
     Parameters
     ----------
@@ -216,8 +218,8 @@ def given_axes(axes: Axes | None, size_in: tuple[float, float] = SIZE_IN) -> Axe
 
 
 def _clocked(axes: Axes, fit: DayFit) -> TimeAxis:
-    """Let the axes run through the day, with full hours of the local clock."""
-    axis = time_axis(fit, 0.0, 1.0)
+    """Let the axes run through the day's work, with full hours of the local clock."""
+    axis = work_axis(fit, 0.0, 1.0)
     hours = local_hours(axis)
     step = -(-len(hours) // MOST_TICKS)
     axes.set_xlim(axis.first, axis.last)

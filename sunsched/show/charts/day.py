@@ -49,6 +49,7 @@ def day_figure(
     now: datetime | None = None,
     shape: Shape = Shape.A4,
     rows: Sequence[Row] | None = None,
+    is_bare: bool = False,
 ) -> Figure:
     """Draw the day: local time across, the sun's height, then a row a shot in shooting order.
 
@@ -61,13 +62,14 @@ def day_figure(
     now : a moment to be marked, aware; one that the picture does not reach is named in words. On a
         day under way it is the plan's own moment unless given.
     rows : those of one page, of `day_pages`; all unless given, on a page that grows with them
+    is_bare : whether heading and verdict are left to what the picture stands in
     """
     fit, day = reaching(fit), fit.day
     if now is None and plan.day.past is not None:
         now = plan.day.past.at
     with house_style():
         rows = day_rows(plan) if rows is None else rows
-        layout = lay_out(fit, plan, rows, now, shape)
+        layout = lay_out(fit, plan, rows, now, shape, is_bare=is_bare)
         setting, axis, small = layout.setting, layout.axis, layout.setting.small_pt
         figure = new_figure(setting, layout.high_in, f"{day.title}: the day")
         write_lines(figure, setting.margin_in, setting.margin_in, layout.head)

@@ -20,6 +20,7 @@ from sunsched.show.charts.day_rows import (
 from sunsched.show.charts.day_words import (
     LIKELY_SHARE,
     ROLL_SHARE,
+    beyond_words,
     day_key,
     verdict_words,
     work_flags,
@@ -104,12 +105,18 @@ class Layout:
 
 
 def lay_out(
-    fit: DayFit, plan: Plan, rows: Sequence[Row], now: datetime | None, shape: Shape
+    fit: DayFit,
+    plan: Plan,
+    rows: Sequence[Row],
+    now: datetime | None,
+    shape: Shape,
+    *,
+    is_bare: bool = False,
 ) -> Layout:
     """Set rows of a day in the largest letters that a page has room for; else the page grows."""
     if shape is Shape.PHONE:
         setting = paper(shape)
-        return _laid_out(fit, plan, rows, now, setting, shape, setting.text_pt, 1)
+        return _laid_out(fit, plan, rows, now, setting, shape, setting.text_pt, 1, is_bare=is_bare)
     for is_upright, size, lines in SIZES[:-1]:
         setting = paper(shape, upright=is_upright)
         found = _laid_out(fit, plan, rows, now, setting, shape, size, lines)
@@ -129,6 +136,8 @@ def _laid_out(
     shape: Shape,
     size: float,
     lines: int,
+    *,
+    is_bare: bool = False,
 ) -> Layout:
     columns = None if shape is Shape.PHONE else measure_columns(rows, setting, size)
     left = setting.margin_in + (columns.left_in if columns else 0.0)
@@ -136,7 +145,9 @@ def _laid_out(
     axis = work_axis(fit, left, setting.width_in - left - right)
     bars = hour_bars(fit)
     flags = [*sun_flags(axis), *clock_flags(axis)]
-    head = [*heading(fit.day, setting), *verdict_words(plan, axis, flags, now, setting)]
+    head = [*beyond_words(plan, axis, flags, now, setting)]
+    if not is_bare:
+        head = [*heading(fit.day, setting), *verdict_words(plan, setting), *head]
     sky = place_flags(flags, axis, setting.small_pt)
     work = place_flags(work_flags(plan, axis, now), axis, setting.small_pt)
     key = key_rows(day_key(fit, plan, axis, bars, now), setting)

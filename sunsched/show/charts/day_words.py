@@ -8,7 +8,6 @@ from datetime import datetime
 from sunsched.day.clock import clock
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import second_meal
 from sunsched.show.charts.day_rows import day_rows
 from sunsched.show.drawing.figure import RULE, VERMILION, Style
 from sunsched.show.drawing.hour_bars import HourBar, bars_key
@@ -27,6 +26,7 @@ from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
 from sunsched.show.proof import grid_text, proof_text, verdict
 from sunsched.show.prospects import LIKELY_MARK
+from sunsched.show.second_meal import second_meal
 
 MEAL: Style = {"facecolor": "0.93", "edgecolor": "0.35", "linewidth": 0.7, "hatch": "\\\\\\"}
 NOW: Style = {"color": VERMILION, "linewidth": 2.0, "linestyle": "-"}
@@ -45,11 +45,15 @@ def _kept_text(plan: Plan) -> str:
     return f"{kept}; {status}"
 
 
-def verdict_words(
+def verdict_words(plan: Plan, setting: Paper) -> list[Words]:
+    """Say what the plan keeps."""
+    return wrapped_words(_kept_text(plan), setting.room_in, setting.text_pt)
+
+
+def beyond_words(
     plan: Plan, axis: TimeAxis, flags: Sequence[Flag], now: datetime | None, setting: Paper
 ) -> Iterator[Words]:
-    """Say what the plan keeps, and name the moments that the picture does not reach."""
-    yield from wrapped_words(_kept_text(plan), setting.room_in, setting.text_pt)
+    """Name the moments that the picture does not reach."""
     if now is not None and not axis.shows(minutes_of(axis.fit, now)):
         local = now.astimezone(plan.day.place.zone)
         text = f"now, {local:%Y-%m-%d %H:%M}, is not on this picture"

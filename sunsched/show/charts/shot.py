@@ -50,8 +50,9 @@ from sunsched.show.drawing.timeline import (
     local_hours,
     minutes_of,
     place_flags,
-    time_axis,
+    reaching,
     time_stage,
+    work_axis,
 )
 from sunsched.show.layout import bearing_text, bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
@@ -91,12 +92,13 @@ def shot_figure(
     KeyError
         For a shot that the day does not have.
     """
+    fit = reaching(fit)
     own, day = fit.shots[shot_id], fit.day
     (found,) = windows(replace(fit, shots={shot_id: own}))
     planned = next((one for one in plan.shots if one.shot.id == shot_id), None) if plan else None
     with house_style():
         setting = paper(shape)
-        axis = time_axis(fit, setting.margin_in, setting.room_in)
+        axis = work_axis(fit, setting.margin_in, setting.room_in)
         head: list[Words] = []
         if is_alone:
             head += heading(day, setting, f"Shot {shot_id}")

@@ -12,7 +12,7 @@ from sunsched.light.fit import WHOLE, DayFit, ShotFit
 from sunsched.light.windows import ShotWindows
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import State, lens_text, state_of, sun_text
-from sunsched.show.drawing.timeline import TimeAxis, time_axis
+from sunsched.show.drawing.timeline import TimeAxis, work_axis
 from sunsched.show.layout import bearing_text, span_times
 from sunsched.show.text.windows import right_texts
 from sunsched.sky.track import FloatArray
@@ -28,7 +28,7 @@ def light_texts(fit: DayFit, found: ShotWindows) -> Iterator[str]:
     elif own.shot.hold:
         yield "never fully met, as its hold asks"
     yield from _made_up(own)
-    axis = time_axis(fit, 0.0, 1.0)
+    axis = work_axis(fit, 0.0, 1.0)
     met = [name for name, part in own.parts.items() if is_always_met(part, axis)]
     if met:
         yield f"met all day: {', '.join(met)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -42,8 +43,9 @@ from sunsched.show.drawing.timeline import (
     local_hours,
     minutes_of,
     place_flags,
+    reaching,
     time_axes,
-    time_axis,
+    work_axis,
 )
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.prospects import chance
@@ -72,13 +74,14 @@ CHANCES = ("made", "half light")
 
 def stress_figure(found: Stress, *, shape: Shape = Shape.A4) -> Figure:
     """Draw the order: a row a shot, the weakest first, with its light, planned roll and starts."""
+    found = replace(found, fit=reaching(found.fit))
     fit, day, rows = found.fit, found.fit.day, weakest_first(found)
     with house_style():
         setting = paper(shape, upright=len(rows) > UPRIGHT_FROM_ROWS)
         is_sheet = shape is not Shape.PHONE
         left = setting.margin_in + (LEFT_SHARE * setting.room_in if is_sheet else 0.0)
         right = setting.margin_in + (2 * _chance_in(setting) if is_sheet else 0.0)
-        axis = time_axis(fit, left, setting.width_in - left - right)
+        axis = work_axis(fit, left, setting.width_in - left - right)
         head = [*heading(day, setting, "The order under overruns"), *_verdict(found, setting)]
         flags = place_flags([*clock_flags(axis), *_flags(found)], axis, setting.small_pt)
         key = key_rows(_key(found), setting)

@@ -16,9 +16,6 @@ from sunsched.show.charts.shot import WINDOW
 from sunsched.show.drawing.figure import (
     RULE,
     Style,
-    heading,
-    house_style,
-    new_figure,
     write,
     write_lines,
 )
@@ -32,6 +29,7 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrapped_words,
 )
+from sunsched.show.drawing.picture import Picture, alone, share_out
 from sunsched.show.drawing.strips import (
     ROLL,
     Doing,
@@ -51,8 +49,9 @@ from sunsched.show.drawing.timeline import (
     local_hours,
     minutes_of,
     place_flags,
-    time_axes,
-    time_axis,
+    reaching,
+    time_stage,
+    work_axis,
 )
 from sunsched.show.layout import span_times
 from sunsched.show.paper_size import Paper, Shape, paper
@@ -69,65 +68,123 @@ PHONE_STRIP, PHONE_WINDOW = (0.62, 0.3), (0.88, 0.12)
 NEVER = "never"
 
 
-def windows_figure(fit: DayFit, plan: Plan | None = None, *, shape: Shape = Shape.A4) -> Figure:
+def windows_figure(
+    fit: DayFit, plan: Plan | None = None, *, shape: Shape = Shape.A4, is_bare: bool = False
+) -> Figure:
     """Draw every shot's light and windows, in the order of the list, on one page.
 
     With a plan, its rolls stand over them.
     """
-    day, found = fit.day, windows(fit)
-    with house_style():
-        setting = paper(shape, upright=len(found) > UPRIGHT_FROM_ROWS)
-        is_phone = shape is Shape.PHONE
-        left = setting.margin_in + (0.0 if is_phone else LEFT_SHARE * setting.room_in)
-        right = setting.margin_in + (0.0 if is_phone else RIGHT_SHARE * setting.room_in)
-        axis = time_axis(fit, left, setting.width_in - left - right)
-        head = heading(day, setting, "When each shot's sun is right")
-        head += wrapped_words(windows_text(day, found), setting.room_in, setting.text_pt, bold=True)
-        flags = place_flags([*_flags(axis), *clock_flags(axis)], axis, setting.small_pt)
-        key = key_rows(_key(found, plan), setting)
-        hours_in = LINE * setting.small_pt * POINT_IN
-        top = setting.margin_in + sum(line.height_in for line in head) + 0.06
-        top += flags_height_in(flags, setting.small_pt)
-        foot = hours_in + 0.1 + key_height_in(key, setting) + setting.margin_in
-        row_in = PHONE_ROW_IN
-        if setting.height_in is not None:
-            room = (setting.height_in - top - foot) / max(1, len(found))
-            row_in = max(LEAST_ROW_IN, min(MOST_ROW_IN, room))
+    setting = paper(shape, upright=len(fit.day.shots) > UPRIGHT_FROM_ROWS)
+    (picture,) = windows_pictures(fit, plan, setting)
+    return alone(fit.day, setting, picture, is_bare=is_bare)
+
+
+def windows_pictures(
+    fit: DayFit,
+    plan: Plan | None,
+    setting: Paper,
+    most_rows: int | None = None,
+    least_row_in: float = LEAST_ROW_IN,
+) -> list[Picture]:
+    """Give the picture of all windows, as several if a page holds no more than so many rows."""
+    fit = reaching(fit)
+    found = windows(fit)
+    parts = share_out(found, most_rows)
+    subject = "When each shot's sun is right"
+    return [
+        _picture(
+            fit,
+            plan,
+            setting,
+            found,
+            part,
+            f"{subject}{', continued' if number else ''}",
+            least_row_in,
+        )
+        for number, part in enumerate(parts)
+    ]
+
+
+def _picture(
+    fit: DayFit,
+    plan: Plan | None,
+    setting: Paper,
+    all_found: Sequence[ShotWindows],
+    found: Sequence[ShotWindows],
+    subject: str,
+    least_row_in: float,
+) -> Picture:
+    day, is_phone = fit.day, setting.height_in is None
+    left = setting.margin_in + (0.0 if is_phone else LEFT_SHARE * setting.room_in)
+    right = setting.margin_in + (0.0 if is_phone else RIGHT_SHARE * setting.room_in)
+    axis = work_axis(fit, left, setting.width_in - left - right)
+    told = wrapped_words(windows_text(day, all_found), setting.room_in, setting.text_pt, bold=True)
+    flags = place_flags([*_flags(axis), *clock_flags(axis)], axis, setting.small_pt)
+    key = key_rows(_key(found, plan), setting)
+    hours_in = LINE * setting.small_pt * POINT_IN
+    over = sum(line.height_in for line in told) + 0.06 + flags_height_in(flags, setting.small_pt)
+    below = hours_in + 0.1 + key_height_in(key, setting)
+    least, most = (PHONE_ROW_IN,) * 2 if is_phone else (least_row_in, MOST_ROW_IN)
+    rows = max(1, len(found))
+
+    def draw(figure: Figure, top: float, high: float) -> None:
+        write_lines(figure, setting.margin_in, top, told)
+        top += over
+        row_in = max(least, min(most, (high - over - below) / rows))
         bottom = top + row_in * len(found)
-        figure = new_figure(setting, bottom + foot, f"{day.title}: windows")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
         draw_flags(figure, flags, top, setting.small_pt)
-        axes = time_axes(figure, axis, top, row_in * len(found))
-        axes.set_ylim(len(found), 0)
-        strip, window = (PHONE_STRIP, PHONE_WINDOW) if is_phone else (SHEET_STRIP, SHEET_WINDOW)
-        spans = [
-            (n + strip[0] - strip[1] / 2, n + window[0] + window[1] / 2) for n in range(len(found))
-        ]
-        for number, one in enumerate(found):
-            light = fit.shots[one.shot].fit
-            draw_strip(axes, axis, light, number + strip[0], strip[1], f"light {one.shot}")
-            for looked, look, name in ((one.spans, WINDOW, "window"), (one.held, HELD, "held")):
-                for span in looked:
-                    start, end = minutes_of(fit, span.start), minutes_of(fit, span.end)
-                    corner = (start, number + window[0] - window[1] / 2)
-                    label = f"{name} {one.shot}"
-                    box = Rectangle(corner, end - start, window[1], label=label, zorder=4, **look)
-                    axes.add_artist(box)
-            if is_phone:
-                _write_phone_row(figure, day, one, top + (number + 0.24) * row_in, setting)
-            else:
-                _write_row(figure, day, one, top + (number + 0.5) * row_in, row_in, setting)
-        places = {one.shot: number + strip[0] for number, one in enumerate(found)}
-        for piece in plan_pieces(plan) if plan is not None else ():
-            if piece.doing is Doing.ROLL and piece.shot_id in places:
-                draw_piece(axes, fit, piece, places[piece.shot_id], strip[1], 1.0)
-        hours = [float(minute) for minute, _ in local_hours(axis)]
-        draw_uprights(axes, hours, spans, "hours", HOUR | {"zorder": 0.5})
-        work = [minutes_of(fit, when) for when in (day.hours.crew_call, day.hours.wrap)]
-        draw_uprights(axes, work, spans, "call and wrap", HOURS | {"zorder": 2.2})
+        _draw_rows(figure, fit, plan, axis, found, top, row_in, setting)
         draw_hours(figure, axis, bottom + hours_in / 2, setting.small_pt)
         draw_key(figure, bottom + hours_in + 0.1, key, setting)
-    return figure
+
+    return Picture(
+        name="windows",
+        subject=subject,
+        least_in=over + least * rows + below,
+        most_in=over + most * rows + below,
+        draw=draw,
+    )
+
+
+def _draw_rows(
+    figure: Figure,
+    fit: DayFit,
+    plan: Plan | None,
+    axis: TimeAxis,
+    found: Sequence[ShotWindows],
+    top: float,
+    row_in: float,
+    setting: Paper,
+) -> None:
+    day, is_phone = fit.day, setting.height_in is None
+    stage = time_stage(figure, axis, top)
+    places = (PHONE_STRIP, PHONE_WINDOW) if is_phone else (SHEET_STRIP, SHEET_WINDOW)
+    strip, window = ((row_in * middle, row_in * high) for middle, high in places)
+    tops = [row_in * number for number in range(len(found))]
+    spans = [(at + strip[0] - strip[1] / 2, at + window[0] + window[1] / 2) for at in tops]
+    for number, one in enumerate(found):
+        light = fit.shots[one.shot].fit
+        draw_strip(stage, axis, light, tops[number] + strip[0], strip[1], f"light {one.shot}")
+        for looked, look, name in ((one.spans, WINDOW, "window"), (one.held, HELD, "held")):
+            for span in looked:
+                start, end = minutes_of(fit, span.start), minutes_of(fit, span.end)
+                corner = (start, tops[number] + window[0] - window[1] / 2)
+                label = f"{name} {one.shot}"
+                box = Rectangle(corner, end - start, window[1], label=label, zorder=4, **look)
+                stage.add_artist(box)
+        if is_phone:
+            _write_phone_row(figure, day, one, top + (number + 0.24) * row_in, setting)
+        else:
+            _write_row(figure, day, one, top + (number + 0.5) * row_in, row_in, setting)
+    rolls = {one.shot: at + strip[0] for one, at in zip(found, tops, strict=True)}
+    for piece in plan_pieces(plan) if plan is not None else ():
+        if piece.doing is Doing.ROLL and piece.shot_id in rolls:
+            draw_piece(stage, fit, piece, rolls[piece.shot_id], strip[1], 1.0)
+    hours = [float(minute) for minute, _ in local_hours(axis)]
+    draw_uprights(stage, hours, spans, "hours", HOUR | {"zorder": 0.5})
+    work = [minutes_of(fit, when) for when in (day.hours.crew_call, day.hours.wrap)]
+    draw_uprights(stage, work, spans, "call and wrap", HOURS | {"zorder": 2.2})
 
 
 def windows_text(day: Day, found: Sequence[ShotWindows]) -> str:

@@ -27,7 +27,17 @@ from matplotlib.text import Text
 from matplotlib.transforms import Transform
 
 from sunsched.day.model import Day
-from sunsched.show.drawing.lettering import FAINT, FONT, Words, as_text, lettering, wrapped_words
+from sunsched.show.drawing.lettering import (
+    FAINT,
+    FONT,
+    Words,
+    as_text,
+    lettered,
+    lettering,
+    quiet_fonts,
+    wrapped_words,
+)
+from sunsched.show.drawing.line import Line
 from sunsched.show.paper_size import Paper
 
 Style: TypeAlias = dict[str, Any]  # how a mark looks, in matplotlib's own words
@@ -56,7 +66,7 @@ _SVG_WASTE = (
     # Each text runs the way of its first letter, as it does on paper; where it begins stays.
     (re.compile(rb"\*\{stroke-line"), b"text{unicode-bidi: plaintext}*{stroke-line"),
     # No text names a family of its own, which would win over the list of the whole picture.
-    (re.compile(rb"font-family: '[^']*'; "), b""),
+    (re.compile(rb"font-family: '[^']*'(, '[^']*')*; "), b""),
 )
 # Ours first, as the picture is measured in it; what it lacks comes from a font of the device.
 FONTS = b"DejaVu Sans, Verdana, Noto Sans, system-ui, sans-serif"
@@ -66,7 +76,8 @@ FONTS = b"DejaVu Sans, Verdana, Noto Sans, system-ui, sans-serif"
 def house_style() -> Iterator[None]:
     """Draw with matplotlib's own defaults and ours, whatever a user's settings say."""
     # Only what differs is set, as each setting is checked anew: many pictures enter here.
-    with rc_context({name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}):
+    changed = {name: _RC[name] for name in _RC if dict.get(rcParams, name) != _RC[name]}
+    with quiet_fonts(), rc_context(changed):
         yield
 
 
@@ -174,10 +185,10 @@ def write(
 ) -> None:
     """Put one line on the page, its middle at this height.
 
-    A text with signs that the font lacks is labelled with what was asked for.
+    A text with signs that our font lacks is labelled with what was asked for.
     """
-    asked, drawn = as_text(words.text), lettering(words.text)
-    figure.text(
+    asked, (drawn, fonts) = as_text(words.text), lettered(words.text)
+    line = Line(
         x_in,
         figure.get_figheight() - y_in,
         drawn,
@@ -188,21 +199,29 @@ def write(
         ha=align,
         va="center",
         parse_math=False,
-        label="" if asked == drawn else asked,
+        fontfamily=list(fonts),
+        label="" if asked == lettering(words.text) else asked,
         **more,
     )
+    line.set_figure(figure)
+    figure.texts.append(line)
 
 
 def asked_texts(figures: Sequence[Figure]) -> list[str]:
     """Give the texts of pictures whose signs the font lacks, as they were asked for."""
-    texts = (text for figure in figures for text in figure.findobj(Text))
+    texts = (text for figure in figures for text in _texts(figure))
     return [str(text.get_label()) for text in texts if text.get_label()]
+
+
+def _texts(figure: Figure) -> list[Text]:
+    """Give the texts of a picture; to search all artists would make ticks that nobody sees."""
+    return [*figure.texts, *(text for axes in figure.axes for text in axes.texts)]
 
 
 @contextmanager
 def _in_a_font_of_the_device(figure: Figure) -> Iterator[None]:
     """Let texts say what was asked for, also where our font lacks a sign of it."""
-    replaced = [text for text in figure.findobj(Text) if text.get_label()]
+    replaced = [text for text in _texts(figure) if text.get_label()]
     drawn = [text.get_text() for text in replaced]
     for text in replaced:
         text.set_text(text.get_label())

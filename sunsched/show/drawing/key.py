@@ -18,12 +18,13 @@ from sunsched.show.paper_size import Paper
 class KeyEntry:
     """One mark of a key and its meaning; without a mark it is a heading.
 
-    A box is as high as its share of the line.
+    A box is as high as its share of the line, or so many inches.
     """
 
     label: str
     box: Style = field(default_factory=dict)
     share: float = 1.0
+    high_in: float | None = None
     line: Style = field(default_factory=dict)
 
     @property
@@ -72,7 +73,7 @@ def draw_key(
 
 def _draw_mark(figure: Figure, left: float, middle: float, entry: KeyEntry, high: float) -> None:
     place: Style = {"transform": figure.dpi_scale_trans}
-    wide, high = 0.3, high * entry.share
+    wide, high = 0.3, high * entry.share if entry.high_in is None else entry.high_in
     if entry.box:
         corner = (left, middle - high / 2)
         figure.add_artist(Rectangle(corner, wide, high, **place, **entry.box))

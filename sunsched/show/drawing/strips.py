@@ -16,11 +16,12 @@ from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
+from sunsched.day.model import Span
 from sunsched.light.angles import TAIL
 from sunsched.light.fit import HALF, BoolArray, DayFit
 from sunsched.plan.outlook import Prospect
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import State, moved_at, ready_at, state_of
+from sunsched.show.agenda import State, lost_spans, moved_at, ready_at, state_of
 from sunsched.show.drawing.figure import DARK_BLUE, Stage, Style
 from sunsched.show.drawing.key import KeyEntry
 from sunsched.show.drawing.timeline import TimeAxis, minutes_of
@@ -28,8 +29,9 @@ from sunsched.sky.track import FloatArray
 
 # Lowest light of each shade and its grey, dark first. What is left far past a give is none, and
 # from one half on a shot keeps its light. Neighbours have 1.6 times each other's contrast, as WCAG
-# 2.2 counts it, and the ends 6.5 times, so that glare and a poor copy leave them apart.
-SHADES = ((0.0, "0.365"), (TAIL, "0.49"), (HALF, "0.635"), (0.75, "0.80"), (0.95, "1.0"))
+# 2.2 counts it, and the ends 6.5 times, so that glare and a poor copy leave them apart. The white
+# of light is a hair off that of paper, which a dark page turns round.
+SHADES = ((0.0, "0.365"), (TAIL, "0.49"), (HALF, "0.635"), (0.75, "0.80"), (0.95, "0.997"))
 SHADE_LABELS = ("none", "some", "from 50%", "from 75%", "from 95%")
 DARK, LIGHT = SHADES[0][1], SHADES[-1][1]
 FRAME: Style = {"facecolor": "none", "edgecolor": "0.3", "linewidth": 0.4}
@@ -74,6 +76,7 @@ BELOW_HALF: Style = {
 # Of the roll starts on the average day: from the tenth to the last tenth, in a lane of its own.
 LIKELY: Style = {"facecolor": "black", "edgecolor": "black", "linewidth": 0.5}
 BUILD_SHARE, MOVE_SHARE = 0.6, 0.3  # shares of the strip's height
+MOVE_IN = 0.054  # height of a company move in the key, about that in a strip of a day
 
 
 class Doing(StrEnum):
@@ -112,7 +115,7 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
             marks.append((Doing.WAIT, free_at, planned.changeover_start))
         marks += [
             (Doing.MOVE, planned.changeover_start, moved),
-            (Doing.BUILD, moved, ready),
+            *_built(moved, ready, lost_spans(plan, planned)),
             (Doing.WAIT, ready, planned.roll_start),
             (Doing.ROLL, planned.roll_start, planned.roll_end),
         ]
@@ -125,8 +128,20 @@ def plan_pieces(plan: Plan) -> tuple[Piece, ...]:
     return tuple(pieces)
 
 
+def _built(
+    start: datetime, end: datetime, lost: Sequence[Span]
+) -> Iterator[tuple[Doing, datetime, datetime]]:
+    """Give a build with the minutes that were lost in it, as waits."""
+    for span in lost:
+        since = max(start, span.start)
+        yield Doing.BUILD, start, since
+        yield Doing.WAIT, since, max(since, span.end)
+        start = max(since, span.end)
+    yield Doing.BUILD, start, end
+
+
 def draw_strip(
-    axes: Axes,
+    axes: Axes | Stage,
     axis: TimeAxis,
     light: FloatArray,
     middle: float,
@@ -150,14 +165,14 @@ def draw_strip(
     shapes = [_box(middle, *one) for _, *one in boxes]
     greys = [grey for grey, *_ in boxes]
     strip = PolyCollection(shapes, facecolors=greys, linewidths=0.0, zorder=1.0, label=label)
-    axes.add_collection(strip, autolim=False)
+    axes.add_artist(strip)
     good = [_box(middle, *one) for one in _within(runs(light >= HALF, axis), ground)]
     frame = [_box(middle, *one) for one in ground]
     for shapes, look, name in (
         (frame, FRAME | {"zorder": 1.2}, f"frame {label}"),
         (good, HALF_EDGE | {"zorder": 1.3}, f"half {label}"),
     ):
-        axes.add_collection(PolyCollection(shapes, label=name, **look), autolim=False)
+        axes.add_artist(PolyCollection(shapes, label=name, **look))
 
 
 def _within(
@@ -215,8 +230,11 @@ def draw_likely(axes: Axes, fit: DayFit, prospect: Prospect, at: float, high: fl
     axes.add_artist(Rectangle(corner, last - first, high, label=label, zorder=6, **LIKELY))
 
 
-def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:
-    """Explain what `draw_piece` draws of these pieces."""
+def piece_key(pieces: Sequence[Piece], move_in: float = MOVE_IN) -> list[KeyEntry]:
+    """Explain what `draw_piece` draws of these pieces.
+
+    `move_in` is the height of a company move, which is as thick in the key as in a strip.
+    """
     rolls = {
         State.COMING: "roll",
         State.RUNNING: "roll that goes on",
@@ -225,7 +243,7 @@ def piece_key(pieces: Sequence[Piece]) -> list[KeyEntry]:
     states = {piece.state for piece in pieces if piece.doing is Doing.ROLL}
     entries = {
         Doing.BUILD: KeyEntry(label="build or adjust before it", box=BUILD, share=BUILD_SHARE),
-        Doing.MOVE: KeyEntry(label="company move", box=MOVE, share=MOVE_SHARE),
+        Doing.MOVE: KeyEntry(label="company move", box=MOVE, high_in=move_in),
         Doing.WAIT: KeyEntry(label="wait", line=WAIT),
     }
     drawn = {piece.doing for piece in pieces}

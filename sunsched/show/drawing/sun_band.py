@@ -13,12 +13,13 @@ from matplotlib.figure import Figure
 from sunsched.day.clock import clock
 from sunsched.day.model import Place
 from sunsched.show.drawing.figure import RULE, Style, write
-from sunsched.show.drawing.lettering import FAINT, Words
+from sunsched.show.drawing.lettering import FAINT, Words, width_in
 from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
 from sunsched.sky.events import SunEvents, sun_events
 
 SUN: Style = {"color": "black", "linewidth": 1.5}
+SUN_AWAY_IN = 0.04  # between the sun's curve and a word
 SUN_EVENT: Style = {"color": "0.25", "linewidth": 0.7, "linestyle": (0, (1, 2))}
 
 
@@ -67,10 +68,21 @@ def draw_sun(
         axes.axhline(degrees, color=RULE, linewidth=0.4, zorder=0.6)
         middle = top_in + high_in * (ceiling - degrees) / (ceiling - floor)
         words = Words(text=f"{degrees}°", size_pt=setting.small_pt, color=FAINT)
-        if setting.height_in is None:
-            back = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
-            # Over its line, unless that is so near the top that it would stand in the flags.
-            if middle - 0.16 > top_in:
-                write(figure, axis.left_in + 0.03, middle - 0.08, words, bbox=back)
-        else:
+        if setting.height_in is not None:
             write(figure, axis.left_in - 0.05, middle, words, align="right")
+            continue
+        # Over its line, unless that is so near the top that it would stand in the flags; at the
+        # end where the sun is not.
+        middle -= words.height_in / 2
+        lowest = degrees - SUN_AWAY_IN * (ceiling - floor) / high_in
+        highest = degrees + (words.height_in + SUN_AWAY_IN) * (ceiling - floor) / high_in
+        wide = round(len(minutes) * (width_in(words.text, words.size_pt) + 0.1) / axis.wide_in)
+        is_free = [
+            not ((lowest < ends) & (ends < highest)).any()
+            for ends in (height[:wide], height[-wide:])
+        ]
+        if middle - words.height_in / 2 < top_in or not any(is_free):
+            continue
+        back = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}
+        at, align = (axis.left_in + 0.03, "left") if is_free[0] else (axis.right_in - 0.03, "right")
+        write(figure, at, middle, words, align=align, bbox=back)

@@ -20,7 +20,6 @@ from matplotlib.transforms import Affine2D
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.show.drawing.figure import Stage, Style, add_axes, write
 from sunsched.show.drawing.lettering import FAINT, LINE, POINT_IN, Words, width_in
-from sunsched.sky.events import CIVIL_DEG
 from sunsched.sky.track import FloatArray
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
@@ -75,26 +74,6 @@ class TimeAxis:
 def minutes_of(fit: DayFit, when: datetime) -> float:
     """Give a moment in minutes of the track, to the second."""
     return (when - fit.track.start) / timedelta(minutes=1)
-
-
-def time_axis(fit: DayFit, left_in: float, wide_in: float) -> TimeAxis:
-    """Show from the earlier of civil dawn and the call to the later of civil dusk and hard wrap.
-
-    Half an hour is added at each end. Where the sun never sinks so far, the whole day is shown.
-    """
-    hours = fit.day.hours
-    lit = np.flatnonzero(fit.track.elevation_deg >= CIVIL_DEG)
-    shown = [fit.minute_of(hours.crew_call), fit.minute_of(hours.hard_wrap)]
-    if lit.size:
-        shown += [int(lit[0]), int(lit[-1])]
-    first, last = min(shown) - 30, max(shown) + 30
-    return TimeAxis(
-        fit=fit,
-        first=max(0, first),
-        last=min(len(fit.track) - 1, last),
-        left_in=left_in,
-        wide_in=wide_in,
-    )
 
 
 def reaching(fit: DayFit) -> DayFit:

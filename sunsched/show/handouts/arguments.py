@@ -24,8 +24,6 @@ from sunsched.show.text.average_day.price import (
 from sunsched.show.text.comparison import (
     counted_rows,
     difference_texts,
-    how_timed,
-    order_names,
     shots_header,
 )
 from sunsched.show.text.comparison import shot_rows as compared_rows
@@ -37,6 +35,7 @@ from sunsched.show.text.headlines.arguments import (
     comparison_headline,
     price_headline,
 )
+from sunsched.show.text.headlines.sides import how_timed, order_names
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     CREW_HEADER,
@@ -98,7 +97,7 @@ def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.
             heading="Shot by shot",
             header=shots_header(found),
             rows=tuple(compared_rows(found)),
-            figures=(3, 5, 7),
+            figures=(3, 5, 7) if found.likely is None else (3, 4, 6, 7),
         ),
         Section(heading="What is counted", header=("", *names), rows=tuple(counted_rows(found))),
         Section(heading="The difference", paragraphs=_bulleted(difference_texts(found))),

@@ -15,8 +15,8 @@ from sunsched.light.windows import ShotWindows
 from sunsched.plan.crew import Crew
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.plan.score import Score
-from sunsched.show.agenda import SECOND_MEAL_MIN
 from sunsched.show.cautions import shot_cautions
+from sunsched.show.second_meal import SECOND_MEAL_MIN
 from sunsched.sky.events import SunEvents
 from sunsched.sky.opinion import MoonPhase, SecondOpinion
 from sunsched.sky.track import SunTrack

@@ -13,6 +13,7 @@ from sunsched.day.clock import clock
 from sunsched.day.model import Day, Place, Span
 from sunsched.errors import WriteRefused
 from sunsched.plan.plan import PlannedShot
+from sunsched.show.afterwards import difference, pairs
 from sunsched.show.agenda import (
     Sheet,
     State,
@@ -21,13 +22,13 @@ from sunsched.show.agenda import (
     last_start_text,
     lens_text,
     look_text,
-    second_meal,
     state_of,
     sun_text,
 )
 from sunsched.show.cautions import shot_cautions
 from sunsched.show.layout import bearings_note, plain
 from sunsched.show.prospects import prospect_texts
+from sunsched.show.second_meal import second_meal
 from sunsched.show.stamp import OUT_OF_DATE, behind_text
 
 MAKER = "-//sunsched//shooting day//EN"
@@ -60,6 +61,8 @@ def calendar_bytes(sheet: Sheet) -> bytes:
     calendar.add("LAST-MODIFIED", _revised(sheet))
     for planned in plan.shots:
         calendar.add_component(_shot_event(sheet, planned))
+    for dropped, why in _dropped(sheet):
+        calendar.add_component(_dropped_event(sheet, dropped, why))
     if plan.meal is not None:
         calendar.add_component(_meal_event(sheet, "meal", plan.meal))
     second = second_meal(plan)
@@ -87,6 +90,41 @@ def _shot_event(sheet: Sheet, planned: PlannedShot) -> Event:
     return event
 
 
+def _dropped(sheet: Sheet) -> Iterator[tuple[PlannedShot, str]]:
+    """Give the planned shots of a day that is over that were not made, each with why."""
+    if sheet.before is not None:
+        why = {left.shot.id: left.why for left in sheet.plan.left_out}
+        for one in pairs(sheet.before, sheet.plan):
+            if one.made is None and one.planned is not None:
+                yield one.planned, why[one.shot.id]
+
+
+def _dropped_event(sheet: Sheet, planned: PlannedShot, why: str) -> Event:
+    """Give the event of a shot that was planned and not made: RFC 5545, 3.8.1.11, takes it back."""
+    shot = planned.shot
+    event = _event(sheet, "shot", shot.id, Span(start=planned.roll_start, end=planned.roll_end))
+    event.add("SUMMARY", _title(sheet, f"{shot.id} {shot.size}, {why}: {shot.description}"))
+    event.add("STATUS", "CANCELLED")
+    event.add("LOCATION", plain(_where(sheet.plan.day.place, shot.spot)))
+    event.add("DESCRIPTION", "\n".join(plain(text) for text in _stamp_texts(sheet)))
+    return event
+
+
+def _planned_text(sheet: Sheet, shot_id: str, rolled: datetime) -> Iterator[str]:
+    """Say of a day that is over when the morning's plan had a shot, or with no id the meal."""
+    before = sheet.before
+    if before is None:
+        return
+    spans = {one.shot.id: (one.roll_start, one.roll_end) for one in before.shots}
+    if shot_id == "" and before.meal is not None:
+        spans[""] = (before.meal.start, before.meal.end)
+    if shot_id not in spans:
+        yield "not planned"
+        return
+    start, end = (clock(sheet.plan.day, when) for when in spans[shot_id])
+    yield f"planned {start}–{end}, {difference(spans[shot_id][0], rolled)}"
+
+
 def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
     plan, shot = sheet.plan, planned.shot
     if state_of(plan, planned) is State.COMING:
@@ -96,13 +134,14 @@ def _facts(sheet: Sheet, planned: PlannedShot) -> Iterator[str]:
         yield f"changeover from {start}: {move}{build_text(plan, planned)}{wait}"
         yield f"last start {last_start_text(plan, planned)}"
     else:
+        yield from _planned_text(sheet, shot.id, planned.roll_start)
         yield build_text(plan, planned)
     sun = f"{sun_text(plan.day, planned)}, {lens_text(planned)} of the lens"
     yield f"sun {sun}; look {look_text(plan.day, planned)}"
     if bearings_note(plan.day):
         yield bearings_note(plan.day)  # each event is read alone
     yield from prospect_texts(plan, planned)
-    yield f"light {planned.fit:.0%}: {planned.why}"
+    yield f"light {planned.fit:.0%}{f': {planned.why}' if planned.why else ''}"
     for text in shot_cautions(plan, planned):
         yield f"caution: {text}"
     if shot.cast:
@@ -113,7 +152,8 @@ def _meal_event(sheet: Sheet, name: str, meal: Span) -> Event:
     event = _event(sheet, name, "", meal)
     event.add("SUMMARY", _title(sheet, name))
     event.add("LOCATION", plain(sheet.plan.day.place.name))
-    event.add("DESCRIPTION", "\n".join(plain(text) for text in _stamp_texts(sheet)))
+    told = [] if name != "meal" else _planned_text(sheet, "", meal.start)
+    event.add("DESCRIPTION", "\n".join(plain(text) for text in (*told, *_stamp_texts(sheet))))
     return event
 
 

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from matplotlib.figure import Figure
 
 from sunsched.day.clock import clock
+from sunsched.light.fit import DayFit
 from sunsched.light.windows import ShotWindows, windows
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import (
@@ -38,12 +39,15 @@ from sunsched.show.charts.day import day_figure
 from sunsched.show.charts.shot import shot_figure
 from sunsched.show.charts.shot_words import light_texts
 from sunsched.show.drawing.figure import picture_bytes
+from sunsched.show.drawing.picture import alone
+from sunsched.show.drawing.timeline import reaching
 from sunsched.show.layout import plain
 from sunsched.show.notes import sheet_notes
-from sunsched.show.paper_size import Shape
+from sunsched.show.paper_size import Shape, paper
 from sunsched.show.proof import verdict
 from sunsched.show.prospects import LIKELY_MARK, chance, light_text, prospect_texts
-from sunsched.show.sheets.phone.inline import inline_svg
+from sunsched.show.sheets.behind.pictures import sheet_pictures
+from sunsched.show.sheets.phone.inline import Pictures
 from sunsched.show.sheets.phone.steps import brief, day_steps, instant_ms, isolated, step_record
 from sunsched.show.sheets.template import own_markup, own_text, template
 from sunsched.show.stamp import behind_text
@@ -89,6 +93,20 @@ def page_bytes(sheet: Sheet) -> bytes:
     found = {one.shot: one for one in windows(plan.fit)}
     rows = [(f"line-{number}", line) for number, line in enumerate(day_lines(plan))]
     script = page_script()
+    fit, pictures = reaching(plan.fit), Pictures()
+    lines = [_page_part(sheet, fit, found, line, row, pictures) for row, line in rows]
+    drawn = [
+        (
+            "picture of the day",
+            "the day in one picture",
+            day_figure(fit, plan, shape=Shape.PHONE, is_bare=True),
+        ),
+        *(
+            (one.subject, one.name, alone(day, paper(Shape.PHONE), one, is_bare=True))
+            for one in sheet_pictures(sheet, paper(Shape.PHONE))
+        ),
+    ]
+    put = [(subject, _picture(pictures, figure, label)) for subject, label, figure in drawn]
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     html = page_template().render(
         # Only this very script may run, and no request may leave the page.
@@ -96,7 +114,8 @@ def page_bytes(sheet: Sheet) -> bytes:
             f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; "
             "img-src data:; base-uri 'none'; form-action 'none'"
         ),
-        style=own_markup(own_text("sheets/page.css")),
+        style=own_markup(f"{own_text('sheets/page.css')}\n{pictures.style()}"),
+        drawing_marks=own_markup(pictures.defs()),
         script=own_markup(script),
         title=plain(day.title),
         place=plain(day.place.name),
@@ -106,7 +125,7 @@ def page_bytes(sheet: Sheet) -> bytes:
         issued=issued(sheet),
         behind=behind_text(sheet.stamp),
         verdict=verdict(plan),
-        lines=[_page_part(sheet, found, line, row) for row, line in rows],
+        lines=lines,
         is_dated=any(len(clock(day, line.start)) > len("00:00") for _, line in rows),
         spots=_groups(plan)[0],
         people=_groups(plan)[1],
@@ -117,9 +136,7 @@ def page_bytes(sheet: Sheet) -> bytes:
             (plain(left.shot.id), plain(left.shot.description), left.why) for left in plan.left_out
         ],
         notes=sheet_notes(plan),
-        picture=_picture(
-            day_figure(plan.fit, plan, shape=Shape.PHONE), "day", "the day in one picture"
-        ),
+        pictures=put,
         cautions=CAUTIONS,
         facts=_facts_of_day(sheet, rows),
     )
@@ -158,11 +175,18 @@ def _within(plan: Plan, planned: PlannedShot | None) -> str:
     return " ".join(names + [f"who-{people.index(plain(name))}" for name in planned.shot.cast])
 
 
-def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str) -> PagePart:
+def _page_part(
+    sheet: Sheet,
+    fit: DayFit,
+    found: dict[str, ShotWindows],
+    line: Line,
+    row: str,
+    pictures: Pictures,
+) -> PagePart:
     plan, planned, day = sheet.plan, line.planned, sheet.plan.day
     shot, minutes = None, ""
     if line.kind is LineKind.SHOT and planned is not None:
-        shot = _shot_part(sheet, found[planned.shot.id], planned, row)
+        shot = _shot_part(sheet, fit, found[planned.shot.id], planned, pictures)
     elif line.kind in (LineKind.MOVE, LineKind.WAIT):
         minutes = f"{round((line.end - line.start) / timedelta(minutes=1))} min"
     return PagePart(
@@ -177,9 +201,11 @@ def _page_part(sheet: Sheet, found: dict[str, ShotWindows], line: Line, row: str
     )
 
 
-def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str) -> ShotPart:
+def _shot_part(
+    sheet: Sheet, fit: DayFit, found: ShotWindows, planned: PlannedShot, pictures: Pictures
+) -> ShotPart:
     shot = planned.shot
-    figure = shot_figure(sheet.plan.fit, shot.id, sheet.plan, is_alone=False)
+    figure = shot_figure(fit, shot.id, sheet.plan, is_alone=False)
     return ShotPart(
         id=plain(shot.id),
         size=shot.size,
@@ -188,14 +214,14 @@ def _shot_part(sheet: Sheet, found: ShotWindows, planned: PlannedShot, row: str)
         state=state_of(sheet.plan, planned),
         cautions=shot_cautions(sheet.plan, planned),
         facts=tuple(plain(fact) for fact in _facts(sheet.plan, planned)),
-        lit=tuple(plain(text) for text in light_texts(sheet.plan.fit, found)),
+        lit=tuple(plain(text) for text in light_texts(fit, found)),
         why=plain(planned.why),
-        picture=_picture(figure, row, f"the light of shot {plain(shot.id)} through the day"),
+        picture=_picture(pictures, figure, f"the light of shot {plain(shot.id)} through the day"),
     )
 
 
-def _picture(figure: Figure, prefix: str, label: str) -> Markup:
-    return own_markup(inline_svg(picture_bytes([figure], "svg"), prefix, label))
+def _picture(pictures: Pictures, figure: Figure, label: str) -> Markup:
+    return own_markup(pictures.put(picture_bytes([figure], "svg"), label))
 
 
 def _figures(plan: Plan, planned: PlannedShot) -> Iterator[str]:

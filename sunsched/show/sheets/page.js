@@ -132,8 +132,9 @@
     put("last", roll.latest === null ? "–" : clock(roll.latest));
     const { by, slack } = room(steps, roll, now);
     put("by", by !== null ? `begin by ${clock(by)}` : "");
-    put("slack", slack !== null ? spell(Math.abs(slack)) : "–");
-    put("slack-name", slack !== null && slack < 0 ? "too late" : "slack");
+    const whose = slack && slack.of !== roll.shot ? `, for ${slack.of}` : "";
+    put("slack", slack ? spell(Math.abs(slack.room)) + whose : "–");
+    put("slack-name", slack && slack.room < 0 ? "too late" : "slack");
   }
 
   // Written only when it changes, so that a screen reader stays quiet in between.

@@ -8,12 +8,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sunsched.day.model import Shot, Span
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.agenda import Sheet, State, second_meal, state_of
+from sunsched.show.agenda import Sheet, State, state_of
 from sunsched.show.cautions import shot_cautions
+from sunsched.show.second_meal import second_meal
 from sunsched.show.sheets.cells import Value, csv_cell
 from sunsched.show.stamp import stamp_cells
 
@@ -58,6 +59,13 @@ AVERAGE_COLUMNS = (
     "begin_by_local",
 )
 OUT_OF_DATE_COLUMN = "out_of_date"  # the first one of a .csv that is, so that nobody misses it
+# Of a day that is over, after the end of the roll: what was planned in the morning.
+MADE_COLUMNS = (
+    "planned_start_local",
+    "planned_end_local",
+    "later_than_planned_min",
+    "planned_light_percent",
+)
 STATE_COLUMN = "state"  # stands after the kind on a day under way
 # Of a folder with magnetic bearings, after the true ones.
 MAGNETIC_COLUMNS = {
@@ -66,13 +74,15 @@ MAGNETIC_COLUMNS = {
 }
 
 
-def columns_of(plan: Plan) -> list[str]:
-    """Give the columns of a plan's table."""
+def columns_of(plan: Plan, before: Plan | None = None) -> list[str]:
+    """Give the columns of a plan's table; `before` is what a day that is over began with."""
     columns: list[str] = []
     for name in COLUMNS:
         columns.append(name)
         if name == "kind" and plan.day.past is not None:
             columns.append(STATE_COLUMN)
+        if name == "roll_end_local" and before is not None:
+            columns += MADE_COLUMNS
         if name == "points" and plan.outlook is not None:
             columns += AVERAGE_COLUMNS
         if name in MAGNETIC_COLUMNS and plan.day.declination_deg is not None:
@@ -97,27 +107,31 @@ def csv_bytes(sheet: Sheet) -> bytes:
     told = stamp_cells(sheet.plan.day, sheet.stamp)
     # In every row, so that it is still told of rows that were sorted or copied.
     warned = {OUT_OF_DATE_COLUMN: "; ".join(sheet.stamp.behind)} if sheet.stamp.behind else {}
-    columns = [*warned, *columns_of(sheet.plan), *told]
+    columns = [*warned, *columns_of(sheet.plan, sheet.before), *told]
     writer.writerow(columns)
-    for row in order_rows(sheet.plan):
+    for row in order_rows(sheet.plan, sheet.before):
         filled = warned | row | told
         writer.writerow(csv_cell(filled.get(name)) for name in columns)
     return text.getvalue().encode("utf-8-sig")
 
 
-def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
+def order_rows(plan: Plan, before: Plan | None = None) -> Iterator[dict[str, Value]]:
     """Give a row by column name for each shot and each meal in their order, then what is left out.
 
-    Times are naive and local; `utc_offset_min` is that of the roll's start, or the meal's.
+    Times are naive and local; `utc_offset_min` is that of the roll's start, or the meal's. Of a day
+    that is over, `before` is the plan that it began with.
     """
+    planned_ones = {} if before is None else {one.shot.id: one for one in before.shots}
     meals = [("meal", plan.meal), ("second meal", second_meal(plan))]
     coming = [(name, meal) for name, meal in meals if meal is not None]
     for number, planned in enumerate(plan.shots, start=1):
         while coming and coming[0][1].start < planned.roll_start:
-            yield _meal_row(plan, *coming.pop(0))
-        yield {"number": number, **_shot_row(plan, planned)}
+            yield _meal_row(plan, *coming.pop(0), before)
+        was = planned_ones.get(planned.shot.id)
+        beside = _planned_cells(plan, was, planned.roll_start)
+        yield {"number": number, **_shot_row(plan, planned), **beside}
     for name, meal in coming:
-        yield _meal_row(plan, name, meal)
+        yield _meal_row(plan, name, meal, before)
     cut_ids = plan.day.cut_ids
     for left in plan.left_out:
         shot = left.shot
@@ -137,8 +151,31 @@ def order_rows(plan: Plan) -> Iterator[dict[str, Value]]:
             "look_magnetic_deg": _magnetic(plan, shot.look_deg),
             **_prospect_cells(plan, shot.id),
             "why": left.why,
+            **_planned_cells(plan, planned_ones.get(shot.id), None),
             **_kept_cells(shot),
         }
+
+
+def _planned_cells(
+    plan: Plan, was: PlannedShot | None, roll_start: datetime | None
+) -> dict[str, Value]:
+    """Give what was planned of a shot of a day that is over, and how much later it rolled."""
+    if was is None:
+        return {}
+    return {
+        **_planned_span(plan, Span(start=was.roll_start, end=was.roll_end), roll_start),
+        "planned_light_percent": round(100 * was.fit, 1),
+    }
+
+
+def _planned_span(plan: Plan, was: Span, start: datetime | None) -> dict[str, Value]:
+    return {
+        "planned_start_local": _local(plan, was.start),
+        "planned_end_local": _local(plan, was.end),
+        "later_than_planned_min": None
+        if start is None
+        else round((start - was.start) / timedelta(minutes=1)),
+    }
 
 
 def _shot_row(plan: Plan, planned: PlannedShot) -> dict[str, Value]:
@@ -205,8 +242,10 @@ def _magnetic(plan: Plan, azimuth_deg: float) -> float | None:
     return None if turn is None else round((azimuth_deg - turn) % 360.0, 1) % 360.0
 
 
-def _meal_row(plan: Plan, name: str, meal: Span) -> dict[str, Value]:
+def _meal_row(plan: Plan, name: str, meal: Span, before: Plan | None) -> dict[str, Value]:
+    was = before.meal if before is not None and name == "meal" else None
     return {
+        **({} if was is None else _planned_span(plan, was, meal.start)),
         "kind": name,  # a second meal is of its own kind: an order has one meal to be read back
         "description": name,
         "roll_start_local": _local(plan, meal.start),

@@ -15,6 +15,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from sunsched.plan.plan import Plan
+from sunsched.show.afterwards import dropped_texts, kept_sentence
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.cautions import caution_texts
 from sunsched.show.notes import sheet_notes
@@ -47,6 +48,10 @@ PRINTED: dict[str, tuple[str, float]] = {
     "changeover_start_local": ("build from", 7.5),
     "roll_start_local": ("rolls from", 7.5),
     "roll_end_local": ("to", 7.5),
+    "planned_start_local": ("planned from", 7.5),
+    "planned_end_local": ("planned to", 7.5),
+    "later_than_planned_min": ("later by min", 6),
+    "planned_light_percent": ("planned light %", 7),
     "roll_min": ("roll min", 5),
     "made_percent": ("made on %", 6),
     "average_light_percent": ("average light %", 7),
@@ -74,29 +79,33 @@ BESIDE: dict[str, tuple[str, float]] = {
     "why": ("why", 60),
     "cautions": ("cautions", 60),
 }
+# Of a day that is over; nothing is to come any more.
+MADE = {"roll_start_local": "rolled from", "light_percent": "kept light %"}
 LIKELY = {"roll_start_local": "likely from", "roll_end_local": "likely to"}
 KEPT_WIDTH = 24
 
 
-def printed_of(plan: Plan) -> list[str]:
+def printed_of(plan: Plan, before: Plan | None = None) -> list[str]:
     """Give the columns of a plan that are printed; of a magnetic folder its own bearings are.
 
     The light of planned minutes is printed where there is no other.
     """
-    there = columns_of(plan)
+    there = columns_of(plan, before)
     turned = [MAGNETIC_COLUMNS.get(name, name) for name in PRINTED]
     own = [new if new in there else name for name, new in zip(PRINTED, turned, strict=True)]
     light = ["light_percent"] if plan.outlook is None else []
     return [*(name for name in own if name in there), *light]
 
 
-def heads_of(plan: Plan) -> dict[str, tuple[str, float]]:
+def heads_of(plan: Plan, before: Plan | None = None) -> dict[str, tuple[str, float]]:
     """Give head and width of every column, those that are printed first."""
-    printed = printed_of(plan)
+    printed = printed_of(plan, before)
     known = PRINTED | BESIDE
     if plan.outlook is not None:
         known |= {name: (head, known[name][1]) for name, head in LIKELY.items()}
-    names = [*printed, *(name for name in columns_of(plan) if name not in printed)]
+    if before is not None:
+        known |= {name: (head, known[name][1]) for name, head in MADE.items()}
+    names = [*printed, *(name for name in columns_of(plan, before) if name not in printed)]
     return {name: known.get(name, (name, KEPT_WIDTH)) for name in names}
 
 
@@ -129,12 +138,12 @@ def xlsx_bytes(sheet: Sheet) -> bytes:
 
 
 def _fill_order(order: Worksheet, sheet: Sheet) -> None:
-    plan = sheet.plan
-    heads = heads_of(plan)
-    printed = len(printed_of(plan))
+    plan, before = sheet.plan, sheet.before
+    heads = heads_of(plan, before)
+    printed = len(printed_of(plan, before))
     append_stamp(order, behind_text(sheet.stamp), issued(sheet), printed)
     order.append([text_cell(order, head, bold=True) for head, _ in heads.values()])
-    for row in order_rows(plan):
+    for row in order_rows(plan, before):
         order.append([value_cell(order, row.get(name), plan.day.date) for name in heads])
     for place, (_, width) in enumerate(heads.values(), start=1):
         order.column_dimensions[get_column_letter(place)].width = width
@@ -163,7 +172,11 @@ def _about(sheet: Sheet) -> Iterator[tuple[str, str]]:
     if sheet.stamp.behind:
         yield "warning", behind_text(sheet.stamp)
     yield "sheet", issued(sheet)
-    yield "plan", verdict(sheet.plan)
+    told = verdict(sheet.plan)
+    yield "plan", told if sheet.before is None else kept_sentence(sheet.before, sheet.plan)
+    if sheet.before is not None:
+        for text in dropped_texts(sheet.before, sheet.plan):
+            yield "dropped", text
     for note in sheet_notes(sheet.plan):
         yield "note", note
     for caution in (*caution_texts(sheet.plan), *CAUTIONS):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from sunsched.average.solve import Kept
 from sunsched.day.clock import clock, local_text
@@ -17,8 +16,19 @@ from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.text.crew import COST_NAMES, NONE, crew_rows
 from sunsched.show.text.day import WIDTH
 from sunsched.show.text.headlines.arguments import comparison_headline
+from sunsched.show.text.headlines.sides import how_timed, names_told, order_names, revision_number
+from sunsched.show.text.likely import (
+    likely_crew_rows,
+    likely_header,
+    likely_record,
+    likely_rows,
+)
 from sunsched.whatif.compare.compare import MATCH, Comparison, Difference
-from sunsched.whatif.orders.sides import Side
+
+LIKELY_NOTE = (
+    "ours, theirs: when it is likely to roll, as all work takes its median minutes; made: on how "
+    "many days; light: what is kept of it on the average day."
+)
 
 
 def comparison_text(found: Comparison, width: int = WIDTH) -> str:
@@ -28,6 +38,8 @@ def comparison_text(found: Comparison, width: int = WIDTH) -> str:
     for text in how_timed(found):
         lines += wrapped(text, width)
     lines += ["", *table(shots_header(found), shot_rows(found), width, flexible=1), ""]
+    if found.likely is not None:
+        lines += [*wrapped(LIKELY_NOTE, width, indent=0), ""]
     header = ("", *order_names(found))
     lines += [*table(header, counted_rows(found), width, flexible=None), ""]
     for text in difference_texts(found):
@@ -42,8 +54,8 @@ def comparison_record(found: Comparison) -> Record:
     them, and its mean over the roll in both orders.
     """
     first, second = found.first, found.second
-    ours = plan_record(found.ours, None if first is None else _number(first))
-    theirs = plan_record(found.theirs, _number(second))
+    ours = plan_record(found.ours, None if first is None else revision_number(first))
+    theirs = plan_record(found.theirs, revision_number(second))
     return {
         "headline": comparison_headline(found),
         "first": "our plan" if first is None else first.source.name,
@@ -54,6 +66,9 @@ def comparison_record(found: Comparison) -> Record:
             "ours": _kept_record(found.ours.day, found.our_average),
             "theirs": _kept_record(found.theirs.day, found.their_average),
         },
+        "likely": None
+        if found.likely is None
+        else dict(zip(("ours", "theirs"), map(likely_record, found.likely), strict=True)),
         "points_lost": found.points_lost,
         "light_lost": round(found.ours.light_kept - found.theirs.light_kept, 4),
         "costs_lost": found.costs_lost,
@@ -86,23 +101,6 @@ def comparison_record(found: Comparison) -> Record:
     }
 
 
-def revision_text(day: Day, number: int, made_at: datetime | None) -> str:
-    """Say which saved plan it is and when it was made, on the place's clock."""
-    if made_at is None:
-        return f"revision {number}"
-    return f"revision {number}, made {made_at.astimezone(day.place.zone):%Y-%m-%d %H:%M}"
-
-
-def order_names(found: Comparison) -> tuple[str, str]:
-    """Name both orders over their columns."""
-    return ("ours", "theirs") if found.is_beside_ours else ("first", "second")
-
-
-def _named(found: Comparison) -> tuple[str, str]:
-    """Name both orders in a sentence."""
-    return ("ours", "theirs") if found.is_beside_ours else ("the first", "the second")
-
-
 def _kept_record(day: Day, kept: Kept) -> Record:
     return {
         "points": kept.points,
@@ -120,57 +118,18 @@ def _breach_record(breach: Breach) -> Record:
     }
 
 
-def _number(side: Side) -> int | None:
-    return None if side.source.revision is None else side.source.revision.number
-
-
-def how_timed(found: Comparison) -> Iterator[str]:
-    """Say of each order that is not our plan whose times it has, and how good they are."""
-    if found.first is not None and found.is_beside_ours:
-        yield "ours: the order for the average day; its times are the best for planned minutes"
-    if found.is_beside_ours:
-        name = "" if _number(found.second) is None else f"{_source_text(found.second)}: "
-        yield f"theirs: {name}{_times_text(found.second)}"
-        return
-    sides = [side for side in (found.first, found.second) if side is not None]
-    for column, side in zip(order_names(found), sides, strict=True):
-        yield f"{column}: {_source_text(side)}: {_times_text(side)}"
-
-
-def _source_text(side: Side) -> str:
-    saved = side.source.revision
-    if saved is None:
-        return side.source.name
-    text = revision_text(side.source.day, saved.number, saved.made_at)
-    past = saved.past
-    return text if past is None else f"{text}, replanned at {clock(side.source.day, past.at)}"
-
-
-def _times_text(side: Side) -> str:
-    order, clocked = side.clocked.order, side.clocked
-    if side.source.timetable is not None:
-        return "the times are those that were saved"
-    if order.is_timed:
-        return "the times are those of the order"
-    others = "the other times" if order.has_times else "the times"
-    if not clocked.is_exact:
-        return f"{others} are as early as can be, as the times given leave no room"
-    if not clocked.obeys:
-        return (
-            f"no times of this order obey every rule; {others} are those that break the fewest and "
-            "keep the most"
-        )
-    return f"{others} are the best that this order can have"
-
-
 def shots_header(found: Comparison) -> tuple[str, ...]:
     """Name the columns of the shots in both orders."""
+    if found.likely is not None:
+        return likely_header(order_names(found))
     one, other = order_names(found)
     return ("id", "what", one, "light", other, "light", "why", "points")
 
 
 def shot_rows(found: Comparison) -> list[tuple[str, ...]]:
     """Give each shot in both orders, and the meal, as they stand in their order."""
+    if found.likely is not None:
+        return likely_rows(found.likely)
     rows = [_shot_row(found, one) for one in found.differences]
     if meals := _meal_row(found):
         rows.insert(_before_meal(found), meals)
@@ -184,7 +143,7 @@ def _shot_row(found: Comparison, one: Difference) -> tuple[str, ...]:
         shot.description,
         *_when_and_light(day, one.ours),
         *_when_and_light(day, one.theirs),
-        _lost_to(one, _named(found)[0]),
+        _lost_to(one, names_told(found)[0]),
         f"{-one.points_lost:+6d}" if one.points_lost else "",
     )
 
@@ -224,9 +183,15 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
     ours, theirs = found.ours, found.theirs
     rows = crew_rows(theirs.day, found.our_crew, found.their_crew)
     both = (found.our_average, found.their_average)
-    return [
+    average = [
         ("average day", *(f"{one.light_kept:.1%}, {one.points} points" for one in both)),
         ("average day, end", *(clock(theirs.day, one.stop) for one in both)),
+    ]
+    if found.likely is not None:
+        holds = (f"{one.light_kept:.1%}, {one.points} points" for one in (ours, theirs))
+        return [*average, *likely_crew_rows(found.likely), ("if every minute holds", *holds)]
+    return [
+        *average,
         ("light kept", f"{ours.light_kept:.1%}", f"{theirs.light_kept:.1%}"),
         ("points", f"{ours.points}", f"{theirs.points}"),
         *(row for row in rows if row[0] != "meal"),  # it stands among the shots
@@ -236,14 +201,14 @@ def counted_rows(found: Comparison) -> list[tuple[str, ...]]:
 def difference_texts(found: Comparison) -> Iterator[str]:
     """Say which order is worth more, which rules are broken, and what would help."""
     yield _average_text(found)
-    if found.order.has_times and found.second.source.timetable is None:
+    if found.likely is None and found.order.has_times and found.second.source.timetable is None:
         yield "there an order counts, not its times: the crew follows it as is best"
     yield from _chance_texts(found)
     yield _points_text(found)
     if found.is_beside_ours:
         sides = [("", found.breaches)]
     else:
-        sides = [*zip(_named(found), (found.our_breaches, found.breaches), strict=True)]
+        sides = [*zip(names_told(found), (found.our_breaches, found.breaches), strict=True)]
     for name, every in sides:
         for breach in every:
             yield f"{name} breaks a rule ({breach.rule}): {breach.text}".lstrip()
@@ -264,7 +229,7 @@ def _alone(found: Comparison) -> str:
 
 def _average_text(found: Comparison) -> str:
     """Say which order is worth more on the average day, where work takes longer and shorter."""
-    ours, theirs = _named(found)
+    ours, theirs = names_told(found)
     more = found.their_average.points - found.our_average.points
     if not more:
         return "on the average day both are worth the same"
@@ -274,7 +239,7 @@ def _average_text(found: Comparison) -> str:
 
 def _chance_texts(found: Comparison) -> Iterator[str]:
     """Say of both orders how often pins are kept, and which shots nobody can be sure of."""
-    for name, kept in zip(_named(found), (found.our_average, found.their_average), strict=True):
+    for name, kept in zip(names_told(found), (found.our_average, found.their_average), strict=True):
         for one in kept.chances:
             if one.on_pin is not None and one.on_pin < KEPT:
                 yield f"{name}: {one.shot.id} rolls at its pin on {chance(one.on_pin)} of the days"
@@ -289,7 +254,7 @@ def _points_text(found: Comparison) -> str:
     lost |= {COST_NAMES[name]: points for name, points in found.costs_lost.items()}
     texts = [f"loses {points} on {name}" for name, points in lost.items() if points > 0]
     texts += [f"wins {-points} on {name}" for name, points in lost.items() if points < 0]
-    theirs = _named(found)[1]
+    theirs = names_told(found)[1]
     if not found.points_lost:
         each = f": {theirs} {', '.join(texts)}" if texts else ""
         return f"if every minute holds, both are worth the same{each}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import timedelta
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day
@@ -41,20 +42,23 @@ def noted_text(day: Day, log: Log, events: Iterable[Event]) -> str:
         text = event_text(day, event)
         if event.undone is not None:
             text += f": {event_text(day, log.events[event.undone - 1])}"
+        if event.kind is Kind.LATE:
+            end = event.at + timedelta(minutes=event.minutes or 0)
+            text += f", from {clock(day, event.at)} to {clock(day, end)}"
         lines.append(f"{event.number}  {clock(day, event.at)}  {text}")
     return "\n".join(lines)
 
 
 def event_text(day: Day, event: Event) -> str:
     """Say one event in plain words."""
-    whom = event.subject
+    whom, by_plan = event.subject, ", by the plan" if event.by_plan else ""
     since = f" from {clock(day, event.since)}" if event.since != event.at else ""
     until = "" if event.until is None else f" until {clock(day, event.until)}"
     match event.kind:
         case Kind.ROLLED:
-            return f"{whom} rolls"
+            return f"{whom} rolls{by_plan}"
         case Kind.DONE | Kind.CUT:
-            return f"{whom} {event.kind}"
+            return f"{whom} {event.kind}{by_plan}"
         case Kind.MORE:
             return f"{whom} takes {event.minutes} min more"
         case Kind.LATE:
@@ -64,7 +68,7 @@ def event_text(day: Day, event: Event) -> str:
         case Kind.CLOUD:
             return f"cloud cover {round(100 * (event.cover or 0))}%{since}{until}"
         case Kind.MEAL:
-            return "lunch begins"
+            return f"lunch begins{by_plan}"
         case Kind.NOTE:
             return f"note: {whom}"
         case Kind.ADD if event.shot is not None:

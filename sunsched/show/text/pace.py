@@ -24,7 +24,10 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     days = "a day" if found.days == 1 else f"{found.days} days"
     lines = wrapped(f"pace of {days}", width)
     if not found.paces:
-        return "\n".join([*lines, *wrapped("no shot that was planned has been made", width)])
+        text = "no shot that was planned has been made"
+        if found.by_plan:
+            text = f"nothing was measured: {_by_plan_text(found)}"
+        return "\n".join([*lines, *wrapped(text, width)])
     rows: list[tuple[str, ...] | str] = [_row(one) for one in found.paces]
     lines += ["", *table(HEADER, rows, width, flexible=None), ""]
     if found.waited:
@@ -33,8 +36,17 @@ def pace_text(found: Pace, width: int = WIDTH) -> str:
     if found.unplanned:
         added = "1 shot" if found.unplanned == 1 else f"{found.unplanned} shots"
         lines += wrapped(f"{added} not counted: added during the day", width)
+    if found.by_plan:
+        lines += wrapped(_by_plan_text(found), width)
     lines += wrapped(NOTE, width, indent=0)
     return "\n".join([*lines, "", "to paste into the next day.toml:", "", *_pasted(found)])
+
+
+def _by_plan_text(found: Pace) -> str:
+    work = (
+        "1 roll or changeover" if found.by_plan == 1 else f"{found.by_plan} rolls and changeovers"
+    )
+    return f"{work} not counted: noted as planned, not by a clock"
 
 
 def pace_record(found: Pace) -> Record:
@@ -62,6 +74,7 @@ def pace_record(found: Pace) -> Record:
         "defaults_worth": USUAL_WORTH,
         "waited": found.waited,
         "unplanned": found.unplanned,
+        "by_plan": found.by_plan,
     }
 
 

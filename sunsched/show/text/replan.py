@@ -222,7 +222,8 @@ def _risks(found: Replan, choice: Choice) -> Iterator[str]:
     texts = [
         f"{one.shot_id} rolls at {clock(day, one.roll_start)}, at the latest at "
         f"{clock(day, one.last_start)}: "
-        + (f"{one.slack_min} min of slack" if one.slack_min else "no slack")
+        + (f"{one.slack_min} min of slack" if one.slack_min > 0 else "no slack")
+        + (f", for {one.limited_by} behind it" if one.limited_by != one.shot_id else "")
         for one in found.at_risk(choice)
     ]
     texts += [

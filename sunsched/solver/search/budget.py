@@ -6,6 +6,9 @@ from collections.abc import Callable
 from time import monotonic
 
 WORK = 2_500_000_000  # steps from one start to the next that a solve tries: some 20 seconds
+# The same where the best order for planned minutes is only what a search on the average day starts
+# from: enough for the proof, but on days whose matches pull apart.
+START_WORK = 300_000_000
 
 
 class Stopped(Exception):
@@ -47,6 +50,11 @@ class Effort:
         self._watch()
         if not self.goes_on() or (self._deadline is None and self._left < 0):
             raise Stopped
+
+    @property
+    def spent(self) -> int:
+        """Work done so far."""
+        return WORK - self._left
 
     def goes_on(self) -> bool:
         """Say whether there is time left; what runs beside the solve asks this."""

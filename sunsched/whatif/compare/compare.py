@@ -6,19 +6,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sunsched.average.solve import Kept, kept_by, kept_on_average
+from sunsched.average.order.forecast import Policy
+from sunsched.average.solve import Kept, kept_by, policy_of
 from sunsched.day.model import Shot
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import taken_by
 from sunsched.plan.crew import Crew, crew_figures
-from sunsched.plan.plan import LeftOut, Plan, PlannedShot, describe_roll, plan_as_told
+from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.plan.reasons import NOTHING
 from sunsched.plan.rules import Breach, breaches
-from sunsched.plan.score import score
-from sunsched.plan.timetable import Roll, Timetable, roll_end
+from sunsched.plan.timetable import Roll, roll_end
 from sunsched.saved.restore_average import policy_again
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
+from sunsched.whatif.compare.likely import LikelySide, likely_side, plan_as_it_stands
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk
 from sunsched.whatif.orders.sides import Side, Source, put_side
@@ -53,7 +54,7 @@ class Comparison:
     the order of theirs, then what only ours makes, then what neither does. `costs_lost` holds what
     theirs pays more for the whole order, by the cost's name in `Score`; with the points lost of all
     differences it adds up to `points_lost`. `our_average` and `their_average` are what both keep on
-    the average day.
+    the average day. `likely` is how both are followed there, where the comparison is of that day.
     """
 
     ours: Plan
@@ -69,6 +70,7 @@ class Comparison:
     hints: tuple[Hint, ...]
     our_average: Kept
     their_average: Kept
+    likely: tuple[LikelySide, LikelySide] | None = None
 
     @property
     def order(self) -> Order:
@@ -132,13 +134,16 @@ def compare_source(fit: DayFit, plan: Plan, source: Source) -> Comparison:
     return _beside(fit, plan, None, second)
 
 
-def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
+def compare_two(
+    first: Side, second: Side, grid_min: int = 5, *, on_average: bool = False
+) -> Comparison:
     """Put two orders beside each other; the first is `ours`, and nothing is solved.
 
     Parameters
     ----------
     first, second : orders on their clock, of `put_side`
     grid_min : minutes between two possible starts
+    on_average : whether shots and crew are told by the likely day of each order
 
     Returns
     -------
@@ -159,16 +164,20 @@ def compare_two(first: Side, second: Side, grid_min: int = 5) -> Comparison:
     >>> sunsched.compare_two(side, side).points_lost
     0
     """
-    return _beside(first.fit, their_plan(first.fit, first.clocked, grid_min), first, second)
+    ours = their_plan(first.fit, first.clocked, grid_min)
+    return _beside(first.fit, ours, first, second, on_average=on_average)
 
 
-def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Comparison:
+def _beside(
+    fit: DayFit, ours: Plan, first: Side | None, second: Side, *, on_average: bool = False
+) -> Comparison:
     theirs = their_plan(second.fit, second.clocked, ours.grid_min)
     hints: tuple[Hint, ...] = ()
     if second.fit.day.past is None:  # what is made cannot be moved
         known = ours if first is None else None
         desk = Desk(fit=second.fit, grid_min=ours.grid_min, known=known)
         hints = find_hints(desk, second.clocked)
+    policies = _policy(fit, ours, first), _policy(second.fit, theirs, second)
     return Comparison(
         ours=ours,
         theirs=theirs,
@@ -183,17 +192,18 @@ def _beside(fit: DayFit, ours: Plan, first: Side | None, second: Side) -> Compar
         our_breaches=() if first is None else breaches(fit, ours.timetable),
         breaches=breaches(second.fit, theirs.timetable),
         hints=hints,
-        our_average=_kept(fit, ours, first),
-        their_average=_kept(second.fit, theirs, second),
+        our_average=kept_by(policies[0]),
+        their_average=kept_by(policies[1]),
+        likely=(likely_side(policies[0]), likely_side(policies[1])) if on_average else None,
     )
 
 
-def _kept(fit: DayFit, plan: Plan, side: Side | None) -> Kept:
-    """Give what an order keeps on the average day; one that was made for it has its own suns."""
+def _policy(fit: DayFit, plan: Plan, side: Side | None) -> Policy:
+    """Give how an order is followed on the average day; one made for it has its own suns."""
     saved = None if side is None else side.source.average
     if saved is None:
-        return kept_on_average(fit, plan.timetable)
-    return kept_by(policy_again(fit, saved))
+        return policy_of(fit, plan.timetable)
+    return policy_again(fit, saved)
 
 
 def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
@@ -204,29 +214,6 @@ def their_plan(fit: DayFit, clocked: Clocked, grid_min: int) -> Plan:
     """
     status = "given" if clocked.order.is_timed else "timed"
     return plan_as_it_stands(fit, clocked.timetable, grid_min, status)
-
-
-def plan_as_it_stands(
-    fit: DayFit, timetable: Timetable, grid_min: int, status: str = "given"
-) -> Plan:
-    """Describe a timetable as a plan is described, without reasons; no rule is looked at."""
-    day, worth = fit.day, score(fit, timetable)
-    made = {roll.shot_id for roll in timetable.rolls}
-    return plan_as_told(
-        fit,
-        timetable,
-        worth,
-        status=status,
-        bound=worth.total,
-        grid_min=grid_min,
-        shots=tuple(
-            replace(describe_roll(fit, timetable, worth, place), why="as the order has it")
-            for place in range(len(timetable.rolls))
-        ),
-        left_out=tuple(
-            LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
-        ),
-    )
 
 
 def differences(ours: Plan, theirs: Plan) -> list[Difference]:

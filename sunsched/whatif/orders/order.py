@@ -14,9 +14,8 @@ from sunsched.errors import Fault, FolderError
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
 from sunsched.plan.timetable import Timetable, meal_place
+from sunsched.whatif.orders.pasted import MAX_TEXT, MEAL_WORDS, pasted_entries
 from sunsched.whatif.orders.rows import Entry, revision_entries, table_entries
-
-MEAL_WORDS = ("meal", "lunch")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +103,46 @@ def read_order(source: Path | str, folder: Path | str, day: Day) -> OrderReading
         entries: list[Entry] | None = revision_entries(int(str(source)), folder)
     else:
         entries = table_entries(Path(source), day, findings)
-    name = Path(source).name
+    return _reading(entries, Path(source).name, day, findings)
+
+
+def read_pasted(text: str, day: Day, name: str = "the order") -> OrderReading:
+    """Read an order that somebody typed or pasted, with or without a head.
+
+    Parameters
+    ----------
+    text : a table, or ids one after the other, with or without times
+    day : the day
+    name : what it is called in faults
+
+    Returns
+    -------
+    OrderReading
+        The order, and what is odd about it.
+
+    Raises
+    ------
+    FolderError
+        As `read_order`.
+
+    Examples
+    --------
+    >>> import sunsched
+    >>> from sunsched.whatif.orders.order import read_pasted
+    >>> order = read_pasted("4, 5, 2, lunch, 3, 1", sunsched.example_day()).order
+    >>> order.ids, order.meal_after
+    (('4', '5', '2', '3', '1'), 3)
+    """
+    findings = Findings()
+    if len(text) > MAX_TEXT:
+        findings.fault(
+            Where(file=name), "too long", expected=f"at most {MAX_TEXT:,} characters of text"
+        )
+        return _reading(None, name, day, findings)
+    return _reading(pasted_entries(text, name, day, findings), name, day, findings)
+
+
+def _reading(entries: list[Entry] | None, name: str, day: Day, findings: Findings) -> OrderReading:
     order = None if entries is None else _ordered(entries, name, day, findings)
     if order is None:
         raise FolderError(tuple(sorted(findings.faults, key=lambda fault: fault.line or 0)))

@@ -78,18 +78,32 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
         sheet = None if sheets is None else _sheet_of(sheets)
     else:
         text = files.read_text(found, path.name, own)
-        sheet = None if text is None else source.text_sheet(text, path.name, own, is_head=_is_head)
-    lines = None if sheet is None else sheet.lines
-    narrow = None if lines is None else _narrowed(lines, where, day, findings)
+        sheet = None if text is None else source.text_sheet(text, path.name, own, is_head=is_head)
+    if sheet is None:
+        findings.faults[:0] = own.faults
+        findings.warnings.extend(own.warnings)
+        return None
+    return sheet_entries(sheet, path.name, own, day, findings)
+
+
+def sheet_entries(
+    sheet: Sheet, name: str, own: Findings, day: Day, findings: Findings
+) -> list[Entry] | None:
+    """Read the rows of a sheet; None, with the faults noted, without any.
+
+    Parameters
+    ----------
+    name : of the file, for faults
+    own : what was found as the sheet was cut into cells
+    """
+    narrow = _narrowed(sheet.lines, Where(file=shown(name)), day, findings)
     # What stands in a column that is not read cannot be at fault.
     read = {*ID_COLUMNS, *TIME_COLUMNS, KIND, OFFSET, ""}
-    findings.faults[:0] = [
-        one for one in own.faults if lines is None or table.column_name(one.column) in read
-    ]
+    findings.faults[:0] = [one for one in own.faults if table.column_name(one.column) in read]
     findings.warnings.extend(own.warnings)
     if narrow is None:
         return None
-    rows = table.table_of(narrow, path.name, ("id", "time", KIND, OFFSET), findings)
+    rows = table.table_of(narrow, name, ("id", "time", KIND, OFFSET), findings)
     return None if rows is None else [*_entries(rows.rows, day, findings)]
 
 
@@ -103,11 +117,11 @@ def _is_file(path: Path) -> bool:
 def _sheet_of(sheets: Sequence[Sheet]) -> Sheet:
     """Give the sheet called `order`, else the first with a head, else the first."""
     named = [sheet for sheet in sheets if sheet.name.casefold() == "order"]
-    headed = [sheet for sheet in sheets if any(_is_head(cells) for _, cells in sheet.lines)]
+    headed = [sheet for sheet in sheets if any(is_head(cells) for _, cells in sheet.lines)]
     return [*named, *headed, *sheets][0]
 
 
-def _is_head(cells: Sequence[str | None]) -> int:
+def is_head(cells: Sequence[str | None]) -> int:
     """Give how many columns of an order a line names, 0 where ids are not among them."""
     named = {_column(cell or "") for cell in cells} - {""}
     return len(named) if "id" in named else 0
@@ -126,7 +140,7 @@ def _column(title: str) -> str:
 def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> list[Line] | None:
     """Keep the header, wherever it stands, the lines below it and the columns that are read."""
     for start, (line, cells) in enumerate(lines):
-        if not _is_head(cells):
+        if not is_head(cells):
             continue
         titles = [table.column_name(cell or "") for cell in cells]
         named = [_column(cell or "") for cell in cells]

@@ -10,7 +10,8 @@ from sunsched.average.plan import AveragePlan
 from sunsched.day.call import LONGEST
 from sunsched.day.demand import CallAt
 from sunsched.day.model import Day
-from sunsched.errors import DayImpossible
+from sunsched.errors import DayImpossible, SunschedError
+from sunsched.folder.text.words import a_whole_number
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
@@ -52,6 +53,8 @@ def average_call_curve(
     ------
     DayImpossible
         For a day that has begun.
+    SunschedError
+        For steps that `calls_of` refuses.
 
     Examples
     --------
@@ -72,7 +75,18 @@ def average_call_curve(
 
 
 def calls_of(day: Day, step_min: int) -> list[datetime]:
-    """List the calls of a curve, on full steps of the local clock, and the day's own."""
+    """List the calls of a curve, on full steps of the local clock, and the day's own.
+
+    Raises
+    ------
+    SunschedError
+        For steps of less than a minute, or of more than the curve is long.
+    """
+    most_min = (BEFORE + AFTER) // timedelta(minutes=1)
+    if not 1 <= step_min <= most_min:
+        raise SunschedError(
+            f"step_min: out of range: `{step_min}` (expected {a_whole_number(1, most_min)})"
+        )
     hours, step = day.hours, timedelta(minutes=step_min)
     local = hours.crew_call.astimezone(day.place.zone)
     middle = hours.crew_call - timedelta(minutes=(local.hour * 60 + local.minute) % step_min)

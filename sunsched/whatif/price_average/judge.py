@@ -157,6 +157,7 @@ class Judge:
             rest.fed,
             order,
             int(base.references[group]),
+            base.ground.drifts.references,
             scratch.free,
             scratch.fed,
             scratch.ready,

@@ -8,10 +8,9 @@ from datetime import datetime
 
 import numpy as np
 
-from sunsched.average.beside import SEED
 from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Chance, Policy, forecast, light_share
-from sunsched.average.order.search import Ordered, search
+from sunsched.average.order.search import Climb, Ordered
 from sunsched.day.demand import Decision
 from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
@@ -70,11 +69,8 @@ def best_of(found: Sequence[Ordered]) -> Ordered:
 
 def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
     """Improve orders on coarse slots while that wins, and give the best."""
-    climbed = [
-        search(ground.coarse, ground.drifts, one, 0, SEED, _always)[0]
-        for one in starts
-        if len(one.order)
-    ]
+    climb = Climb(ground.coarse, ground.drifts)
+    climbed = [climb.up(one.order, one.references) for one in starts if len(one.order)]
     judged = [ground.ordered(one.order, one.references) for one in climbed]
     return best_of([*starts, *judged])
 
@@ -114,7 +110,3 @@ def policies_along(
             found[moment] = one
         before = found[moment]
     return found
-
-
-def _always() -> bool:
-    return True

@@ -25,7 +25,7 @@ from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.search.progress import Progress
-from sunsched.whatif.replan.changes import change_texts
+from sunsched.whatif.replan.changes import change_texts, comebacks
 from sunsched.whatif.replan.replan import Replan, replan
 from sunsched.whatif.replan.shifts import Shift, lost_shifts
 
@@ -98,6 +98,11 @@ class AverageReplan:
         """Say what a choice changes of the followed order, likely day against likely day."""
         fit, timetable = likely_timetable(self.followed)
         return change_texts(fit.day, timetable, choice.plan.likely, least=TOLD_FROM)
+
+    def comebacks(self, choice: AverageChoice) -> tuple[str, ...]:
+        """Give the ids of shots that a choice makes on its likely day, and the followed did not."""
+        fit, timetable = likely_timetable(self.followed)
+        return comebacks(fit.day, timetable, choice.plan.likely)
 
     def lost(self, choice: AverageChoice) -> tuple[Shift, ...]:
         """Say which shots have less of a chance, or of their light, than they had; most first."""

@@ -43,6 +43,12 @@ def change_texts(
     )
 
 
+def comebacks(planned_day: Day, planned: Timetable, plan: Plan) -> tuple[str, ...]:
+    """Give the ids of shots that a plan makes and the plan that was followed left out."""
+    known = {shot.id for shot in planned_day.shots} - {roll.shot_id for roll in planned.rolls}
+    return tuple(one.shot.id for one in plan.shots if one.shot.id in known)
+
+
 def _gone(plan: Plan, before: dict[str, datetime], now: dict[str, datetime]) -> Iterator[str]:
     for shot_id in before:
         if shot_id not in now:

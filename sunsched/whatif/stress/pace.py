@@ -3,7 +3,7 @@
 A log does not tell building from standing ready for the light. So a changeover counts only where
 nothing asked for a wait: the shot could roll at the end of its planned minutes, in light as good as
 in the hour after. The first one of a day does not count, as nobody notes when it began. Minutes
-that were lost before a roll count as its changeover's: to the order, they are.
+that were told to be lost are neither building nor rolling, and are taken away.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from enum import StrEnum
 
 from sunsched.day.model import Day, Shot, Size
 from sunsched.day.overruns import DEFAULT_OVERRUNS, MEDIANS, SPREADS, Overrun
-from sunsched.day.past import Past
+from sunsched.day.past import Lost, Past
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.availability import needs
 from sunsched.plan.changeover import changeover
@@ -71,13 +71,15 @@ class Pace:
     """The pace of some days: each kind of work that was seen, size by size.
 
     `waited` counts changeovers left out because they may hold a wait, `unplanned` shots that were
-    added during the day, whose minutes nobody had planned.
+    added during the day, whose minutes nobody had planned, `by_plan` rolls and changeovers whose
+    times were taken to be as planned.
     """
 
     days: int
     paces: tuple[PaceOf, ...]
     waited: int
     unplanned: int
+    by_plan: int = 0
 
 
 def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
@@ -96,14 +98,14 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
     Examples
     --------
     >>> import sunsched
-    >>> from sunsched.day.past import Past
+    >>> from sunsched.day.past import Lost, Past
     >>> day = sunsched.example_day()
     >>> now = day.hours.crew_call
     >>> sunsched.pace([(day, Past(at=now, free_at=now))]).paces
     ()
     """
     timed: list[Timed] = []
-    waited = unplanned = 0
+    waited = unplanned = by_plan = 0
     for day, past in played:
         fit = fit_day(day)
         shots = {shot.id: shot for shot in day.shots}
@@ -113,16 +115,34 @@ def pace(played: Sequence[tuple[Day, Past]]) -> Pace:
             if shot is None:
                 unplanned += 1
                 continue
-            timed.append(_timed(shot, Work.ROLL, shot.shoot_min, made.roll_end - made.roll_start))
+            rolled = made.roll_end - made.roll_start - _length(made.lost_in_roll)
+            if made.starts_by_plan or made.ends_by_plan:
+                by_plan += 1
+            else:
+                timed.append(_timed(shot, Work.ROLL, shot.shoot_min, rolled))
             if before is None or before.shot_id not in shots:
                 continue
             parts = changeover(day, shots[before.shot_id], shot)
-            if _may_wait(fit, shot, made.changeover_start + timedelta(minutes=parts.total_min)):
+            lost = _length(made.lost_before_roll)
+            ready = made.changeover_start + timedelta(minutes=parts.total_min) + lost
+            if made.starts_by_plan or before.ends_by_plan:
+                by_plan += 1
+            elif _may_wait(fit, shot, ready):
                 waited += 1
             elif parts.total_min:
-                real = made.roll_start - made.changeover_start
+                real = made.roll_start - made.changeover_start - lost
                 timed.append(_timed(shot, Work.CHANGEOVER, parts.total_min, real))
-    return Pace(days=len(played), paces=tuple(_paces(timed)), waited=waited, unplanned=unplanned)
+    return Pace(
+        days=len(played),
+        paces=tuple(_paces(timed)),
+        waited=waited,
+        unplanned=unplanned,
+        by_plan=by_plan,
+    )
+
+
+def _length(spans: Sequence[Lost]) -> timedelta:
+    return sum((until - since for since, until in spans), timedelta())
 
 
 def _timed(shot: Shot, work: Work, planned_min: int, real: timedelta) -> Timed:

@@ -205,7 +205,7 @@ def test_off_the_day_times_are_set_by_hand(phone, folder, clock):
     clock.now = datetime(2026, 11, 30, 12, 0, tzinfo=UTC)
     page, first = phone(), rolled_first(folder)
     assert page.locator("#off-day").is_visible()
-    assert page.locator("#clock").inner_text() == "now 13:00, on another day"
+    assert page.locator("#clock").inner_text() == "now 13:00, 89 days before this day"
     assert page.locator("#time").inner_text().split() == ["08:00", "by", "hand"]
     set_time(page, "08:33")
     tap_chief(page)

@@ -66,7 +66,12 @@ def test_every_kind_is_what_the_folder_could_have_said(decided):
     assert (day.shot("2").after, day.shot("4").after) == (("3",), ("3",))
     assert decision_texts(day) == (
         *("2 rolls at 09:30", "the meal starts at 12:00", "Ana is released at 14:00"),
-        *("wrap is at 18:30", "the call is at 05:30", "1 is cut", "3, 2 stay in this order"),
+        *(
+            "nothing rolls past a wrap at 18:30",
+            "the call is at 05:30",
+            "1 is cut",
+            "3, 2 stay in this order",
+        ),
     )
     assert asked.decisions == ()
     assert read_folder(folder, decided=False).day == asked

@@ -79,6 +79,14 @@ def test_look_is_asked_only_where_a_side_of_the_sun_needs_it(tmp_path):
     assert "no look and no side of the sun, so north is written: 2 and 3" in found.notes
 
 
+def test_any_look_is_none(tmp_path):
+    """North where the sun does not need to know, else it is asked."""
+    text = "id,description,size,look,sun,shoot_min\n1,A,wide,any,,9\n2,B,wide,Any,back,9\n"
+    found = settled(tmp_path, text)
+    assert found.rows[0]["look"] == "N"
+    assert [(one.column, one.shots) for one in found.questions] == [("look", ("2",))]
+
+
 @pytest.mark.parametrize(
     ("line", "cells"),
     [

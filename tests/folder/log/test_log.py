@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from sunsched.day.model import MatchBy
 from sunsched.errors import FolderError
-from sunsched.folder.log.event import Event, Kind, standing
+from sunsched.folder.log.event import Event, Kind, cells_of, standing
 from sunsched.folder.log.file import split_torn
 from sunsched.folder.log.log import note_events, read_log
 from sunsched.folder.read import read_day
@@ -72,6 +72,19 @@ HEADER = (
 def folder(make_folder):
     """Give a day folder with three shots, two spots and two people."""
     return make_folder(day=DAY, shots=SHOTS)
+
+
+def test_an_event_by_the_plan_stays_one(folder):
+    """It is written, read, moved below a forgotten one and told so; another word is a fault."""
+    note(folder, "rolled", "06:40", "1", value="plan")
+    note(folder, "done", "07:10", "1")
+    day = read_day(folder)
+    events = read_log(folder, day).events
+    assert [one.by_plan for one in events] == [True, False]
+    assert [cells_of(one, day).get("value") for one in events] == ["plan", None]
+    with pytest.raises(FolderError) as refused:
+        note(folder, "rolled", "07:30", "2", value="soon")
+    assert "not how an event is known: `soon` (expected `plan`, or nothing)" in str(refused.value)
 
 
 def note(folder, word, at, subject="", value="", **cells):

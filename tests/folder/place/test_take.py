@@ -51,6 +51,19 @@ def test_border_is_told():
     assert take_place("36, -30").place.timezone == "Etc/GMT+2"
 
 
+def test_figures_at_sea_that_are_swapped_are_asked_about():
+    """Reykjavík swapped lies in the Indian Ocean; with hemispheres the sea is taken at once."""
+    with pytest.raises(SunschedError, match="may mean 2 places") as raised:
+        take_place("-21.94, 64.147")
+    assert "`64.147, -21.94`  on land, swapped, 3 km from Reykjavík" in str(raised.value)
+    assert "`S 21.94 E 64.147`  at sea, as written" in str(raised.value)
+    assert take_place("-21.94, 64.147", lambda _: 0).place.timezone == "Atlantic/Reykjavik"
+    for text in ("S 21.94 E 64.147", "-21.94, 64.147"):
+        place = take_place(text, lambda _: 1).place
+        assert (place.latitude_deg, place.longitude_deg) == (-21.94, 64.147)
+    assert take_place("36, -30").place.timezone == "Etc/GMT+2", "swapped there is no town either"
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [

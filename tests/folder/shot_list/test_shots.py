@@ -104,6 +104,14 @@ CELLS = [
     ),
     pytest.param(
         "look",
+        "any",
+        "shots.csv:2, look: not a bearing: `any` (expected degrees from 0 to 360 or a compass "
+        "point such as NNW)\n"
+        "  hint: write the look that it would begin with, such as N, and no side under `sun`",
+        id="look any",
+    ),
+    pytest.param(
+        "look",
         "1,250",
         "shots.csv:2, look: not a bearing: `1,250` (expected degrees from 0 to 360 or "
         "a compass point such as NNW)",

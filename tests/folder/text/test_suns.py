@@ -107,7 +107,8 @@ def test_words_of_the_hours_are_heights_and_halves_of_the_sky(text, side, elevat
         ("moonlight", "not a sun side", ""),
         ("back front", "not a sun side", ""),
         ("3/4", "three-quarter of what", "write `3/4 back` or `3/4 front`"),
-        ("shade or back", "shade beside another side", "write `shade` alone, or"),
+        ("shade or backlit", "shade beside another side", "write `shade`, or `back`: the one"),
+        ("side left or dusk or front", "dusk beside", "write `dusk`, or `side left or front`:"),
         ("golden or high", "two heights of the sun", "write one of them"),
     ],
 )

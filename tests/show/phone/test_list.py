@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from show.phone.days import HOSTILE, PEOPLE, SPOTS, at, hard_sheet
+import pytest
+
+from show.phone.days import HOSTILE, PEOPLE, SPOTS, at, hard_sheet, under_way
 from show.phone.looking import told
 from sunsched.plan.plan import LeftOut
+from sunsched.show.agenda import Course
 from sunsched.show.layout import isolated
 from sunsched.show.prospects import chance, prospect_texts
-from sunsched.show.sheets.phone.inline import inline_svg
+from sunsched.show.sheets.phone.inline import Pictures, short_path
 from sunsched.show.sheets.sheet import sheet_bytes
 
 
@@ -83,11 +86,33 @@ def test_tap_shows_reason_facts_and_picture(open_page, sheet):
     assert not picture.is_visible()
 
 
-def test_day_has_its_picture(open_page):
-    """The whole day's picture opens too."""
-    page = open_page(at("09:30"))
-    page.get_by_text("picture of the day").click()
-    assert page.get_by_role("img", name="the day in one picture").is_visible()
+def test_day_has_its_pictures(open_page):
+    """The whole day's picture opens, and each of the others, all shut; no script is needed."""
+    for has_script in (True, False):
+        page = open_page(at("09:30"), java_script_enabled=has_script)
+        shut = page.locator("details.day")
+        names = [one.strip() for one in shut.locator("summary").all_inner_texts()]
+        assert names == [
+            *("picture of the day", "Who waits when", "When each shot's sun is right"),
+            *("The sun at pans", "The sun at mill <b>"),
+        ]
+        assert page.locator("details.day[open]").count() == 0
+        assert page.locator("details.day svg:visible").count() == 0
+        for one in shut.all():
+            one.locator("summary").click()
+            assert one.get_by_role("img").is_visible()
+
+
+def test_what_is_made_stands_over_its_plan(written, open_page, sheet, later):
+    """A day under way has the plan that it began with over what is made, if that is known."""
+    page = open_page(at("09:30"), of=later)
+    assert page.locator("details.day summary", has_text="Planned and made").count() == 0
+    made = under_way(sheet)
+    made = replace(made, course=Course(followed=sheet.plan, so_far=made.plan.day))
+    page = open_page(at("09:30"), of=written(made))
+    page.get_by_text("Planned and made").click()
+    text = page.get_by_role("img", name="Planned and made").text_content()
+    assert "3 of 5 shots made or rolling" in text
 
 
 def test_average_day_is_told_whole(open_page, hard):
@@ -180,29 +205,85 @@ def test_present_is_not_turned_round_by_a_name(open_page, hard):
 
 
 def test_names_in_pictures_are_their_own(open_page):
-    """No name stands twice in the page, and each mark that is called for is in its picture."""
+    """No name stands twice in the page, and each mark that is called for is told in it once."""
     page = open_page(at("09:30"))
     names = page.evaluate("() => [...document.querySelectorAll('[id]')].map((e) => e.id)")
     assert len(names) == len(set(names))
-    lost = page.evaluate("""() => [...document.querySelectorAll('svg')].flatMap((svg) =>
-        [...svg.outerHTML.matchAll(/(?:url\\(#|href="#)([^")]+)/g)]
+    lost = page.evaluate("""() => [document.querySelector('style'),
+          ...document.querySelectorAll('svg')].flatMap((one) =>
+        [...one.outerHTML.matchAll(/(?:url\\(#|href="#)([^")]+)/g)]
           .map((found) => found[1])
-          .filter((name) => !svg.querySelector('#' + CSS.escape(name))))""")
+          .filter((name) => !document.querySelector('svg.marks #' + CSS.escape(name))))""")
     assert lost == []
 
 
 def test_names_and_figures_are_changed_in_tags_only():
-    """A picture's text that looks like a name or a figure stays as it is."""
+    """A picture's text that looks like a name or a figure stays as it is; what is shared is told
+    once, and groups that do nothing are gone."""
     svg = (
-        b'<?xml version="1.0"?>\n<svg width="4pt" viewBox="0 0 4.125 4">'
-        b'<!-- id="a" --><g id="a"><text x="1.2345">id="b" url(#c) 1.2345</text><use href="#a"/>'
-        b'<g id="z"><path d="M 1.25 -0.0667" style="fill: none; stroke: #000"/></g></g></svg>'
+        b'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        b'width="4pt" viewBox="0 0 4.125 4"><!-- id="a" --><title>t</title>'
+        b'<defs><path id="a" d="M 0 0 L 1 1" style="stroke: #ffffff"/></defs><g id="b"><g>'
+        b'<text x="1.2345" style="fill: #474747">id="b" url(#c) 1.2345 &lt;</text>'
+        b'<use xlink:href="#a" x="2.04" y="0"/></g>'
+        b'<g id="z"><path d="M 1.25 -0.0667 L 3 -0.0667 L 3 2 z" style="fill: none; '
+        b'stroke: #000000"/></g></g></svg>'
     )
-    assert inline_svg(svg, "p", 'shot "1"') == (
-        '<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="shot &#34;1&#34;" '
-        'viewBox="0 0 4.125 4"><g id="p-a"><text x="1.2">id="b" url(#c) 1.2345</text>'
-        '<use href="#p-a"/><g><path d="M 1.2 -0.0" style="fill:none;stroke:#000"/></g></g></svg>'
+    pictures = Pictures()
+    first, second = (pictures.put(svg, 'shot "1"') for _ in range(2))
+    assert (
+        first
+        == second
+        == (
+            '<svg role="img" aria-label="shot &#34;1&#34;" viewBox="0 0 4.1 4">'
+            '<text class="p1" x="1.2">id=&#34;b&#34; url(#c) 1.2345 &lt;</text>'
+            '<use href="#m0" x="2" y="0"/><path class="p2" d="m1.2-.1h1.8v2.1z"/></svg>'
+        )
     )
+    assert pictures.defs().count("<path") == 1
+    light, dark = pictures.style().split("@media")
+    assert light.split() == [
+        ".p0{fill:#000;stroke:#fff}.p1{fill:#474747}.p2{fill:none;stroke:#000000}"
+    ]
+    # Black turns light, and a black mark with a white edge stands over greys in both.
+    assert ".p0" not in dark
+    assert ".p2{stroke:#ededed}" in dark
+
+
+def test_a_path_in_few_letters_goes_the_same_way():
+    """Each corner lies within a twentieth of a unit of where it was, by the rules of SVG 2, 9.3."""
+    told = "M 7.2 37.55 L 280.8 37.55 L 280.8 109.6 L 7.249 90.13 z M -1 -0.5 L 3 4 Q 5 5 6 -0.04"
+    corners = [
+        [(7.2, 37.6), (280.8, 37.6), (280.8, 109.6), (7.2, 90.1)],
+        [(-1.0, -0.5), (3.0, 4.0), (5.0, 5.0), (6.0, 0.0)],
+    ]
+    found = walked(short_path(told))
+    assert len(short_path(told)) < 0.75 * len(told)
+    for walk, path in zip(found, corners, strict=True):
+        assert walk == [(pytest.approx(x, abs=0.051), pytest.approx(y, abs=0.051)) for x, y in path]
+
+
+def walked(told):
+    """Give the corners of each part of a path of relative steps."""
+    parts: list[list[tuple[float, float]]] = []
+    at, begun = (0.0, 0.0), (0.0, 0.0)
+    for way, figures in re.findall(r"([a-z])([^a-z]*)", told):
+        numbers = [float(one) for one in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", figures)]
+        if way == "z":
+            at = begun
+            continue
+        if way in "hv":
+            numbers = [part for one in numbers for part in ((one, 0) if way == "h" else (0, one))]
+        size = {"q": 4}.get(way, 2)
+        for start in range(0, len(numbers), size):
+            step = numbers[start : start + size]
+            points = [(at[0] + x, at[1] + y) for x, y in zip(step[::2], step[1::2], strict=True)]
+            at = points[-1]
+            if way == "m" and start == 0:
+                parts.append([])
+                begun = at
+            parts[-1] += points
+    return parts
 
 
 # Without a script, and again.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from datetime import timedelta
 from io import BytesIO
@@ -10,10 +11,12 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from matplotlib.colors import to_hex
 from PIL import Image
 
 from show.phone.days import CALL, at, hard_sheet
 from show.phone.looking import go_to, say_late
+from sunsched.show.drawing.strips import SHADES
 from sunsched.show.layout import isolated
 from sunsched.show.sheets.sheet import sheet_bytes
 
@@ -162,16 +165,44 @@ def test_bar_stays_in_view(page):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_pictures_fit_the_scheme(open_page, scheme):
-    """On a dark page the ground of a shot's picture is the page's own, as it is on a white one."""
+    """On a dark page the ground of a picture is the page's own, as it is on a white one; and what
+    is light in it is light on both: the lighter, the better."""
     page = open_page(at("06:30"), color_scheme=scheme)
+    ground = 255 if scheme == "light" else 20
     page.locator("li.shot summary").first.click()
-    raw = page.locator("li.shot svg").first.screenshot()
-    picture = Image.open(BytesIO(raw)).convert("RGB")
-    corner = picture.convert("L").getpixel((2, 2))
-    assert corner == pytest.approx(255 if scheme == "light" else 20, abs=2)
-    # Its letters and curves stand out of it.
-    lights = [level for level, count in enumerate(picture.convert("L").histogram()) if count > 20]
-    assert max(lights) - min(lights) > 180
+    page.get_by_text("When each shot's sun is right").click()
+    for picture in (page.locator("li.shot svg").first, page.locator("details.day svg:visible")):
+        grey = Image.open(BytesIO(picture.screenshot())).convert("L")
+        assert grey.getpixel((2, 2)) == pytest.approx(ground, abs=2)
+        # Its letters and curves stand out of it.
+        lights = [level for level, count in enumerate(grey.histogram()) if count > 20]
+        assert max(lights) - min(lights) > 180
+    fills = page.evaluate(
+        """() => [...document.querySelectorAll("svg path")].map((one) =>
+          [getComputedStyle(one).fill, one.getAttribute("class")])"""
+    )
+    rule = re.compile(r"\.(p\d+)\{fill:(#[0-9a-f]{6})")
+    told = dict(rule.findall(page.locator("style").inner_html().rsplit("@media screen", 1)[0]))
+    shades = {to_hex(grey) for _, grey in SHADES}
+    seen = {(told[name], color) for color, name in fills if name in told and told[name] in shades}
+    assert len(seen) >= 3
+    for hexed, color in seen:
+        red, green, blue = (int(one) / 255 for one in re.findall(r"\d+", color)[:3])
+        assert to_hex((red, green, blue)) == hexed
+    kept = [[*map(int, re.findall(r"\d+", color)[:3])] for _, color in sorted(seen)]
+    assert kept == sorted(kept)
+
+
+def test_nothing_of_a_row_is_cut(page):
+    """Last start, begin by, light and chance stand whole in every row, however narrow it is."""
+    for width in (NARROWEST, 360):
+        page.set_viewport_size({"width": width, "height": 740})
+        cut = page.evaluate(
+            """() => [...document.querySelectorAll(".figures, .figures > span")]
+              .filter((one) => one.scrollWidth > one.clientWidth + 1 && one.clientWidth)
+              .map((one) => one.textContent)"""
+        )
+        assert cut == []
 
 
 def test_keys_reach_everything(open_page):
@@ -254,7 +285,7 @@ def test_page_prints_whole(open_page, sheet):
     page.emulate_media(media="print")
     page.evaluate("() => dispatchEvent(new Event('beforeprint'))")
     for name in ("#present", "#tools", ".day", ".marks"):
-        assert not page.locator(name).is_visible()
+        assert page.locator(f"{name}:visible").count() == 0
     assert page.locator("button:visible, select:visible, svg:visible").count() == 0
     assert page.evaluate("() => document.scrollingElement.scrollWidth") <= 703
     assert page.evaluate("() => getComputedStyle(document.body).color") == "rgb(0, 0, 0)"

@@ -11,7 +11,7 @@ from matplotlib.text import Text
 
 from show.pictures.laid import misplaced, straight
 from sunsched.day.wish import SunSide, Wish
-from sunsched.show.charts.sun import EDGE, HOUR_REACH_IN, sun_figure
+from sunsched.show.charts.spots.sun import EDGE, HOUR_REACH_IN, sun_figure
 from sunsched.show.paper_size import Shape
 
 

@@ -34,7 +34,7 @@ from sunsched.plan.plan import describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
 from sunsched.show.agenda import Sheet
 from sunsched.show.drawing.figure import new_figure
-from sunsched.show.paper_size import Shape, paper
+from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.sheets.printed.afterwards import after_table
 from sunsched.show.sheets.printed.block import SMALL_PT
 from sunsched.show.sheets.printed.pages import LEAST_PT, MOST_PT, paper_figures
@@ -205,7 +205,7 @@ def sheet_of(name):
 def no_picture(monkeypatch):
     """Put one empty page in the place of the pictures, which have tests of their own."""
 
-    def empty(sheet: Sheet) -> list[Any]:
+    def empty(sheet: Sheet, _setting: Paper) -> list[Any]:
         return [new_figure(paper(sheet.paper), 0.0, "")]
 
     monkeypatch.setattr(sunsched.show.sheets.printed.pages, "_pictures", empty)

@@ -15,7 +15,7 @@ from sunsched.average.plan import average_plan
 from sunsched.day.call import called_day
 from sunsched.day.demand import CallAt
 from sunsched.day.past import Past
-from sunsched.errors import DayImpossible
+from sunsched.errors import DayImpossible, SunschedError
 from sunsched.folder.read import read_day
 from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
@@ -134,6 +134,15 @@ def test_calls_of_a_curve_are_full_steps_of_the_local_clock(hours, step_min, cal
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("step_min", [0, -30, 361])
+def test_steps_that_are_none_are_refused(solved, step_min):
+    """Of no minutes, backwards, and longer than the curve; the limits are told."""
+    with pytest.raises(SunschedError, match=rf"step_min: out of range: `{step_min}` .*1 to 360"):
+        calls_of(solved.fit.day, step_min)
+    with pytest.raises(SunschedError, match="step_min"):
+        average_call_curve(average_plan(solved), step_min=step_min)
+
+
 def test_the_curve_has_the_days_own_call_and_what_the_plan_keeps(solved):
     """At the day's call it is worth what the plan is; every other call is a day of its own."""
     best = average_plan(solved)

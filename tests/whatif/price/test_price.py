@@ -429,7 +429,7 @@ def pinned_day():
         (RollAfter(shot="2", time=at(14, 10)), "2 rolls after 14:00"),
         (MealAt(time=at(12, 30)), "the meal starts at 12:45"),
         (ReleaseAt(cast="Ana", time=at(11)), "Ana is released at 12:45"),
-        (WrapAt(time=at(14, 30)), "wrap is at 14:45"),
+        (WrapAt(time=at(14, 30)), "nothing rolls past a wrap at 14:45"),
         (First(shot="2"), "2 rolls at 14:00"),
         (KeepOrder(shots=("2", "1")), "1, 2 stay in this order"),
         (KeepOrder(shots=("2", "3", "1")), "3, 1 stay in this order"),

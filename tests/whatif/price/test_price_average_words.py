@@ -10,6 +10,7 @@ from under_way import by_plan
 
 from sunsched.average.plan import average_plan, plan_of_policy
 from sunsched.average.solve import policy_of
+from sunsched.day.clock import clock
 from sunsched.day.demand import Cut
 from sunsched.day.model import Meal, Size
 from sunsched.day.overruns import Overrun
@@ -61,6 +62,43 @@ def test_bounds_are_said_with_their_signs(cut, points, least, most, said):
     """A loss below nothing is a win, of the best crew too."""
     found = replace(cut[0], points_lost=points, least_lost=least, most_lost=most)
     assert any(text.startswith(said) for text in average_loss_texts(found))
+
+
+@pytest.mark.parametrize(
+    ("others", "over_min", "said"),
+    [
+        (300, 10.0, "overtime: 200 points, other costs (waiting, moves, rigs, matches, the order "),
+        (300, 10.0, "the order of sizes): 100 points"),
+        (200, 10.0, "overtime: 200 points"),
+        (-90, 10.0, "the order of sizes): 290 points"),
+        (-90, -2.0, "overtime: 40 points, other costs (waiting, moves, rigs, matches, the order "),
+        (-90, 0.0, "the order of sizes): 90 points"),
+    ],
+)
+def test_other_costs_are_named(cut, others, over_min, said):
+    """Overtime by its expected minutes, the rest by their names."""
+    found = replace(cut[0], points_lost=others + sum(pay.points_lost for pay in cut[0].pays))
+    assert found.now.fit.day.costs.overtime == 20
+    now = replace(found.now, overtime_min=found.before.overtime_min + over_min)
+    texts = [*average_loss_texts(replace(found, now=now))]
+    assert any(said in text for text in texts if text.startswith(("pay:", "win:"))), texts
+
+
+def test_likely_times_are_told_of_shots_that_move(cut):
+    """From a quarter of an hour on, in the middle of the days on which they roll."""
+    found = cut[0]
+    one = next(one for one in found.now.chances if one.roll_min is not None and one.made > 0.5)
+    first, middle, last = one.roll_min
+    told: list[str] = []
+    for by, is_told in ((14, False), (15, True), (-15, True)):
+        was = replace(one, roll_min=(first, middle - by, last))
+        sides = replace(found.before, chances=(was,)), replace(found.now, chances=(one,))
+        texts = [*average_loss_texts(replace(found, before=sides[0], now=sides[1]))]
+        told = [text for text in texts if text.startswith("likely: ")]
+        assert bool(told) is is_told
+    fit, day = found.now.fit, found.now.fit.day
+    then, now = (clock(day, fit.time_of(minute)) for minute in (middle + 15, middle))
+    assert told == [f"likely: {one.shot.id} rolls at {now}, not {then}"]
 
 
 def test_what_is_made_already_is_not_won_by_lifting_a_rule():

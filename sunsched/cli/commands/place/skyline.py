@@ -118,7 +118,7 @@ def skyline(
         named = dataclasses.replace(named, horizon=made.points)
     track = day_track(asked)
     if picture is not None:
-        from sunsched.show.charts.skyline import skyline_figure
+        from sunsched.show.charts.spots.skyline import skyline_figure
 
         figure = partial(skyline_figure, asked, named, track, shape=shape)
         write_pictures(picture, [figure], "SPOT", asked, stamp_without_plan())

@@ -12,7 +12,7 @@ from sunsched.show.drawing.strips import plan_pieces
 from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.average_day.replan import average_choices
 from sunsched.show.text.headlines.rest import rest_headline
-from sunsched.whatif.compare.compare import plan_as_it_stands
+from sunsched.whatif.compare.likely import plan_as_it_stands
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 
 Record = dict[str, Any]

@@ -13,11 +13,12 @@ from sunsched.plan.plan import Plan
 from sunsched.show.charts.orders.pair import Pair, pair_figure, shared_out
 from sunsched.show.charts.orders.strip import OrderStrip
 from sunsched.show.paper_size import Shape
-from sunsched.show.text.comparison import order_names
 from sunsched.show.text.headlines.arguments import alternatives_headline, comparison_headline
 from sunsched.show.text.headlines.rest import planned_rest_headline, rest_headline
+from sunsched.show.text.headlines.sides import order_names
 from sunsched.show.text.price import alternative_row
-from sunsched.whatif.compare.compare import Comparison, plan_as_it_stands
+from sunsched.whatif.compare.compare import Comparison
+from sunsched.whatif.compare.likely import plan_as_it_stands
 from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 from sunsched.whatif.replan.choices import Choice
@@ -30,6 +31,8 @@ def comparison_figure(found: Comparison, *, shape: Shape = Shape.A4) -> Figure:
     """Draw both orders of a comparison."""
     names, sides = order_names(found), (found.first, found.second)
     plans, kept = (found.ours, found.theirs), (found.our_average, found.their_average)
+    if found.likely is not None:
+        plans = (found.likely[0].plan, found.likely[1].plan)
     tolds = [f"{one.light_kept:.1%} {ON_AVERAGE}" for one in kept]
     if not found.is_beside_ours:
         tolds = [

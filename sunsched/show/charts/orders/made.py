@@ -11,17 +11,20 @@ from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Roll, Timetable
-from sunsched.show.charts.orders.pair import Pair, pair_figure
+from sunsched.show.charts.orders.pair import Pair, pair_picture
 from sunsched.show.charts.orders.strip import OrderStrip
-from sunsched.show.paper_size import Shape
+from sunsched.show.drawing.picture import Picture, alone
+from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.crew import duration
-from sunsched.whatif.compare.compare import plan_as_it_stands
+from sunsched.whatif.compare.likely import plan_as_it_stands
 
 _MINUTE = timedelta(minutes=1)
 LEAST_MIN = 1  # of a roll that is told to be late or early
 
 
-def made_figure(planned: Plan, day: Day, follows: int, *, shape: Shape = Shape.A4) -> Figure:
+def made_figure(
+    planned: Plan, day: Day, follows: int, *, shape: Shape = Shape.A4, is_bare: bool = False
+) -> Figure:
     """Draw a plan over what was made of it.
 
     Parameters
@@ -30,13 +33,21 @@ def made_figure(planned: Plan, day: Day, follows: int, *, shape: Shape = Shape.A
     day : the day with its past
     follows : the number of the plan
     """
-    made = made_plan(day, planned.grid_min)
-    first = OrderStrip(name="planned", told=f"revision {follows}", plan=planned)
-    at = clock(day, day.past.at) if day.past is not None else ""
-    second = OrderStrip(name="made", told=f"by {at}", plan=made, is_over=False)
-    headline = made_text(planned, made)
+    setting = paper(shape)
+    picture = made_picture(
+        planned, f"revision {follows}", made_plan(day, planned.grid_min), setting
+    )
+    return alone(day, setting, picture, is_bare=is_bare)
+
+
+def made_picture(planned: Plan, told: str, made: Plan, setting: Paper) -> Picture:
+    """Give the picture of a plan over what was made of it, with what is told of the plan."""
+    day = made.day
+    first = OrderStrip(name="planned", told=told, plan=planned)
+    at = f"by {clock(day, day.past.at)}" if day.past is not None else ""
+    second = OrderStrip(name="made", told=at, plan=made, is_over=False)
     pair = Pair(first=first, second=second)
-    return pair_figure(day, "Planned and made", headline, [pair], shape=shape)
+    return pair_picture("Planned and made", made_text(planned, made), [pair], setting)
 
 
 def made_plan(day: Day, grid_min: int = 5) -> Plan:

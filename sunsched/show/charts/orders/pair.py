@@ -17,14 +17,12 @@ from sunsched.show.drawing.figure import (
     RULE,
     VERMILION,
     Style,
-    heading,
-    house_style,
-    new_figure,
     write_lines,
 )
 from sunsched.show.drawing.ids import Lanes, draw_ids, place_ids
 from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, wrapped_words
+from sunsched.show.drawing.picture import Picture, alone
 from sunsched.show.drawing.timeline import (
     TimeAxis,
     draw_hours,
@@ -89,6 +87,7 @@ def pair_figure(
     pairs: Sequence[Pair],
     *,
     shape: Shape = Shape.A4,
+    is_bare: bool = False,
 ) -> Figure:
     """Draw pairs of orders under one another, with the hours of the day under each.
 
@@ -97,27 +96,38 @@ def pair_figure(
     subject : what stands over the day's title
     headline : the sentence that says what it comes to
     """
-    with house_style():
-        setting = paper(shape, upright=len(pairs) > PAIRS_ACROSS)
-        axis = _axis(pairs, setting)
-        laid = [_lay(pair, axis, setting) for pair in pairs]
-        head = heading(day, setting, subject)
-        if headline:
-            head += wrapped_words(headline, setting.room_in, setting.text_pt, bold=True)
-        key = key_rows(_key(laid), setting)
-        top = setting.margin_in + sum(line.height_in for line in head)
-        foot = key_height_in(key, setting) + setting.margin_in + 0.1
-        fixed = top + foot + sum(one.fixed_in + hours_in(setting) for one in laid)
-        join_in = LEAST_JOIN_IN
-        if setting.height_in is not None:
-            spare = (setting.height_in - fixed) / max(1, len(laid))
-            join_in = max(LEAST_JOIN_IN, min(MOST_JOIN_IN, spare))
-        figure = new_figure(setting, fixed + join_in * len(laid), f"{day.title}: {subject}")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
+    setting = paper(shape, upright=len(pairs) > PAIRS_ACROSS)
+    picture = pair_picture(subject, headline, pairs, setting)
+    return alone(day, setting, picture, is_bare=is_bare)
+
+
+def pair_picture(subject: str, headline: str, pairs: Sequence[Pair], setting: Paper) -> Picture:
+    """Give the picture of pairs of orders; on a sheet their strips stand apart as it has room."""
+    axis = _axis(pairs, setting)
+    laid = [_lay(pair, axis, setting) for pair in pairs]
+    told = wrapped_words(headline, setting.room_in, setting.text_pt, bold=True) if headline else []
+    key = key_rows(_key(laid), setting)
+    over = sum(line.height_in for line in told)
+    below = key_height_in(key, setting) + 0.1
+    fixed = over + below + sum(one.fixed_in + hours_in(setting) for one in laid)
+    most = LEAST_JOIN_IN if setting.height_in is None else MOST_JOIN_IN
+
+    def draw(figure: Figure, top: float, high: float) -> None:
+        write_lines(figure, setting.margin_in, top, told)
+        top += over
+        spare = (high - fixed) / max(1, len(laid))
+        join_in = max(LEAST_JOIN_IN, min(most, spare))
         for one in laid:
             top = _draw_pair(figure, axis, one, top + OVER_PAIR_IN, join_in, setting)
         draw_key(figure, top + 0.1, key, setting)
-    return figure
+
+    return Picture(
+        name=subject,
+        subject=subject,
+        least_in=fixed + LEAST_JOIN_IN * len(laid),
+        most_in=fixed + most * len(laid),
+        draw=draw,
+    )
 
 
 def shared_out(pairs: Sequence[Pair]) -> list[Sequence[Pair]]:

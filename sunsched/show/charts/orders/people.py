@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
@@ -20,9 +21,6 @@ from sunsched.show.drawing.figure import (
     RULE,
     Stage,
     Style,
-    heading,
-    house_style,
-    new_figure,
     write,
     write_lines,
 )
@@ -37,6 +35,7 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrapped_words,
 )
+from sunsched.show.drawing.picture import Picture, alone, share_out
 from sunsched.show.drawing.strips import BUILD, BUILD_SHARE
 from sunsched.show.drawing.timeline import (
     TimeAxis,
@@ -50,13 +49,15 @@ from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.crew import duration
 
 ROLLS: Style = {"facecolor": DARK_BLUE, "edgecolor": DARK_BLUE, "linewidth": 0.5}
-WAIT: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.8, "hatch": "....."}
+WAIT: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.8}
+DOTS: Style = {"color": "black", "linewidth": 1.4, "linestyle": (0, (1.0, 1.2))}
 CREW = "crew"
 HERE: Style = {"color": "black", "linewidth": 1.0, "solid_capstyle": "butt"}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}
 ROW_IN, MOST_ROW_IN = 0.52, 0.8  # of a person, words and bar together: on a phone, on a sheet
 BAR_IN = 0.17
 WAIT_SHARE = 0.5
+LONG_NAME = 1.04  # a name of a hundred like letters comes out so many times as wide as measured
 MARGIN = timedelta(minutes=10)
 
 
@@ -103,31 +104,49 @@ def people_of(plan: Plan) -> list[PersonsDay]:
     return found
 
 
-def people_figure(plan: Plan, *, shape: Shape = Shape.A4) -> Figure:
+def people_figure(plan: Plan, *, shape: Shape = Shape.A4, is_bare: bool = False) -> Figure:
     """Draw who waits when: a bar for the crew and for each of the cast, its waits dotted."""
-    day, people = plan.day, people_of(plan)
-    with house_style():
-        setting = paper(shape)
-        axis = _axis(plan, setting)
-        head = heading(day, setting, "Who waits when")
-        head += wrapped_words(waits_text(people), setting.room_in, setting.text_pt, bold=True)
-        key = key_rows([*_key(people)], setting)
-        marks = [
-            (one.shot.id, axis.x_in(_middle(axis, one.roll_start, one.roll_end)))
-            for one in plan.shots
-        ]
-        lanes = place_ids(marks, axis.left_in, axis.right_in, setting.text_pt)
-        line_in = LINE * setting.text_pt * POINT_IN
-        hours_in = LINE * setting.small_pt * POINT_IN
-        top = setting.margin_in + sum(line.height_in for line in head) + 0.1 + lanes.high_in
-        foot = hours_in + 0.1 + key_height_in(key, setting) + setting.margin_in
-        row_in = ROW_IN
-        if setting.height_in is not None:
-            room = (setting.height_in - top - foot) / max(1, len(people))
-            row_in = max(line_in + BAR_IN + 0.04, min(MOST_ROW_IN, room))
+    setting = paper(shape)
+    (picture,) = people_pictures(plan, setting)
+    return alone(plan.day, setting, picture, is_bare=is_bare)
+
+
+def people_pictures(plan: Plan, setting: Paper, most_rows: int | None = None) -> list[Picture]:
+    """Give the picture of who waits, as several if a page holds no more than so many people."""
+    people = people_of(plan)
+    return [
+        _picture(plan, people, part, setting, f"Who waits when{', continued' if number else ''}")
+        for number, part in enumerate(share_out(people, most_rows))
+    ]
+
+
+def _picture(
+    plan: Plan,
+    everybody: Sequence[PersonsDay],
+    people: Sequence[PersonsDay],
+    setting: Paper,
+    subject: str,
+) -> Picture:
+    axis = _axis(plan, setting)
+    told = wrapped_words(waits_text(everybody), setting.room_in, setting.text_pt, bold=True)
+    key = key_rows([*_key(people)], setting)
+    marks = [
+        (one.shot.id, axis.x_in(_middle(axis, one.roll_start, one.roll_end))) for one in plan.shots
+    ]
+    lanes = place_ids(marks, axis.left_in, axis.right_in, setting.text_pt)
+    line_in = LINE * setting.text_pt * POINT_IN
+    hours_in = LINE * setting.small_pt * POINT_IN
+    over = sum(line.height_in for line in told) + 0.1 + lanes.high_in
+    below = hours_in + 0.1 + key_height_in(key, setting)
+    least, most = ROW_IN, ROW_IN
+    if setting.height_in is not None:
+        least, most = line_in + BAR_IN + 0.04, MOST_ROW_IN
+
+    def draw(figure: Figure, top: float, high: float) -> None:
+        write_lines(figure, setting.margin_in, top, told)
+        top += over
+        row_in = max(least, min(most, (high - over - below) / max(1, len(people))))
         bottom = top + row_in * len(people)
-        figure = new_figure(setting, bottom + foot, f"{day.title}: who waits when")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
         draw_ids(figure, lanes, top)
         stage = time_stage(figure, axis, top)
         for number, one in enumerate(people):
@@ -139,7 +158,14 @@ def people_figure(plan: Plan, *, shape: Shape = Shape.A4) -> Figure:
         draw_uprights(stage, hours, spans, "hours", HOUR | {"zorder": 0.5})
         draw_hours(figure, axis, bottom + hours_in / 2, setting.small_pt)
         draw_key(figure, bottom + hours_in + 0.1, key, setting)
-    return figure
+
+    return Picture(
+        name="who waits when",
+        subject=subject,
+        least_in=over + least * len(people) + below,
+        most_in=over + most * len(people) + below,
+        draw=draw,
+    )
 
 
 def waits_text(people: Sequence[PersonsDay]) -> str:
@@ -207,9 +233,9 @@ def _write_row(figure: Figure, one: PersonsDay, middle: float, setting: Paper) -
     size, left = setting.text_pt, setting.margin_in
     told = cut(one.told, 0.78 * setting.room_in, size)
     room = setting.room_in - width_in(told, size) - 0.1
-    name = cut(one.name, room, size, bold=True)
+    name = cut(one.name, room / LONG_NAME, size, bold=True)
     write(figure, left, middle, Words(text=name, size_pt=size, bold=True))
-    left += width_in(name, size, bold=True) + 0.1
+    left += LONG_NAME * width_in(name, size, bold=True) + 0.1
     write(figure, left, middle, Words(text=told, size_pt=size, color=FAINT))
 
 
@@ -233,6 +259,9 @@ def _draw_row(stage: Stage, axis: TimeAxis, one: PersonsDay, middle: float) -> N
             start, end = minutes_of(axis.fit, span.start), minutes_of(axis.fit, span.end)
             corner, label = (start, middle - high / 2), f"{name} {one.name}"
             stage.add_artist(Rectangle(corner, end - start, high, label=label, zorder=3, **look))
+    ends = [(minutes_of(axis.fit, s.start), minutes_of(axis.fit, s.end)) for s in one.wait]
+    x = [place for start, end in ends for place in (start, end, np.nan)]
+    stage.plot(x, [middle] * len(x), label=f"dots {one.name}", zorder=3.1, **DOTS)
 
 
 def _clipped(axis: TimeAxis, when: datetime) -> float:
@@ -243,7 +272,7 @@ def _key(people: Sequence[PersonsDay]) -> Iterator[KeyEntry]:
     yield KeyEntry(label="rolls", box=ROLLS)
     if any(one.builds for one in people):
         yield KeyEntry(label="builds or moves", box=BUILD, share=BUILD_SHARE)
-    yield KeyEntry(label="waits", box=WAIT, share=WAIT_SHARE)
+    yield KeyEntry(label="waits", box=WAIT, share=WAIT_SHARE, line=DOTS)
     if any(one.meal is not None for one in people):
         yield KeyEntry(label="meal", box=MEAL | {"facecolor": "white"})
     yield KeyEntry(label="can be here", line=HERE)

@@ -12,6 +12,7 @@ from sunsched.show.charts.day_words import MEAL
 from sunsched.show.drawing.figure import Stage
 from sunsched.show.drawing.key import KeyEntry
 from sunsched.show.drawing.strips import (
+    MOVE_SHARE,
     ROLL,
     SHADES,
     Doing,
@@ -87,7 +88,9 @@ def order_key(orders: list[OrderStrip]) -> list[KeyEntry]:
             for label, (_, grey) in zip(names, SHADES, strict=True)
             if grey in shades
         ]
-    entries += [entry for entry in piece_key(pieces) if entry.label != "roll"]
+    entries += [
+        entry for entry in piece_key(pieces, MOVE_SHARE * STRIP_IN) if entry.label != "roll"
+    ]
     if any(plan.meal is not None for plan in plans):
         entries.append(KeyEntry(label="meal", box=MEAL))
     return entries

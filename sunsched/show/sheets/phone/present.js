@@ -53,12 +53,29 @@ export function rollToCome(steps, step) {
 }
 
 // By when the changeover of a roll must begin, where that is still to come, and how much later than
-// now the roll can start or be begun; null for what has no end.
+// now the roll can start or be begun, with whose last start that is; null for what has no end. A step
+// that starts later pushes all that comes after it, and waits are used up first: it is the least room
+// of them all.
 export function room(steps, roll, now) {
   const begun = begunOf(steps, roll.shot);
   const isDue = roll.by !== null && begun && begun.at > now;
-  const rooms = [];
-  if (roll.latest !== null) rooms.push(roll.latest - roll.at);
-  if (isDue) rooms.push(roll.by - begun.at);
-  return { by: isDue ? roll.by : null, slack: rooms.length ? Math.min(...rooms) : null };
+  const rest = steps.slice(steps.indexOf(roll));
+  const done = new Set([roll.shot]);
+  let slack = isDue ? { room: roll.by - begun.at, of: roll.shot } : null;
+  let waits = 0;
+  const take = (until, step) => {
+    const left = until - step.at + waits;
+    if (!slack || left < slack.room) slack = { room: left, of: step.shot || `the ${step.kind}` };
+  };
+  for (const step of rest) {
+    if (step.kind === "wait") {
+      waits += step.to - step.at;
+      continue;
+    }
+    const own = step.shot ? rollOf(rest, step.shot) : null;
+    if (own && own.by !== null && !done.has(step.shot)) take(own.by, step);
+    if (step.shot) done.add(step.shot);
+    if (step.latest !== null) take(step.latest, step);
+  }
+  return { by: isDue ? roll.by : null, slack };
 }

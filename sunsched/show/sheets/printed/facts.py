@@ -9,12 +9,13 @@ from itertools import pairwise
 from sunsched.day.clock import clock
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import Sheet, issued, second_meal
+from sunsched.show.afterwards import dropped_texts, kept_sentence
+from sunsched.show.agenda import Sheet, issued
 from sunsched.show.drawing.lettering import POINT_IN, Words
 from sunsched.show.notes import sheet_notes
 from sunsched.show.paper_size import Paper
 from sunsched.show.proof import verdict
-from sunsched.show.sheets.printed.afterwards import dropped_texts, kept_sentence
+from sunsched.show.second_meal import second_meal
 from sunsched.show.sheets.printed.between import LONG_WAIT_MIN
 from sunsched.show.sheets.printed.block import Block, Letters, blank, paragraph
 from sunsched.show.sheets.printed.tables import Cell, Table, cell_words, side_by_side

@@ -14,11 +14,12 @@ from matplotlib.figure import Figure
 from sunsched.errors import WriteRefused
 from sunsched.show.agenda import CAUTIONS, Sheet, issued
 from sunsched.show.charts.day import day_figure, day_pages
-from sunsched.show.charts.orders.people import people_figure
 from sunsched.show.drawing.figure import house_style, new_figure
 from sunsched.show.drawing.lettering import Words, cut
+from sunsched.show.drawing.picture import page_figures
 from sunsched.show.drawing.stamped import put_stamp
 from sunsched.show.paper_size import Paper, paper
+from sunsched.show.sheets.behind.pictures import sheet_pictures
 from sunsched.show.sheets.printed.afterwards import after_table
 from sunsched.show.sheets.printed.block import (
     FOOT_ROOM_IN,
@@ -77,21 +78,19 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
         figures = [
             _page_figure(sheet, setting, page) for page in _pages(sheet, setting, setting.height_in)
         ]
-        figures += _pictures(sheet)
+        figures += _pictures(sheet, setting)
         for number, figure in enumerate(figures, start=1):
             write_foot(figure, setting, issued(sheet), f"page {number} of {len(figures)}")
             put_stamp(figure, sheet.plan.day, sheet.stamp, has_foot=True)
     return figures
 
 
-def _pictures(sheet: Sheet) -> list[Figure]:
-    """Give the pages of the day's picture, and of who waits when if there is anybody."""
+def _pictures(sheet: Sheet, setting: Paper) -> list[Figure]:
+    """Give the pages of the day's picture, then of all others, several to a page."""
     fit, plan = sheet.plan.fit, sheet.plan
     pages = day_pages(fit, plan, shape=sheet.paper)
     figures = [day_figure(fit, plan, shape=sheet.paper, rows=rows) for rows in pages]
-    if any(one.shot.cast for one in plan.shots):
-        figures.append(people_figure(plan, shape=sheet.paper))
-    return figures
+    return figures + page_figures(plan.day, setting, [*sheet_pictures(sheet, setting)])
 
 
 def _pages(sheet: Sheet, setting: Paper, high: float) -> list[Page]:

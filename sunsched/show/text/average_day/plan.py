@@ -9,6 +9,7 @@ from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import HARDLY, AveragePlan
 from sunsched.average.risk import EARLIER_MIN, LATER_MIN, Risk
 from sunsched.day.clock import clock
+from sunsched.plan.reasons import why_left_out
 from sunsched.show.agenda import CAUTIONS, Line, LineKind, day_lines, timed_text
 from sunsched.show.layout import heading, table, wrapped
 from sunsched.show.notes import told_notes
@@ -85,13 +86,15 @@ def _if_all_holds(found: AveragePlan) -> Iterator[str]:
         if own:
             yield f"if every minute holds, this order keeps {own}"
         return
-    proof = "proven" if best.is_proven else f"no order more than {best.bound}"
+    proof, name = "proven", "the best order"
+    if not best.is_proven:
+        proof = f"no order more than {best.bound}; `sunsched plan --for planned` looks longer"
+        name = "the best order found"
     planned = f"{best.light_kept:.1%}, {best.points} points ({proof})"
     if own:
-        best_keeps = f"the best order for that {planned}"
-        yield f"if every minute holds, this order keeps {own}, and {best_keeps}"
+        yield f"if every minute holds, this order keeps {own}, and {name} for that {planned}"
     else:
-        yield f"the best order for planned minutes keeps {planned}, if every minute holds"
+        yield f"{name} for planned minutes keeps {planned}, if every minute holds"
 
 
 def doubts(found: AveragePlan) -> Iterator[str]:
@@ -127,12 +130,21 @@ def likely_rows(
             while waiting and waiting[0].shot.id != shot_id:
                 one = waiting.pop(0)
                 if one.shot.id not in likely:
-                    yield (NEVER, *_cells(found, one))
+                    yield from _unlikely(found, one)
             waiting = waiting[1:]
         if _is_told(line, since):
             yield _row(found, line, chances)
     for one in (*waiting, *hardly):
-        yield (NEVER, *_cells(found, one))
+        yield from _unlikely(found, one)
+
+
+def _unlikely(found: AveragePlan, one: Chance) -> Iterator[tuple[str, ...] | str]:
+    """Give the row of a shot that the likely day does not make, and under it why."""
+    plan = found.likely
+    yield (NEVER, *_cells(found, one))
+    if one.shot.id in {left.shot.id for left in plan.left_out}:
+        why = why_left_out(plan.fit, one.shot, plan.timetable, is_proven=False, grid_min=1)
+        yield f"{NEVER}  {one.shot.id} is not made on the likely day: {why}"
 
 
 def _is_told(line: Line, since: datetime | None) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
 from typing import TypeAlias
 
 from sunsched.average.order.forecast import Chance
@@ -51,6 +52,9 @@ AVERAGE_CURVE_NOTE = (
     "shots that are not made on most of the days;"
 )
 LEAST_SHARE = 0.0005  # of all light; less is not told
+OTHER_COSTS = "other costs (waiting, moves, rigs, matches, the order of sizes)"
+TOLD_FROM = timedelta(minutes=15)  # a shot that rolls nearer to its time is not told
+MOST_MOVED = 6
 LEAST_KEPT = 0.005  # of the days; a pin that is kept less often by less is not told
 
 
@@ -228,9 +232,31 @@ def _pins(found: AveragePrice) -> Iterator[str]:
 
 def _payers(found: AveragePrice) -> Iterator[str]:
     shots = [(pay.shot.id, pay.points_lost) for pay in found.pays]
-    yield from paid_texts(shots, [("other costs", found.other_lost)])
+    over = found.now.overtime_min - found.before.overtime_min
+    overtime = round(found.now.fit.day.costs.overtime * over)
+    costs = [("overtime", overtime), (OTHER_COSTS, found.other_lost - overtime)]
+    yield from paid_texts(shots, costs)
     if order_text(found.now) != order_text(found.before):
         yield f"in this order: {order_text(found.now)}"
+    yield from _moved(found)
+
+
+def _moved(found: AveragePrice) -> Iterator[str]:
+    """Say when shots are likely to roll that did so at quite another time."""
+    day, before = found.now.fit.day, {one.shot.id: one for one in found.before.chances}
+    told: list[str] = []
+    for one in found.now.chances:
+        was = before.get(one.shot.id)
+        if was is None or was.roll_min is None or one.roll_min is None or one.made < HARDLY:
+            continue
+        then = found.before.fit.time_of(was.roll_min[1])
+        now = found.now.fit.time_of(one.roll_min[1])
+        if abs(now - then) >= TOLD_FROM:
+            rolls = "" if told else " rolls"
+            told.append(f"{one.shot.id}{rolls} at {clock(day, now)}, not {clock(day, then)}")
+    if told:
+        rest = f" and {len(told) - MOST_MOVED} others" if len(told) > MOST_MOVED else ""
+        yield f"likely: {'; '.join(told[:MOST_MOVED])}{rest}"
 
 
 def _both(pay: Pay, name: str) -> tuple[str, str]:

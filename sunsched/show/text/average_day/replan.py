@@ -95,7 +95,7 @@ def _choice_rows(
     later = [found.later_min(one) for one in choices]
     yield ("light kept, average day", *(f"{one.plan.light_kept:.1%}" for one in choices))
     yield ("likely last roll ends", *(_clock(day, one.crew.wrap) for one in choices))
-    yield (f"against revision {follows}", *(_later(one) for one in later))
+    yield (f"ends against revision {follows}", *(_later(one) for one in later))
     yield ("overtime", *(duration(one.crew.overtime_min) for one in choices))
     yield ("lunch", *(_clock(day, one.crew.meal_start) for one in choices))
     yield ("company moves", *(f"{one.crew.moves}" for one in choices))
@@ -147,8 +147,12 @@ def _drop_text(push: AverageChoice, drop_one: AverageChoice, shot: Shot) -> str:
     """Say what leaving a shot out of the push from the first wins or costs, and who gains by it."""
     won = drop_one.plan.points - push.plan.points
     told = [one for one in find_shifts(push.plan, drop_one.plan) if one.shot.id != shot.id]
-    worth = f"{abs(won)} points {'more' if won > 0 else 'less'}" if won else "as much"
+    worth = f"{won} points more"
     what = f"{shot.id} ({shot.size}, weight {shot.weight:g})"
+    if won <= 0:
+        costs = f"which costs {-won} points" if won else "which costs nothing"
+        name = f"{shot.id} ({shot.size}, weight {shot.weight:g})"
+        return f"drop: no shot is worth dropping; the cheapest is {name}, {costs}{_argued(told)}"
     return f"drop: without {what} the push is worth {worth}{_argued(told)}"
 
 

@@ -14,11 +14,16 @@ INDENT = 7
 
 
 def place_text(
-    taken: Taken, events: SunEvents, hours: tuple[time, time], *, is_laid: bool, width: int = WIDTH
+    taken: Taken,
+    events: SunEvents,
+    hours: tuple[time, time, time],
+    *,
+    is_laid: bool,
+    width: int = WIDTH,
 ) -> str:
-    """Say which place was taken, when its sun rises and sets, and the hours.
+    """Say which place was taken, when its sun rises and sets, and the hours: call, wrap, hard wrap.
 
-    `is_laid` says that the hours were laid between the two, as nobody gave them.
+    `is_laid` says that the first two were laid by the sun, as nobody gave them.
     """
     return "\n".join(
         line
@@ -28,7 +33,7 @@ def place_text(
 
 
 def _texts(
-    taken: Taken, events: SunEvents, hours: tuple[time, time], is_laid: bool
+    taken: Taken, events: SunEvents, hours: tuple[time, time, time], is_laid: bool
 ) -> Iterator[str]:
     place = taken.place
     yield f"place  {taken.told}: {position(place)}, {place.timezone}"
@@ -42,6 +47,9 @@ def _texts(
         f"sun    rises {local(events.sunrise)}, is highest {local(events.solar_noon)}, "
         f"sets {local(events.sunset)}"
     )
-    call, wrap = hours
-    why = ", laid by the sun: `crew_call` and `wrap` in day.toml change them" if is_laid else ""
-    yield f"hours  call {call:%H:%M}, wrap {wrap:%H:%M}{why}"
+    call, wrap, hard_wrap = hours
+    why = ", laid by the sun" if is_laid else ""
+    yield (
+        f"hours  call {call:%H:%M}, wrap {wrap:%H:%M}{why}; nothing rolls past the hard wrap, "
+        f"{hard_wrap:%H:%M}: `[hours]` in day.toml changes them"
+    )

@@ -8,23 +8,11 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patches import FancyArrowPatch
 
 from sunsched.light.fit import DayFit
 from sunsched.plan.plan import Plan, PlannedShot
-from sunsched.show.charts.sun_table import row_height_in, write_table
-from sunsched.show.drawing.figure import (
-    VERMILION,
-    Style,
-    add_axes,
-    heading,
-    house_style,
-    new_figure,
-    write_lines,
-)
-from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
-from sunsched.show.drawing.labels import Box, box_around, label_box, nearest_in
-from sunsched.show.drawing.lettering import FAINT, Words, cut
-from sunsched.show.drawing.sky_circle import (
+from sunsched.show.charts.spots.sky_circle import (
     BELOW,
     PATH,
     SKYLINE,
@@ -37,6 +25,23 @@ from sunsched.show.drawing.sky_circle import (
     skyline_deg,
     write_at,
 )
+from sunsched.show.charts.spots.sun_table import (
+    MOST_ROW_IN,
+    MOST_UNDER_IN,
+    SpotTable,
+    least_row_in,
+    row_height_in,
+    write_table,
+)
+from sunsched.show.drawing.figure import (
+    VERMILION,
+    Style,
+    add_axes,
+)
+from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
+from sunsched.show.drawing.labels import Box, box_around, label_box, nearest_in
+from sunsched.show.drawing.lettering import FAINT, Words, cut
+from sunsched.show.drawing.picture import Picture, alone
 from sunsched.show.layout import bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.sky.horizon import overhangs
@@ -50,6 +55,12 @@ SUN: Style = {
     "markeredgewidth": 0.9,
 }
 LOOK: Style = {"color": "black", "linewidth": 1.6}
+ARROW: Style = LOOK | {
+    "arrowstyle": "-|>",
+    "shrinkA": 0.0,
+    "shrinkB": 0.0,
+    "mutation_scale": 9.0,
+}
 LOOK_KEY: Style = LOOK | {"marker": ">", "markersize": 5.0, "markevery": [2]}
 PATH_KEY: Style = PATH | {"marker": "|", "markersize": 7.0, "markevery": [1]}
 
@@ -60,40 +71,70 @@ LOOK_FROM, LOOK_TO = 1.16, 1.28
 SAME_SUN_IN = 0.05  # suns nearer to each other than this share one label
 HOUR_REACH_IN = 0.16  # an hour that is named farther from its mark is taken for another's
 MOST_SKY_IN, LEAST_SKY_IN = 7.0, 3.6
+BESIDE_SKY_IN, BESIDE_GAP_IN = 3.9, 0.1  # of a sky whose shots stand beside it in words
 
 
 def sun_figure(
-    fit: DayFit, spot: str, plan: Plan | None = None, *, shape: Shape = Shape.A4
+    fit: DayFit,
+    spot: str,
+    plan: Plan | None = None,
+    *,
+    shape: Shape = Shape.A4,
+    is_bare: bool = False,
 ) -> Figure:
     """Draw the sun's path over a spot, its skyline, and the plan's shots made there.
 
     For each shot stand its look, an arrow outside the horizon, and its sun at mid-roll; below, the
     same in words. Without a plan there are the path and the skyline only.
     """
-    day = fit.day
-    shots = [planned for planned in plan.shots if planned.shot.spot == spot] if plan else []
-    with house_style():
-        setting = paper(shape, upright=True)
-        head = heading(day, setting, f"The sun at {spot}")
-        key = key_rows(_key(fit, spot, bool(shots)), setting)
-        top = setting.margin_in + sum(line.height_in for line in head)
-        room = (setting.height_in or 0.0) - top - LEAST_SKY_IN - key_height_in(key, setting) - 0.6
-        row_in = row_height_in(setting, room, len(shots))
-        table_in = row_in * (len(shots) + 1) + 0.1 if shots else 0.0
-        below = table_in + key_height_in(key, setting) + setting.margin_in
-        sky_in = min(setting.room_in, MOST_SKY_IN)
-        if setting.height_in is not None:
-            sky_in = max(LEAST_SKY_IN, min(sky_in, setting.height_in - top - below))
-        figure = new_figure(setting, top + sky_in + below, f"{day.title}: the sun at {spot}")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
+    setting = paper(shape, upright=True)
+    return alone(fit.day, setting, sun_picture(fit, spot, plan, setting), is_bare=is_bare)
 
-        left = (setting.width_in - sky_in) / 2
+
+def sun_picture(
+    fit: DayFit, spot: str, plan: Plan | None, setting: Paper, *, is_beside: bool = False
+) -> Picture:
+    """Give the picture of a spot from above, its shots in words under it or beside it."""
+    shots = [planned for planned in plan.shots if planned.shot.spot == spot] if plan else []
+    key = key_rows(_key(fit, spot, bool(shots)), setting)
+    key_in = key_height_in(key, setting)
+    is_beside = is_beside and bool(shots)
+    whole = min(setting.room_in, MOST_SKY_IN)
+    least_sky = whole if setting.height_in is None else BESIDE_SKY_IN if is_beside else LEAST_SKY_IN
+    table = SpotTable(
+        left_in=setting.margin_in + (BESIDE_SKY_IN + BESIDE_GAP_IN if is_beside else 0.0),
+        room_in=setting.room_in - (BESIDE_SKY_IN + BESIDE_GAP_IN if is_beside else 0.0),
+        has_words=setting.height_in is not None and not is_beside,
+    )
+    rows_in = least_row_in(setting) * (len(shots) + 1) + 0.1 if shots else 0.0
+    if is_beside:
+        least = max(least_sky, rows_in) + key_in
+        most = max(least_sky, MOST_UNDER_IN * (len(shots) + 1) + 0.1) + key_in
+    else:
+        least = least_sky + rows_in + key_in
+        most = whole + MOST_ROW_IN * (len(shots) + 1) + 0.1 + key_in
+
+    def draw(figure: Figure, top: float, high: float) -> None:
+        row_in, sky_in = 0.0, least_sky
+        if shots:
+            room = high - key_in - 0.1 - (0.0 if is_beside else least_sky)
+            most_row = MOST_UNDER_IN if is_beside else MOST_ROW_IN
+            row_in = row_height_in(setting, room, len(shots), most_row)
+        table_in = row_in * (len(shots) + 1) + 0.1 if shots else 0.0
+        if not is_beside:
+            sky_in = max(least_sky, min(whole, high - table_in - key_in))
+        left = setting.margin_in if is_beside else (setting.width_in - sky_in) / 2
         axes = add_axes(figure, left, top, sky_in, sky_in)
         draw_sky(axes, sky_in, fit, spot, shots, setting)
+        under = top + (0.0 if is_beside else sky_in)
         if shots:
-            write_table(figure, fit, shots, top + sky_in, row_in, setting)
-        draw_key(figure, top + sky_in + table_in, key, setting)
-    return figure
+            write_table(figure, fit, shots, under, row_in, setting, table)
+        draw_key(figure, top + high - key_in if is_beside else under + table_in, key, setting)
+
+    subject = f"The sun at {spot}"
+    return Picture(
+        name=f"the sun at {spot}", subject=subject, least_in=least, most_in=most, draw=draw
+    )
 
 
 def draw_sky(
@@ -185,9 +226,9 @@ def _draw_looks(sky: Sky, shots: Sequence[PlannedShot], setting: Paper, taken: l
         looks.setdefault(planned.shot.look_deg % 360.0, []).append(planned.shot.id)
     for look_deg in looks:
         tail, tip = (sky.around(look_deg, radii) for radii in (LOOK_FROM, LOOK_TO))
-        arrow = {"arrowstyle": "-|>", "shrinkA": 0.0, "shrinkB": 0.0, "mutation_scale": 9.0} | LOOK
-        note = sky.axes.annotate("", xy=tip, xytext=tail, arrowprops=arrow, zorder=5)
-        note.set_label(f"look {', '.join(looks[look_deg])}")
+        arrow = FancyArrowPatch(tail, tip, zorder=5, clip_on=False, **ARROW)
+        arrow.set_label(f"look {', '.join(looks[look_deg])}")
+        sky.axes.add_artist(arrow)
         middle = ((tail[0] + tip[0]) / 2, (tail[1] + tip[1]) / 2)
         taken.append(box_around(*middle, 0.1, 0.1))
     for look_deg, ids in looks.items():

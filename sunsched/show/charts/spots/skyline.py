@@ -11,22 +11,20 @@ from matplotlib.figure import Figure
 
 from sunsched.day.model import Day, Spot
 from sunsched.folder.text.bands import POINTS
+from sunsched.show.charts.spots.frame_bars import FRAME, ROW_IN, draw_frames, frame_rows
+from sunsched.show.charts.spots.sky_circle import PATH, SKYLINE
 from sunsched.show.drawing.figure import (
     RULE,
     VERMILION,
     Style,
     add_axes,
-    heading,
-    house_style,
-    new_figure,
     write,
     write_lines,
 )
-from sunsched.show.drawing.frame_bars import FRAME, ROW_IN, draw_frames, frame_rows
 from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.drawing.labels import Box, box_around, label_box
 from sunsched.show.drawing.lettering import FAINT, Words, width_in, wrapped_words
-from sunsched.show.drawing.sky_circle import PATH, SKYLINE
+from sunsched.show.drawing.picture import Picture, alone
 from sunsched.show.layout import bearings_note, span_times
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.sky.horizon import direct_spans, horizon_deg, overhangs_deg, showing_deg
@@ -36,6 +34,7 @@ HIDDEN: Style = {"color": "black", "linewidth": 0.9, "linestyle": (0, (1.5, 1.5)
 OVERHANG: Style = {"facecolor": "0.94", "edgecolor": "0.35", "linewidth": 0.8, "hatch": "xxxx"}
 HOUR: Style = {"color": "black", "marker": "o", "markersize": 3.6, "linestyle": ""}
 HOUR_IN: Style = HOUR | {"markerfacecolor": VERMILION, "markersize": 4.6}
+PHONE_IN, LEAST_IN, MOST_IN = 2.7, 1.9, 7.0  # height of the sky
 LEAST_TOP_DEG = 30.0
 LOWEST_DEG = -4.0
 POINTS_IN = 0.22  # of the compass
@@ -67,35 +66,43 @@ class Panorama:
         return np.asarray(share * self.high_in)
 
 
-def skyline_figure(day: Day, spot: Spot, track: SunTrack, *, shape: Shape = Shape.PHONE) -> Figure:
+def skyline_figure(
+    day: Day, spot: Spot, track: SunTrack, *, shape: Shape = Shape.PHONE, is_bare: bool = False
+) -> Figure:
     """Draw a spot's skyline all around, the sun over it on the day, and its shots' frames.
 
     Frames are those of shots with a `lens_mm`, as wide as the camera's sensor makes them; how high
     they reach nobody knows without the tilt.
     """
+    setting = paper(shape)
+    return alone(day, setting, skyline_picture(day, spot, track, setting), is_bare=is_bare)
+
+
+def skyline_picture(day: Day, spot: Spot, track: SunTrack, setting: Paper) -> Picture:
+    """Give the picture of a spot's skyline."""
     shots = [shot for shot in day.shots if shot.spot == spot.name and shot.lens_mm]
-    with house_style():
-        setting = paper(shape)
-        wide = setting.room_in - SIDE_IN
-        middle_deg = float(track.azimuth_deg[int(track.elevation_deg.argmax())])
-        rows = frame_rows(
-            day,
-            shots,
-            lambda azimuth_deg: float(_across(azimuth_deg, middle_deg, wide)),
-            wide,
-            setting,
-        )
-        head = heading(day, setting, f"The skyline of {spot.name}")
-        direct = direct_spans(spot.horizon, track)
-        told = f"direct sun {span_times(day, direct)}" if direct else "no direct sun"
-        head += wrapped_words(told, setting.room_in, setting.text_pt)
-        key = key_rows(_key(day, spot, bool(shots)), setting)
-        top = setting.margin_in + sum(line.height_in for line in head) + 0.1
-        frames_in = ROW_IN * len(rows) + (0.08 if rows else 0.0)
-        below = POINTS_IN + frames_in + key_height_in(key, setting) + setting.margin_in + 0.05
-        high = 2.7 if setting.height_in is None else setting.height_in - top - below
-        figure = new_figure(setting, top + high + below, f"{day.title}: skyline of {spot.name}")
-        write_lines(figure, setting.margin_in, setting.margin_in, head)
+    wide = setting.room_in - SIDE_IN
+    middle_deg = float(track.azimuth_deg[int(track.elevation_deg.argmax())])
+    rows = frame_rows(
+        day,
+        shots,
+        lambda azimuth_deg: float(_across(azimuth_deg, middle_deg, wide)),
+        wide,
+        setting,
+    )
+    direct = direct_spans(spot.horizon, track)
+    sun = f"direct sun {span_times(day, direct)}" if direct else "no direct sun"
+    told = wrapped_words(sun, setting.room_in, setting.text_pt)
+    key = key_rows(_key(day, spot, bool(shots)), setting)
+    over = sum(line.height_in for line in told) + 0.1
+    frames_in = ROW_IN * len(rows) + (0.08 if rows else 0.0)
+    below = POINTS_IN + frames_in + key_height_in(key, setting) + 0.05
+    is_phone = setting.height_in is None
+
+    def draw(figure: Figure, top: float, height: float) -> None:
+        write_lines(figure, setting.margin_in, top, told)
+        top += over
+        high = height - over - below
         left = setting.margin_in + SIDE_IN
         axes = add_axes(figure, left, top, wide, high)
         panorama = _panorama(axes, spot, track, middle_deg, wide, high)
@@ -105,7 +112,14 @@ def skyline_figure(day: Day, spot: Spot, track: SunTrack, *, shape: Shape = Shap
         _draw_hours(panorama, day, spot, track, setting)
         draw_frames(figure, rows, left, top + high + POINTS_IN + 0.04, setting)
         draw_key(figure, top + high + POINTS_IN + frames_in + 0.05, key, setting)
-    return figure
+
+    return Picture(
+        name=f"skyline of {spot.name}",
+        subject=f"The skyline of {spot.name}",
+        least_in=over + (PHONE_IN if is_phone else LEAST_IN) + below,
+        most_in=over + (PHONE_IN if is_phone else MOST_IN) + below,
+        draw=draw,
+    )
 
 
 def _across(azimuth_deg: FloatArray | float, middle_deg: float, wide_in: float) -> FloatArray:

@@ -12,7 +12,7 @@ from matplotlib.patches import Circle
 from sunsched.light.fit import DayFit
 from sunsched.show.drawing.figure import RULE, Style
 from sunsched.show.drawing.labels import Box, box_around
-from sunsched.show.drawing.lettering import FAINT, Words, width_in
+from sunsched.show.drawing.lettering import FAINT, Words, as_text, lettered, lettering, width_in
 from sunsched.show.paper_size import Paper
 from sunsched.sky.events import CIVIL_DEG
 from sunsched.sky.horizon import horizon_deg, overhangs_deg
@@ -124,10 +124,13 @@ def rim_boxes(sky: Sky) -> list[Box]:
 
 def write_at(sky: Sky, x_in: float, y_in: float, words: Words) -> Box:
     """Write on the circle, on white; gives the box that is taken."""
+    drawn, fonts = lettered(words.text)
     sky.axes.text(
         x_in,
         y_in,
-        words.text,
+        drawn,
+        fontfamily=list(fonts),
+        label="" if as_text(words.text) == lettering(words.text) else as_text(words.text),
         fontsize=words.size_pt,
         fontweight="bold" if words.bold else "normal",
         color=words.color,
