@@ -61,7 +61,7 @@ class Desk:
         await asyncio.sleep(WARM_AFTER_S)
         with suppress(SunschedError):  # it ended: a new one loads when it is asked
             for step in count():
-                found = await self.slow.answer("warm", folder=str(folder), step=step)
+                found = await self.slow.answer("on_set.warm", folder=str(folder), step=step)
                 if found["is_last"]:
                     return
 

@@ -7,7 +7,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from desk.conftest import HOST, KEYS
-from sunsched.desk.answers import warm
+from sunsched.desk.answers.on_set import warm
 from sunsched.desk.app import make_app
 from sunsched.desk.door.access import Access
 from sunsched.desk.web import run
@@ -58,7 +58,7 @@ def test_it_begins_with_the_first_page_and_is_done_once(desk, client, fails, ste
         assert desk.slow.asked == []
         for _ in range(3):
             client.get(VIEW)
-        assert desk.slow.asked == [("warm", step) for step in steps]
+        assert desk.slow.asked == [("on_set.warm", step) for step in steps]
 
 
 def test_a_desk_that_ends_meanwhile_leaves_no_process(desk, client):
