@@ -44,7 +44,7 @@ function draw() {
 function part(setup, isOpen) {
   const times = [setup.roll_start, setup.roll_end].map((one) => clock(Date.parse(one)));
   const head = make("summary", {},
-    make("b", {}, `${times.join("–")} `), make("bdi", {}, setup.id), ` ${setup.spot}, look ${Math.round(setup.look_deg)}°`);
+    make("b", {}, `${times.join("–")} `), make("b", {}, make("bdi", {}, setup.id)), ` ${setup.spot}, look ${Math.round(setup.look_deg)}°`);
   const sections = setup.sections.map((section) => [
     make("h4", {}, section.title),
     make("dl", {}, section.lines.map((line) => [make("dt", {}, line.name), make("dd", {}, line.text)])),
