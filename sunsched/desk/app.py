@@ -28,6 +28,7 @@ def make_app(desk: Desk) -> Starlette:
         try:
             yield
         finally:
+            await desk.leave_warming()
             desk.stop()
 
     app = Starlette(

@@ -19,29 +19,17 @@ import numpy as np
 import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
-from sunsched.day.wish import SUNRISE_DEG, SunSide, Wish
+from sunsched.day.wish import SunSide
 from sunsched.folder.check import check_day
-from sunsched.light.angles import (
-    FAR_ROUND_DEG,
-    FAR_UP_DEG,
-    falloff,
-    on_side,
-    past_arc_deg,
-    past_band_deg,
-    side_arcs,
-)
 from sunsched.light.day_sun import DaySun, day_sun
 from sunsched.light.frames import covered_by_frames
-from sunsched.sky.track import FloatArray, SunTrack, sun_from_lens_deg
+from sunsched.light.parts import arrival_parts, daylight_part, geometry_parts, top_parts
+from sunsched.sky.track import FloatArray, SunTrack
 
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
 
-# Light from above: harmless up to the first elevation, at its worst from the second on, degrees.
-# Common practice, no source.
-TOP_LIGHT_DEG = (45.0, 70.0)
 SUNLIT_SHADE = 0.2  # what direct sun is worth to a shot that wants shade
-DAYLIGHT_DEG = SUNRISE_DEG
 WHOLE = 1.0 - 1e-9  # a part at or above this is fully met
 HALF = 0.5  # a shot keeps its light while its fit over the roll is at least this
 
@@ -184,10 +172,10 @@ def _fit_shot(
     day: Day, shot: Shot, track: SunTrack, clear: FloatArray, clouds: FloatArray
 ) -> ShotFit:
     wish, everywhere = shot.wish, np.ones(len(track))
-    geometry = _geometry_parts(shot, track)
-    arrival = _arrival_parts(wish, track, clear, clouds)
+    geometry = geometry_parts(shot, track)
+    arrival = arrival_parts(wish, track, clear, clouds)
     covered = covered_by_frames(day, shot, track)
-    top = _top_parts(day, shot, track, covered)
+    top = top_parts(day, shot, track, covered)
     arrives = _product(arrival, everywhere)
     direct = _product(geometry | top, everywhere)
     control: FloatArray = day.control(shot) * covered.astype(np.float64)
@@ -205,11 +193,11 @@ def _fit_shot(
         control, flat = np.zeros(len(track)), 0.0
         fit = direct
     else:
-        parts["daylight"] = _daylight(wish, track)
+        parts["daylight"] = daylight_part(wish, track)
         loss = 1.0 - (arrives * direct + (1.0 - arrives) * flat)
         fit = parts["daylight"] * (1.0 - (1.0 - control) * loss)
     # A hold does not look at cloud, so its light is that of a clear sky.
-    asked = geometry | _arrival_parts(wish, track, clear, np.zeros_like(clouds))
+    asked = geometry | arrival_parts(wish, track, clear, np.zeros_like(clouds))
     if wish.side is SunSide.SHADE:
         asked = geometry | {"shade": 1.0 - clear}
     held = np.ones(len(track), dtype=np.bool_)
@@ -236,67 +224,6 @@ def _product(parts: dict[str, FloatArray], everywhere: FloatArray) -> FloatArray
     for part in parts.values():
         whole = whole * part
     return whole
-
-
-def _geometry_parts(shot: Shot, track: SunTrack) -> dict[str, FloatArray]:
-    """Give the parts that depend on where the sun stands: side, azimuth, elevation, evening."""
-    wish = shot.wish
-    parts: dict[str, FloatArray] = {}
-    arcs = side_arcs(wish)
-    if arcs:
-        from_lens = sun_from_lens_deg(track.azimuth_deg, shot.look_deg)
-        parts["sun side"] = np.max([on_side(from_lens, arc, wish.give_deg) for arc in arcs], axis=0)
-    if wish.azimuth is not None:
-        band = wish.azimuth
-        past = past_arc_deg(track.azimuth_deg, band.low_deg, band.high_deg)
-        parts["azimuth"] = falloff(past, band.give_deg, FAR_ROUND_DEG)
-    if wish.elevation is not None:
-        past = past_band_deg(track.elevation_deg, wish.elevation)
-        parts["elevation"] = falloff(past, wish.elevation.give_deg, FAR_UP_DEG)
-    if wish.side is SunSide.DUSK:
-        # Dusk is the end of the day: the sun on its way down, not the twilight before sunrise.
-        ahead_deg = 2 * track.elevation_deg[-1] - track.elevation_deg[-2]
-        parts["evening"] = (np.diff(track.elevation_deg, append=ahead_deg) < 0).astype(np.float64)
-    return parts
-
-
-def _arrival_parts(
-    wish: Wish, track: SunTrack, clear: FloatArray, clouds: FloatArray
-) -> dict[str, FloatArray]:
-    """Give the parts that say how much of the sun reaches the subject, past skyline and cloud.
-
-    Cloud cover is read as the chance that the sun is in. A band that begins below the horizon asks
-    for the sun only while it is up.
-    """
-    if wish.is_twilight or wish.asks_nothing:
-        return {}
-    parts = {"direct sun": clear, "clear sky": 1.0 - clouds}
-    if wish.reaches_below:
-        is_down = track.elevation_deg <= SUNRISE_DEG
-        parts = {name: np.where(is_down, 1.0, part) for name, part in parts.items()}
-    return parts
-
-
-def _top_parts(day: Day, shot: Shot, track: SunTrack, covered: BoolArray) -> dict[str, FloatArray]:
-    """Give the part of light from above, where no frame hangs overhead to stop it."""
-    wish = shot.wish
-    if wish.is_twilight or wish.asks_nothing or wish.side is SunSide.SHADE:
-        return {}
-    if not day.is_under_overhead(shot):
-        covered = np.zeros_like(covered)
-    if covered.all():
-        return {}
-    floor = day.sizes[shot.size].top_light
-    top = np.interp(track.elevation_deg, TOP_LIGHT_DEG, (1.0, floor))
-    return {"top light": np.where(covered, 1.0, top)}
-
-
-def _daylight(wish: Wish, track: SunTrack) -> FloatArray:
-    """Give 1 by day, and as far down as the shot's band of heights reaches."""
-    is_day = track.elevation_deg > DAYLIGHT_DEG
-    if wish.elevation is not None and wish.reaches_below:
-        is_day |= track.elevation_deg >= wish.elevation.low_deg
-    return is_day.astype(np.float64)
 
 
 def _mean_over_roll(fit: FloatArray, shoot_min: int) -> FloatArray:

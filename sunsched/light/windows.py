@@ -11,14 +11,13 @@ from sunsched.day.model import Span
 from sunsched.day.wish import SunSide
 from sunsched.light.angles import degrees, past_arc_deg, past_band_deg, side_arcs
 from sunsched.light.fit import (
-    DAYLIGHT_DEG,
     HALF,
     SUNLIT_SHADE,
-    TOP_LIGHT_DEG,
     BoolArray,
     DayFit,
     ShotFit,
 )
+from sunsched.light.parts import DAYLIGHT_DEG, TOP_LIGHT_DEG
 from sunsched.light.stretches import runs
 from sunsched.sky.horizon import lacking_deg, showing_deg
 from sunsched.sky.track import FloatArray, sun_from_lens_deg

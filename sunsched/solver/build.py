@@ -10,7 +10,8 @@ import numpy.typing as npt
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.light.fit import DAYLIGHT_DEG, BoolArray, DayFit, IntArray
+from sunsched.light.fit import BoolArray, DayFit, IntArray
+from sunsched.light.parts import DAYLIGHT_DEG
 from sunsched.plan.availability import Need, may_roll_at, needs
 from sunsched.plan.changeover import changeover
 from sunsched.plan.score import (

@@ -28,7 +28,8 @@ from sunsched.day.model import (
 from sunsched.day.skyline import HorizonPoint
 from sunsched.day.wish import Band, CameraSide, SunSide, Wish
 from sunsched.light.angles import HARD_GIVE_DEG, SIDE_BANDS_DEG, SOFT_GIVE_DEG, TAIL
-from sunsched.light.fit import DAYLIGHT_DEG, SUNLIT_SHADE, TOP_LIGHT_DEG
+from sunsched.light.fit import SUNLIT_SHADE
+from sunsched.light.parts import DAYLIGHT_DEG, TOP_LIGHT_DEG
 from sunsched.sky.horizon import SEMIDIAMETER_DEG
 from sunsched.sky.track import SunTrack
 

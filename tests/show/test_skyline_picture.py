@@ -15,6 +15,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
+from sunsched.day.kit.camera import Camera
 from sunsched.day.model import Place, Spot
 from sunsched.day.skyline import HorizonPoint
 from sunsched.folder.example import example_day
@@ -168,7 +169,7 @@ def test_a_frame_is_as_wide_as_the_lens_sees():
     """
     assert frame_deg(36, 50) == pytest.approx(39.6, abs=0.05)
     for sensor in (24.9, 36.0):
-        figure = drawn(lenses=(50,), sensor_width_mm=sensor)
+        figure = drawn(lenses=(50,), camera=Camera(sensor_width_mm=sensor))
         bars = artists(figure, Rectangle, "frame ")
         wide = sum(bar.get_width() for bar in bars)
         room = figure.axes[0].get_xlim()[1]

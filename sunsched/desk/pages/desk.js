@@ -84,6 +84,9 @@ let ahead_ms = 0; // by how much the desk's clock is ahead of this device's
 export const day = () => shown;
 export const now = () => Date.now() + ahead_ms;
 
+const AGAIN_MS = 3000; // after which what went wrong is tried once more
+export const ANEW = "the desk was started anew: open it by its new link";
+
 // Call `draw` with the day now and after each change.
 export function follow(draw) {
   let asking = false, again = false;
@@ -99,22 +102,32 @@ export function follow(draw) {
       draw(record);
       state("");
     } catch (error) {
-      if (error instanceof Refused) trouble(error.message);
+      version = null; // what was told is not shown yet
+      if (error.status === 401) state(ANEW);
+      else if (error instanceof Refused) trouble(error.message);
       else state("no connection to the desk");
     } finally {
       asking = false;
     }
     if (again) { again = false; await refresh(); }
   }
-  const news = new EventSource(`${api}/news`);
   let version = null;
-  news.addEventListener("change", (event) => {
-    const found = JSON.parse(event.data).version;
-    if (found !== version || shown === null) refresh();
-    version = found;
-  });
-  news.addEventListener("open", () => state(""));
-  news.addEventListener("error", () => state("no connection to the desk"));
+  function listen() {
+    const news = new EventSource(`${api}/news`);
+    news.addEventListener("change", (event) => {
+      const found = JSON.parse(event.data).version;
+      const isNew = found !== version;
+      version = found;
+      if (isNew) refresh();
+    });
+    news.addEventListener("open", () => state(""));
+    news.addEventListener("error", () => {
+      if (find("link-state").textContent !== ANEW) state("no connection to the desk");
+      // A browser comes back by itself after a lost connection, and never after an answer that is an error.
+      if (news.readyState === EventSource.CLOSED) setTimeout(async () => { await refresh(); listen(); }, AGAIN_MS);
+    });
+  }
+  listen();
   return refresh;
 }
 

@@ -1,5 +1,5 @@
 // The page on set: what goes on now, the buttons that note what happens, what is noted, the order.
-import { clock, day, find, follow, NOTE, access } from "/own/desk.js";
+import { ALL, clock, day, find, follow, NOTE, access } from "/own/desk.js";
 import { MINUTE, nextOf, rollToCome, room, spell } from "/own/present.js";
 import { beginButtons, drawButtons } from "/own/set_buttons.js";
 import { drawEvents, undoOf } from "/own/set_events.js";
@@ -20,7 +20,9 @@ function draw() {
   const view = day();
   if (!view || view.faults.length) return;
   drawTime(view);
-  const now = present(), state = stateOf(view, waiting()), steps = stepsNow(view, state, now);
+  const state = stateOf(view, waiting());
+  // A time that is set by hand may lie before what is noted already.
+  const now = Math.max(present(), state.last ?? 0), steps = stepsNow(view, state, now);
   drawPresent(view, state, steps, now);
   drawButtons(state, likeliest(view, state, steps), access >= NOTE ? undoOf(view) : null);
   drawEvents(view);
@@ -31,8 +33,10 @@ function draw() {
 function drawPresent(view, state, steps, now) {
   const step = steps.find((one) => one.at <= now && now < one.to) ?? null;
   put("says", nowText(view, state, steps, step, now));
-  const next = steps.length ? nextOf(steps, step) : null;
+  const next = comingOf(steps, step);
   put("next", nextText(view, next));
+  find("next").parentElement.hidden = !next;
+  if (find("rest")) find("rest").hidden = !view.plan;
   const goal = step ?? steps[0];
   const isCounted = Boolean(goal) && (step !== null || now < goal.at) && (step ?? goal).kind !== "wrap";
   find("figures").hidden = !isCounted;
@@ -52,25 +56,37 @@ function drawPresent(view, state, steps, now) {
       put("slack-name", slack && slack.room < 0 ? "too late" : "slack");
     }
   }
+  const shot = step?.shot || next?.shot;
+  const cautions = view.plan?.rows.find((row) => row.id === shot)?.cautions ?? [];
+  find("cautions").hidden = !cautions.length;
+  put("cautions", `caution at ${shot}: ${cautions.join("; ")}`);
   const news = view.plan ? view.log.events.length - view.plan.knows_events : 0;
   find("behind").hidden = !(view.plan_fault || view.log.warnings.length);
   put("behind", [view.plan_fault, ...view.log.warnings].filter(Boolean).join("\n"));
   put("pace", !view.plan ? "" : [paceText(steps), `revision ${view.plan.revision}`, news > 0 && view.plan.knows_events ? `${news} events since` : ""].filter(Boolean).join(", "));
 }
 
-// What is left of what goes on, or how much it is over; to the first work where none goes on yet.
+// What is left of what goes on, or how much it is over; until the first work where none goes on yet.
 function leftOf(step, goal, now) {
   if (step?.overdue !== undefined) return [now - step.overdue, "behind"];
   if (step?.due !== undefined) return now > step.due ? [now - step.due, "over"] : [step.due - now, "left"];
-  return step ? [step.to - now, "left"] : [goal.at - now, "to the first work"];
+  return step ? [step.to - now, "left"] : [goal.at - now, "until work"];
 }
 
 function nowText(view, state, steps, step, now) {
   if (state.running !== null) return `${step?.name ?? `shot ${state.running}`}, rolls since ${clock(state.rolledAt)}`;
-  if (!view.plan) return "no plan is saved: what happens can be noted all the same";
+  if (!view.plan) return `no plan is saved: ${access === ALL ? "the page of the day has one to save; " : ""}what happens can be noted all the same`;
   if (!step) return now < (steps[0]?.at ?? 0) ? `begins ${clock(steps[0].at)}` : "the day is over";
   if (step.kind === "wrap") return `all is shot; wrap is ${clock(view.hours.wrap)}`;
+  if (step.says.startsWith("nothing shot")) return `nothing shot until ${clock(step.to)}`;
   return step.overdue === undefined ? `${step.says} until ${clock(step.to)}` : step.says;
+}
+
+// What comes next; after a wait that is the shot that is waited for.
+function comingOf(steps, step) {
+  if (!steps.length) return null;
+  if (step?.kind !== "wait" || step.overdue !== undefined) return nextOf(steps, step);
+  return steps.slice(steps.indexOf(step)).find((one) => ["roll", "meal", "wrap"].includes(one.kind));
 }
 
 function nextText(view, next) {

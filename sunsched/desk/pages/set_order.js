@@ -48,10 +48,13 @@ export function drawOrder(view, state, steps) {
   find("count").textContent = wanted ? `${kept.length} of ${rows.length} shots` : "";
 }
 
+// What a caution is about; what to do then stands above as long as the shot is now or next.
+const cause = (caution) => caution.split(": ")[0];
+
 function drawRow(view, state, steps, row, shot, rolled) {
   const isRunning = state.running === row.id, isMade = state.made.has(row.id), isCut = state.cut.has(row.id);
   const step = rollOf(steps, row.id);
-  let time, figures = [];
+  let time, shift = "", figures = [];
   if (isMade) {
     time = rolled ? `${clock(rolled.from)}–${rolled.to ? clock(rolled.to) : ""}` : row.from ? `${clock(row.from)}–${clock(row.to)}` : "";
     figures = ["made"];
@@ -64,7 +67,7 @@ function drawRow(view, state, steps, row, shot, rolled) {
   } else if (step) {
     const later = Math.round((step.at - (step.planned ?? step).at) / MINUTE);
     time = clock(step.at);
-    if (later) figures.push(`${Math.abs(later)} min ${later > 0 ? "later" : "earlier"} than planned`);
+    if (later) shift = `${Math.abs(later)} min ${later > 0 ? "later" : "earlier"}`;
     figures.push(row.last_start ? `last start ${clock(row.last_start)}` : "no last start");
     if (row.last_start && step.at > row.last_start) figures.push("too late by now");
     if (row.begin_by) figures.push(`begin by ${clock(row.begin_by)}`);
@@ -74,8 +77,9 @@ function drawRow(view, state, steps, row, shot, rolled) {
   }
   return make("li", { class: isMade || isCut ? "over" : "", "aria-current": isRunning ? "time" : null },
     make("div", { class: "head" }, make("span", { class: "roll" }, time), make("bdi", { class: "id" }, row.id),
-      make("span", { class: "where" }, shot ? `${shot.size}, ` : "", shot ? make("bdi", {}, shot.spot) : null)),
+      make("span", { class: "where" }, shot ? `${shot.size}, ` : "", shot ? make("bdi", {}, shot.spot) : null),
+      shift ? make("span", { class: "soft" }, shift) : null),
     make("div", { class: "soft" }, figures.join(" · ")),
     shot?.description ? make("div", { class: "what soft", dir: "auto" }, shot.description) : null,
-    row.cautions.length && !isMade && !isCut ? make("div", { class: "cautions soft" }, `caution: ${row.cautions.join("; ")}`) : null);
+    row.cautions.length && !isMade && !isCut ? make("div", { class: "cautions soft" }, `caution: ${row.cautions.map(cause).join("; ")}`) : null);
 }

@@ -5,7 +5,7 @@ import { drawStrips } from "/own/set_strips.js";
 import { moment } from "/own/set_time.js";
 import { waiting } from "/own/set_taps.js";
 
-const LOST = [15, 30, 60, 90];
+const LOST = [15, 30, 45, 60, 90];
 const KEY = "Upper strip: as it was planned; lower: the choice. The lighter a roll, the more of its light it keeps; black: made or rolling; a line joins what moved, a thick one what changed its place; dashed: now, and the meal.";
 let asking = null; // aborts the question that is being worked out
 let found = null;

@@ -89,14 +89,16 @@ export function stepsNow(view, state, now) {
   // What was noted before the plan was saved is in the plan.
   const isKnown = state.number <= view.plan.knows_events && state.running === null;
   const wrap = view.hours.wrap;
+  // But what was lost is not over yet: it is a wait that nobody makes shorter.
+  const least = (step, end) => (isKnown && step.kind === "wait" ? Math.max(end, Math.min(step.to, free ?? 0)) : end);
   let late = free === null || isKnown ? 0 : free - rest[0].at;
-  let steps = goOn(rest, late, wrap);
+  let steps = goOn(rest, late, wrap, least);
   const next = steps.find((step) => step.kind === "roll" || step.kind === "meal");
   if (state.running === null && found.length === 0 && next && next.at < now) {
     // Nothing has begun, so it begins at the next minute at the earliest.
     const soon = Math.floor(now / MINUTE) * MINUTE + MINUTE;
     late += soon - next.at;
-    steps = goOn(rest, late, wrap);
+    steps = goOn(rest, late, wrap, least);
     const due = steps.findIndex((step) => step.kind === next.kind && step.shot === next.shot);
     const says = next.kind === "meal" ? "the meal has not begun" : `${next.name}, does not roll yet`;
     const wait = { ...next, kind: "wait", at: now - MINUTE, to: steps[due].at, says, overdue: next.planned.at };

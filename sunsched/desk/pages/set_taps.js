@@ -1,6 +1,6 @@
 // Taps on their way to the log. Each is kept on the phone, for its day and its desk, until the desk
 // has said that it is noted; they are sent one after the other, in the order of the taps.
-import { dayName, send } from "/own/desk.js";
+import { ANEW, dayName, send } from "/own/desk.js";
 
 const KEY = `sunsched taps ${dayName}`; // the browser keeps it for this desk's address alone
 const PATIENCE_MS = 8000;
@@ -116,7 +116,7 @@ async function sendOne(tap) {
 }
 
 function why(error) {
-  if (error.status === 401) return "the desk was started anew: open it by its new link, and what waits here is sent";
+  if (error.status === 401) return `${ANEW}, and what waits here is sent`;
   if (error.status === 403 || error.status === 409) return error.message;
   return "no connection to the desk";
 }

@@ -13,8 +13,9 @@ from sunsched.show.sheets.phone.steps import instant_ms
 
 async def view(request: Request) -> Response:
     """Give the day as its files are now, with the desk's clock and what the key opens."""
-    desk = desk_of(request)
-    record = await desk.standing(folder_of(request)).view()
+    desk, folder = desk_of(request), folder_of(request)
+    record = await desk.standing(folder).view()
+    desk.warm(folder)
     now, access = instant_ms(desk.clock()), int(access_of(request))
     return JSONResponse({**record, "now": now, "access": access})
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import count
 from pathlib import Path
 
 from sunsched.desk.door.guard import Door
 from sunsched.desk.watched.folders import Folders
 from sunsched.desk.watched.standing import Standing
 from sunsched.desk.work.process import Process
+from sunsched.errors import SunschedError
+
+WARM_AFTER_S = 3.0  # once the first page has its day: what it asks for next comes before
 
 
 @dataclass(slots=True, kw_only=True)
@@ -33,6 +39,7 @@ class Desk:
     quick: Process = field(default_factory=Process)
     slow: Process = field(default_factory=Process)
     _standing: dict[Path, Standing] = field(default_factory=dict)
+    _warming: asyncio.Task[None] | None = None
 
     def standing(self, folder: Path) -> Standing:
         """Give a day folder as it stands, the same one for all who look at it."""
@@ -43,6 +50,26 @@ class Desk:
     def start(self) -> None:
         """Start the process that the first page asks; the other would only keep it waiting."""
         self.quick.start()
+
+    def warm(self, folder: Path) -> None:
+        """Let the slow process load what its first answer needs; done once, beside all else."""
+        if self._warming is None:
+            self._warming = asyncio.create_task(self._warm(folder))
+
+    async def _warm(self, folder: Path) -> None:
+        await asyncio.sleep(WARM_AFTER_S)
+        with suppress(SunschedError):  # it ended: a new one loads when it is asked
+            for step in count():
+                found = await self.slow.answer("on_set.warm", folder=str(folder), step=step)
+                if found["is_last"]:
+                    return
+
+    async def leave_warming(self) -> None:
+        """End that, however far it is."""
+        if self._warming is not None:
+            self._warming.cancel()
+            with suppress(asyncio.CancelledError):
+                await self._warming
 
     def stop(self) -> None:
         """End the processes."""

@@ -14,15 +14,14 @@ from datetime import timedelta
 from math import ceil, inf
 
 from sunsched.average.ground import Ground
-from sunsched.average.order.forecast import Chance, Policy
+from sunsched.average.order.forecast import Policy
 from sunsched.average.order.search import Ordered
 from sunsched.average.plan import AveragePlan
 from sunsched.average.solve import look
 from sunsched.day.decided import demand_text
 from sunsched.day.demand import Decision, RollAfter, RollAt, RollBefore
-from sunsched.day.model import Day, Shot
+from sunsched.day.model import Day
 from sunsched.errors import Undecided
-from sunsched.plan.score import left_out_cost
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.solve import timetable_of
 from sunsched.solver.solved import Solved, never_ends_early, short_answer
@@ -42,22 +41,10 @@ from sunsched.whatif.price_average.look import (
     improved,
     policy_under,
 )
+from sunsched.whatif.price_average.pays import Pay, pays_of
 
 SAME_SHARE = 0.0005  # of the days: pins that are kept less often by less are kept as often
 LOOKS = 300  # how often the solve for an order to start from looks at its best plan and bound
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pay:
-    """One shot without a decision and with it, None where it is not in an order.
-
-    `points_lost` are expected: of its light, and of leaving it out.
-    """
-
-    shot: Shot
-    before: Chance | None
-    now: Chance | None
-    points_lost: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,7 +221,7 @@ def _against(
         points_lost=points[0] - points[1],
         least_lost=None if least == -inf else int(least),
         most_lost=None if most == inf else int(most),
-        pays=_pays(day, sides),
+        pays=pays_of(day, sides),
         obeyed=_obeyed(day, decision, sides[1]),
         bound=None if bound == inf else max(points[1] + gone, ceil(bound)),
         policy=now,
@@ -267,30 +254,6 @@ def _keeps_pins(sides: tuple[Expected, Expected]) -> bool:
         for one in sides[0].chances
         if one.on_pin is not None
     )
-
-
-def _pays(day: Day, sides: tuple[Expected, Expected]) -> tuple[Pay, ...]:
-    """Put both chances of each shot beside each other."""
-    before, now = ({one.shot.id: one for one in side.chances} for side in sides)
-    return tuple(
-        Pay(
-            shot=day.shot(shot_id),
-            before=before.get(shot_id),
-            now=now.get(shot_id),
-            points_lost=round(
-                _own_points(day, before.get(shot_id)) - _own_points(day, now.get(shot_id))
-            ),
-        )
-        for shot_id in dict.fromkeys([*now, *before])
-    )
-
-
-def _own_points(day: Day, chance: Chance | None) -> float:
-    """Give what a shot is expected to earn: its light, and that it is not left out."""
-    if chance is None:
-        return 0.0
-    shot = day.shot(chance.shot.id)
-    return 1000.0 * shot.weight * chance.light + left_out_cost(day, shot) * chance.made
 
 
 def _obeyed(day: Day, decision: Decision, now: Expected) -> tuple[tuple[str, float], ...]:

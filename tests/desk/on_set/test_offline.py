@@ -1,5 +1,6 @@
 """A phone without a network: what is tapped is kept, and noted once, in order, when it is back."""
 
+import re
 import threading
 import time
 
@@ -10,6 +11,7 @@ import sunsched
 from desk.conftest import KEYS
 from desk.on_set.conftest import DAY, newest, noted, set_time, shown_events, tap_chief
 from sunsched.desk.app import make_app
+from sunsched.desk.door.access import new_keys
 from sunsched.desk.door.guard import Door
 from sunsched.desk.serve import _listen
 from sunsched.desk.web.run import Desk
@@ -26,10 +28,10 @@ class Server:
         listener.close()
         self.start()
 
-    def start(self):
+    def start(self, keys=KEYS):
         """Start a new run, which has noted nothing."""
         self.listener = _listen("127.0.0.1", self.port)
-        door = Door(hosts=[f"127.0.0.1:{self.port}"], keys=KEYS, port=self.port)
+        door = Door(hosts=[f"127.0.0.1:{self.port}"], keys=keys, port=self.port)
         self.desk = Desk(folders=self.folders, door=door, clock=self.clock)
         config = uvicorn.Config(make_app(self.desk), log_level="error", timeout_graceful_shutdown=0)
         self.server = uvicorn.Server(config)
@@ -135,6 +137,25 @@ def test_the_desk_is_killed_and_comes_back(page, server, folder):
     page.wait_for_selector("#says:not(:empty)")
     page.locator("#events li:not(.waiting)", has_text=f"{two} rolls").wait_for(timeout=20_000)
     assert noted(folder) == [f"rolled {one}", f"done {one}", f"rolled {two}"]
+
+
+def test_a_page_comes_back_to_the_news_by_itself(page, server, folder):
+    """After a run that refused it too, which a browser takes for the end of the news."""
+    one, two = ids(folder)[:2]
+    state = page.locator("#link-state")
+    server.kill()
+    state.filter(has_text="no connection to the desk").wait_for(timeout=20_000)
+    server.start(new_keys())
+    state.filter(has_text="open it by its new link").wait_for(timeout=20_000)
+    server.kill()
+    server.start()
+    state.filter(has_text=re.compile("^$")).wait_for(state="attached", timeout=20_000)
+    moment = {"at": "2027-02-27T08:29+01:00", "event": "rolled", "subject": one}
+    note_events(folder, sunsched.read_day(folder), lambda _: [moment])
+    page.locator("#events li", has_text=f"{one} rolls").wait_for(timeout=10_000)
+    tap_chief(page)
+    page.locator("#events li:not(.waiting)", has_text=f"{one} done").wait_for(timeout=20_000)
+    assert page.locator("#chief-says").inner_text() == f"{two} rolls"
 
 
 def test_an_answer_that_is_lost_notes_nothing_twice(page, server, folder):

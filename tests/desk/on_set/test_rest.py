@@ -181,9 +181,11 @@ def test_an_hour_lost_is_looked_at_and_taken_by_taps(phone, folder):
     assert revision_numbers(folder) == (1,)
     take.click()
     page.locator("#rest-state", has_text="saved as revision 2").wait_for(timeout=150_000)
+    # The hour is in the plan, so nobody is early.
     page.locator("#pace", has_text="revision 2").wait_for()
-    # The hour is in the plan that was taken, so nobody is early who follows it.
-    assert page.inner_text("#pace") == "by the plan, revision 2"
+    assert page.locator("#pace").inner_text() == "by the plan, revision 2"
+    assert "min later" not in page.locator("#order").inner_text()
+    assert "min earlier" not in page.locator("#order").inner_text()
     assert noted(folder) == ["late"]
     assert revision_numbers(folder) == (1, 2)
 

@@ -67,7 +67,7 @@ def test_a_minute_ago_is_one_tap_away(phone, folder):
     page, first = phone(), rolled_first(folder)
     page.get_by_role("button", name="5 minutes earlier").click()
     page.get_by_role("button", name="1 minute earlier").click()
-    assert page.locator("#time").inner_text() == "08:24 6 min ago"
+    assert page.locator("#time").inner_text().split() == ["08:24", "6", "min", "ago"]
     tap_chief(page)
     page.locator("#events li:not(.waiting)", has_text=f"{first} rolls").wait_for()
     assert times(folder) == ["08:24"]
@@ -184,7 +184,11 @@ def test_what_the_log_refuses_is_told_and_can_be_changed(phone, folder):
     page.locator("#do-late").click()
     page.get_by_role("button", name="10 min", exact=True).click()
     refused = page.locator("#events li.refused")
-    assert "before the last event" in refused.inner_text()
+    assert "not noted: before the last event: 08:20" in refused.inner_text().replace("`", "")
+    assert "--" not in refused.inner_text()
+    # A time before what is noted is no time that the page goes by.
+    assert f"rolls since {times(folder)[0]}" in page.locator("#says").inner_text()
+    assert page.locator("#left-name").inner_text() == "left"
     refused.get_by_role("button", name="put in its place").click()
     page.locator("#events li:not(.waiting)", has_text="10 min lost").wait_for()
     assert noted(folder) == [f"rolled {first}", "undo", "late", f"rolled {first}"]
@@ -201,11 +205,12 @@ def test_off_the_day_times_are_set_by_hand(phone, folder, clock):
     clock.now = datetime(2026, 11, 30, 12, 0, tzinfo=UTC)
     page, first = phone(), rolled_first(folder)
     assert page.locator("#off-day").is_visible()
-    assert page.locator("#time").inner_text() == "08:00 by hand"
+    assert page.locator("#clock").inner_text() == "now 13:00, 89 days before this day"
+    assert page.locator("#time").inner_text().split() == ["08:00", "by", "hand"]
     set_time(page, "08:33")
     tap_chief(page)
     page.locator("#events li:not(.waiting)", has_text=f"{first} rolls").wait_for()
-    assert page.locator("#time").inner_text() == "08:33 by hand"
+    assert page.locator("#time").inner_text().split() == ["08:33", "by", "hand"]
     page.get_by_role("button", name="5 minutes later").click()
     tap_chief(page)
     page.locator("#events li:not(.waiting)", has_text=f"{first} done").wait_for()
@@ -226,6 +231,8 @@ def test_the_order_is_cut_down_and_made_short(phone, folder):
         ids = page.locator("#order .id").all_inner_texts()
         assert sorted(ids) == sorted(shot.id for shot in wanted)
     assert page.locator("#order .what").first.is_visible()
+    heights = "() => [...document.querySelectorAll('#order li')].map((row) => row.offsetHeight)"
+    assert max(page.evaluate(heights)) <= 90
     page.locator("#short").click()
     assert not page.locator("#order .what").first.is_visible()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 from sunsched.day.model import Day
 from sunsched.desk.answers.known import known
 from sunsched.desk.work.worker import Memory
-from sunsched.errors import SunschedError, WriteRefused
+from sunsched.errors import FolderError, SunschedError, WriteRefused
 from sunsched.folder.log.course import begin
 from sunsched.folder.log.event import Event, Kind
 from sunsched.folder.log.forgotten import put_in_place
@@ -68,10 +69,18 @@ def answer(memory: Memory, *, folder: str, tap: Record) -> Iterator[Record]:
     except SunschedError as error:
         last = one.log.state.last
         is_early = last is not None and _moment(tap["at"]) < last.at and tap["event"] != "undo"
-        yield {"refused": str(error), "is_early": is_early and tap["event"] != AS_PLANNED}
+        yield {"refused": _told(error), "is_early": is_early and tap["event"] != AS_PLANNED}
     else:
         numbers = [event.number for event in events]
         yield {"events": numbers, "text": noted_text(day, log, events)}
+
+
+def _told(error: SunschedError) -> str:
+    """Tell why a tap is refused: the page shows which it is, and has buttons instead of options."""
+    if not isinstance(error, FolderError):
+        return str(error)
+    faults = (replace(one, hint="" if "--" in one.hint else one.hint) for one in error.faults)
+    return "\n".join(str(replace(one, file="", line=None, column=""))[2:] for one in faults)
 
 
 def _wanted(folder: Path, day: Day, tap: Record) -> Wanted:

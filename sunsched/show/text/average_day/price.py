@@ -28,7 +28,8 @@ from sunsched.show.text.price import (
 from sunsched.whatif.price.rules import RulePrice
 from sunsched.whatif.price.wrap import WrapPoint
 from sunsched.whatif.price_average.look import Expected
-from sunsched.whatif.price_average.price import AveragePrice, Pay
+from sunsched.whatif.price_average.pays import Pay
+from sunsched.whatif.price_average.price import AveragePrice
 from sunsched.whatif.price_average.rules import AverageRulePrice
 from sunsched.whatif.price_average.wrap import AverageWrapPoint
 
