@@ -197,7 +197,7 @@ def test_what_they_ask_is_priced_kept_and_handed_out(open_page, folder):
     page.wait_for_function("() => document.getElementById('price-doing').textContent === ''")
     assert "the best crew of all" in page.locator("#price-said").text_content()
     page.get_by_role("button", name="keep it").click()
-    page.get_by_text("kept: it is a decision").wait_for()
+    page.get_by_text("kept as a decision of the day").wait_for()
     kept = folder / "decisions.csv"
     assert [type(one).__name__ for one in sunsched.read_day(folder).decisions] == ["Cut"]
     kept.unlink()

@@ -67,6 +67,9 @@ def test_a_day_is_made_of_a_form(tmp_path):
     )
     assert day.place.timezone == "Europe/Lisbon"
     assert any("Lisbon" in text for text in found["told"])
+    # A point for each thing that is told, however long: the page breaks its lines itself.
+    assert [text.split()[0] for text in found["told"][:3]] == ["place", "sun", "hours"]
+    assert found["told"][2].endswith("changes them")
 
 
 @pytest.mark.parametrize("kind", ["pasted", "csv", "xlsx"])

@@ -40,11 +40,15 @@ def test_in_a_browser(browser, served, saved, scheme):
     page = context.new_page()
     page.goto(f"{served}/day/ferry-light/gaffer?key={KEYS.see}")
     shot = saved.shots[0].shot.id
+    asked = page.request.get(f"{served}/api/ferry-light/gaffer").json()["setups"][0]
     page.locator("#pick option", has_text=shot).first.wait_for(state="attached", timeout=60_000)
     page.select_option("#pick", shot)
     text = page.inner_text("#setups")
     assert "face to the sun" in text
     assert "before the last take ends" in text
+    lines = [line for part in asked["sections"] for line in part["lines"]]
+    assert page.locator("#setups dt").all_inner_texts() == [line["name"] for line in lines]
+    assert page.locator("#setups dd").all_inner_texts() == [line["text"] for line in lines]
     assert "go-ahead" in page.inner_text("#for-all")
     assert not Axe().run(page).violations_count
     wide = page.evaluate("document.documentElement.scrollWidth")

@@ -92,7 +92,7 @@ function show(record) {
   shown = record;
   find("compared").hidden = find("headline").hidden = false;
   find("doing").textContent = record.doing ? `${record.doing} …` : "";
-  find("headline").textContent = record.headline;
+  find("headline").textContent = name || past.length ? record.headline : "Theirs is ours so far: move a shot, or give their order";
   strips(find("both"), record);
   find("key").replaceChildren(...key(record));
   find("hints").replaceChildren(...hints(record));

@@ -1,6 +1,6 @@
 // The price of what they ask: demands in words, a first figure at once, then the whole answer.
 
-import { ask, day, find, make, Refused, send } from "/own/desk.js";
+import { ask, day, dayName, find, make, Refused, send } from "/own/desk.js";
 import { sheetButtons } from "/own/download.js";
 
 const KINDS = [
@@ -90,7 +90,14 @@ async function keep() {
   find("price-keep").disabled = true;
   try {
     for (const demand of priced.demands) await send("keep", { said: words(demand) });
-    find("price-doing").textContent = "kept: it is a decision of the day now, in the list on its page";
+    find("price-keep").hidden = true;
+    find("price-kept").replaceChildren(
+      "kept as a decision of the day. A plan saved before knows nothing of it: ",
+      make("a", { href: `/day/${encodeURIComponent(dayName)}/day` }, "the page of the day"),
+      " finds the best one with it, and lifts it again.",
+    );
+    find("price-kept").hidden = false;
+    find("price-kept").querySelector("a").focus(); // where the button was
   } catch (error) {
     find("price-doing").textContent = error instanceof Refused ? error.message : "no connection to the desk";
   } finally {
@@ -101,6 +108,7 @@ async function keep() {
 function show(record, body) {
   find("price-doing").textContent = record.doing ? `${record.doing} …` : "";
   find("price-keep").hidden = Boolean(record.doing);
+  find("price-kept").hidden = true;
   if (!record.headline) return;
   priced = body;
   find("priced").hidden = false;

@@ -46,8 +46,8 @@ function part(setup, isOpen) {
   const head = make("summary", {},
     make("b", {}, `${times.join("–")} `), make("b", {}, make("bdi", {}, setup.id)), ` ${setup.spot}, look ${Math.round(setup.look_deg)}°`);
   const sections = setup.sections.map((section) => [
-    make("h4", {}, section.title),
-    make("dl", {}, section.lines.map((line) => [make("dt", {}, line.name), make("dd", {}, line.text)])),
+    make("h3", {}, section.title),
+    make("dl", {}, ...section.lines.flatMap((line) => [make("dt", {}, line.name), make("dd", {}, line.text)])),
   ]);
   const details = make("details", { open: isOpen }, head, ...sections.flat());
   details.dataset.id = setup.id;

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -16,6 +17,7 @@ _FACING = re.compile(
     r"([\w° -]+?)\)?$",
     re.IGNORECASE,
 )
+SLIP, NEAR_SPOT = 5, 0.85  # letters of a word at least, and how like another it is
 _AND = re.compile(r"\s*(?:[,;+/&\n]|\band\b|\bund\b|\bet\b|\be\b|\by\b|\bmit\b|\bwith\b)\s*")
 
 
@@ -86,13 +88,31 @@ def part_looks(rows: Sequence[dict[str, str]], desk: Desk) -> None:
         desk.say("look taken from the spot", cells["id"])
 
 
-def spell_spots(rows: Sequence[dict[str, str]]) -> None:
-    """Spell each spot as it was first spelled."""
+def spell_spots(rows: Sequence[dict[str, str]], desk: Desk) -> None:
+    """Spell each spot as it was first spelled; say of which one the name may be a slip."""
     spelled: dict[str, str] = {}
     for cells in rows:
         if "spot" in cells:
             name = cells["spot"][: words.MAX_NAME].strip()
             cells["spot"] = spelled.setdefault(words.key_of(name), name)
+    named = Counter(cells["spot"] for cells in rows if "spot" in cells)
+    for cells in rows:
+        name = cells.get("spot", "")
+        near = next((one for one in named if named[one] > named[name] and _is_slip(name, one)), "")
+        if near:
+            what = f"spot `{name}` is nearly `{near}`, and kept as a spot of its own"
+            desk.say(what, cells["id"])
+
+
+def _is_slip(name: str, other: str) -> bool:
+    """Say whether one long word is all that two names differ in, and nearly the same in both."""
+    ours, theirs = words.key_of(name).split(), words.key_of(other).split()
+    if len(ours) != len(theirs):
+        return False
+    differing = [(one, two) for one, two in zip(ours, theirs, strict=True) if one != two]
+    if len(differing) != 1 or any(len(one) < SLIP or not one.isalpha() for one in differing[0]):
+        return False
+    return difflib.SequenceMatcher(None, *differing[0]).ratio() >= NEAR_SPOT
 
 
 def part_cast(rows: Sequence[dict[str, str]], desk: Desk) -> None:

@@ -205,6 +205,7 @@ def _fact(fragment: str, cells: dict[str, str]) -> tuple[str, str] | None:
         return "size", fragment
     if "sun" not in cells and re.fullmatch(r"3/4|¾", fragment):
         return "sun", fragment  # of what is asked
-    if "sun" not in cells and words.reads(suns.sun_words, fragment):
+    is_face = fragment.casefold() == "face"  # `Ana, face` is what is seen, not from where it is lit
+    if "sun" not in cells and not is_face and words.reads(suns.sun_words, fragment):
         return "sun", fragment
     return None

@@ -85,7 +85,7 @@ def settle(
     rows = [_cells(row) for row in taken.table.rows]
     number_rows(rows, desk)
     part_looks(rows, desk)
-    spell_spots(rows)
+    spell_spots(rows, desk)
     settled = [_row(cells, taken.table.kept, desk) for cells in rows]
     part_cast(settled, desk)
     notes = [
@@ -127,8 +127,10 @@ def _row(cells: dict[str, str], kept: Mapping[str, str], desk: Desk) -> dict[str
             desk.say(f"{column} `{text}` left blank", shot)
         elif text and (read := _read(column, text, reader, expected, shot, desk)):
             row[column] = str(reader(read)) if column in MINUTES else read
+    # What is asked about, or was answered with nothing, is not read out of the description instead.
+    is_open = "sun" not in row and cells.get("sun", "").casefold() not in UNSURE | {""}
     for facts, where in ((told, "description"), (noted, "notes")):
-        if "sun" in facts and row.get("sun", "any").casefold() in ANY_LIGHT:
+        if "sun" in facts and row.get("sun", "any").casefold() in ANY_LIGHT and not is_open:
             row["sun"] = facts["sun"]
             desk.say(f"sun taken from the {where}", shot)
         if "look" in facts and not cells.get("look"):

@@ -94,6 +94,8 @@ def test_half_of_the_cells_are_enough_for_the_sun():
         ("Shot sizes", ("size",)),
         ("*Est. time (min):", ("shoot_min",)),
         ("Looking [deg]", ("look",)),
+        ("Lens toward", ("look",)),
+        ("Camera towards", ("look",)),
         ("", ()),
     ],
 )

@@ -274,3 +274,27 @@ def test_sizes_for_each_are_given_to_the_shots_without_one(tmp_path):
     assert taken is not None
     found = settle(taken, {("size", ""): "full, insert", ("size", "odd"): "CU"})
     assert column(found, "size") == ["full", "close-up", "insert", "wide", "wide"]
+
+
+def test_a_spot_that_is_nearly_another_is_told(tmp_path):
+    """It may be a slip; rooms and gates told apart by a sign or a short word are none."""
+    rows = "1,A,WS,N,Boathouse\n2,B,WS,N,Boathouse\n3,C,WS,N,Boathuose\n"
+    rows += "4,D,WS,N,North gate\n5,E,WS,N,North gate\n6,F,WS,N,South gate\n7,G,WS,N,North gat\n"
+    found = settled(tmp_path, f"Shot,Action,Size,Dir,Where\n{rows}")
+    assert [note for note in found.notes if "nearly" in note] == [
+        "spot `Boathuose` is nearly `Boathouse`, and kept as a spot of its own: 3"
+    ]
+    assert column(found, "spot")[2] == "Boathuose"
+
+
+def test_a_wish_answered_with_nothing_is_none(tmp_path):
+    """Words of the description do not stand in for a sun that somebody was asked about."""
+    text = "Shot,Action,Size,Dir,Sun\n1,Ana in backlight,WS,N,soft\n2,B,WS,N,back\n"
+    assert column(settled(tmp_path, text, sun=""), "sun") == ["", "back"]
+    assert column(settled(tmp_path, text.replace("soft", "tbd")), "sun")[0] == "back"
+
+
+def test_a_face_in_a_description_is_no_sun(tmp_path):
+    """`Ana, face` says what is in the frame."""
+    text = 'Shot,Action,Size,Dir\n1,"Ana, face",CU,N\n2,"Ana, back",CU,N\n'
+    assert column(settled(tmp_path, text), "sun") == ["", "back"]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 
 import pytest
 
 from show.phone.days import at, hard_sheet, hostile_sheet, lone_sheet, under_way
 from sunsched.day.model import CastMember, Span, Spot
+from sunsched.day.past import Made, Past
 from sunsched.show.agenda import day_lines
 from sunsched.show.sheets.phone.steps import Step, day_steps, isolated
 
@@ -89,6 +91,32 @@ def test_on_the_average_day_nothing_rolls_before_it_may():
     assert rolls[1].soonest == sheet.plan.shots[1].roll_start
     assert rolls[1].begin_by == second.begin_by
     assert rolls[0].soonest == plan.day.hours.first_roll
+
+
+def test_minutes_that_were_lost_are_not_made_up_for():
+    """A plan made as half an hour was lost: nobody begins before that is over."""
+    sheet = hard_sheet(2, has_meal=False)
+    first, second = sheet.plan.shots
+    lost = timedelta(minutes=30)
+    later = replace(
+        second,
+        changeover_start=second.changeover_start + lost,
+        roll_start=second.roll_start + lost,
+        roll_end=second.roll_end + lost,
+    )
+    made = Made(
+        shot_id=first.shot.id,
+        changeover_start=first.changeover_start,
+        roll_start=first.roll_start,
+        roll_end=first.roll_end,
+    )
+    free_at = first.roll_end + lost
+    day = replace(sheet.plan.day, past=Past(at=first.roll_end, free_at=free_at, made=(made,)))
+    plan = replace(sheet.plan, fit=replace(sheet.plan.fit, day=day), shots=(first, later))
+    waits = [step for step in steps_of(replace(sheet, plan=plan)) if step.kind == "wait"]
+    assert [(one.start, one.end, one.soonest) for one in waits] == [
+        (first.roll_end, free_at, free_at)
+    ]
 
 
 def test_second_meal_is_never_what_goes_on():

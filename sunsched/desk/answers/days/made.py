@@ -15,12 +15,11 @@ from sunsched.folder.starter import hard_wrap_of
 from sunsched.folder.text.words import some
 from sunsched.new.day import AskedDay, MadeDay, OpenDay, make_day_folder
 from sunsched.show.layout import plain
-from sunsched.show.text.place.taken import place_text
+from sunsched.show.text.place.taken import place_lines
 
 MOST_NAME = 60
 MOST_TRIED = 99  # folders of one name
 FEW = 12  # ids that a question names
-WIDE = 10_000  # cells: the page breaks its lines itself
 Record = dict[str, Any]
 
 
@@ -80,8 +79,9 @@ def _free_folder(root: Path, title: str) -> Path:
 
 def _made(found: MadeDay) -> Record:
     hours = (*found.hours, hard_wrap_of(*found.hours))
-    told = place_text(found.place, found.events, hours, is_laid=found.is_laid, width=WIDE)
-    return {"made": found.folder.name, "told": [*told.splitlines(), *found.notes]}
+    told = place_lines(found.place, found.events, hours, is_laid=found.is_laid)
+    lines = [" ".join(plain(line).split()) for line in told]  # the page breaks them itself
+    return {"made": found.folder.name, "told": [*lines, *found.notes]}
 
 
 def _open(found: OpenDay) -> Record:

@@ -159,6 +159,10 @@ def _steps_of_shot(
     if line.kind is LineKind.WAIT:
         says = brief(line)
         held = line.end if outlook is None or prospect is None else prospect.not_before
+        past = plan.day.past
+        if past is not None and line.start < past.free_at:
+            # Minutes that were lost when the plan was made are no wait that could be shorter.
+            held = max(filter(None, (held, min(line.end, past.free_at))))
         yield replace(step, says=f"{says}, {name}", soonest=held)
         return
     is_coming = state_of(plan, planned) is State.COMING

@@ -27,14 +27,15 @@ def place_text(
     """
     return "\n".join(
         line
-        for text in _texts(taken, events, hours, is_laid)
+        for text in place_lines(taken, events, hours, is_laid=is_laid)
         for line in wrapped(text, width, indent=INDENT)
     )
 
 
-def _texts(
-    taken: Taken, events: SunEvents, hours: tuple[time, time, time], is_laid: bool
+def place_lines(
+    taken: Taken, events: SunEvents, hours: tuple[time, time, time], *, is_laid: bool
 ) -> Iterator[str]:
+    """Give the same, line by line, for whoever breaks lines otherwise."""
     place = taken.place
     yield f"place  {taken.told}: {position(place)}, {place.timezone}"
     for note in taken.notes:
