@@ -23,7 +23,7 @@ from sunsched.desk.watched.folders import Folders
 from sunsched.desk.web.run import Desk
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    pass
 
 DATA = Path(__file__).parent.parent.parent / "data"
 KEYS = Keys(see="see-key", note="note-key", all="all-key")
@@ -94,17 +94,3 @@ def serving(desk: Desk) -> Iterator[str]:
         server.should_exit = True
         thread.join(10)
         listener.close()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Give Debian's Chromium, driven through Playwright; tests that need it are skipped without."""
-    chromium = shutil.which("chromium")
-    if chromium is None:
-        pytest.skip("no chromium here")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as driver:
-        opened = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        yield opened
-        opened.close()

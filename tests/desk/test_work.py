@@ -3,6 +3,7 @@
 import asyncio
 import os
 import signal
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import aclosing
 from time import monotonic
 
@@ -34,7 +35,9 @@ def asked(work):
         finally:
             process.stop()
 
-    return asyncio.run(run())
+    # In a thread of its own: a browser's loop may run in this one.
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, run()).result()
 
 
 async def all_of(process, kind, **more):
