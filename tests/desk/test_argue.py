@@ -81,6 +81,25 @@ def content(raw):
     return base64.b64encode(raw).decode()
 
 
+def test_a_day_that_has_changed_since_is_told(planned, tmp_path):
+    """What ours is worth by then is not what it was saved with: that stands above the tables."""
+    made, plan = planned
+    changed = Path(shutil.copytree(made, tmp_path / "changed"))
+    ids = [one.shot.id for one in plan.shots]
+    assert not any(
+        "changed" in text for text in put_beside(Memory(), changed, _order(ids))["timed"]
+    )
+    settings = changed / "day.toml"
+    text = settings.read_text(encoding="utf-8")
+    settings.write_text(text + "\n[costs]\nmove = 400\n", encoding="utf-8")
+    told = put_beside(Memory(), changed, _order(ids))["timed"]
+    assert any("ours is revision 1, and the day has changed since" in text for text in told)
+
+
+def _order(ids):
+    return {"ids": ids, "times": [None] * len(ids)}
+
+
 def test_an_order_is_read_from_what_is_pasted(folder):
     """Ids in order, the meal among them."""
     found = read(folder, text=THEIRS)

@@ -10,7 +10,13 @@ from typing import Any
 from sunsched.average.plan import AveragePlan
 from sunsched.day.model import Day
 from sunsched.desk.answers.argument.order import order_record
-from sunsched.desk.answers.argument.ours import best_average, is_for_planned, saved_ours, solved_day
+from sunsched.desk.answers.argument.ours import (
+    best_average,
+    changed_since,
+    is_for_planned,
+    saved_ours,
+    solved_day,
+)
 from sunsched.desk.answers.known import Known, known
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import SunschedError
@@ -62,7 +68,8 @@ def answer(
     if saved is not None:
         is_under_way = saved.day.past is not None
         found = compared(_whole(one, saved) if is_under_way else saved, theirs)
-        yield _record(found, WHOLE if is_under_way else "")
+        told = (WHOLE if is_under_way else "", changed_since(memory, one))
+        yield _record(found, "; ".join(filter(None, told)))
         return
     solved = solved_day(memory, one)
     is_last = is_for_planned(one)

@@ -26,6 +26,15 @@ def saved_ours(memory: Memory, one: Known) -> Plan | AveragePlan | None:
     return None if found is None else found.restored.average or found.restored.plan
 
 
+def changed_since(memory: Memory, one: Known) -> str:
+    """Say what has changed of the day since the plan was saved; "" where nothing has."""
+    found = known_plan(memory, one)
+    if found is None or not found.restored.changes:
+        return ""
+    changes = "; ".join(found.restored.changes)
+    return f"ours is revision {found.revision.number}, and the day has changed since: {changes}"
+
+
 def day_to_price(memory: Memory, one: Known) -> Day:
     """Give the day that a demand is about: its rest, where the saved plan is of a day under way."""
     saved = saved_ours(memory, one)

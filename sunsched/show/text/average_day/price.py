@@ -256,7 +256,8 @@ def _moved(found: AveragePrice) -> Iterator[str]:
             rolls = "" if told else " rolls"
             told.append(f"{one.shot.id}{rolls} at {clock(day, now)}, not {clock(day, then)}")
     if told:
-        rest = f" and {len(told) - MOST_MOVED} others" if len(told) > MOST_MOVED else ""
+        more = len(told) - MOST_MOVED
+        rest = f" and {more} {'other' if more == 1 else 'others'}" if more > 0 else ""
         yield f"likely: {'; '.join(told[:MOST_MOVED])}{rest}"
 
 
