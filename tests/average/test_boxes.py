@@ -67,7 +67,7 @@ def test_made_shots_cost_the_least_of_the_box(ground):
 
 def test_boxes_cover_every_reference_once(ground, monkeypatch):
     """The first has all of them, and each is split into two that have what it had."""
-    looked_at, splits, count = [], [], iter(range(6))
+    looked_at, splits, count = [], [], iter(range(500))
     priced, split = boxes._priced, boxes._split
 
     def note_priced(*words):

@@ -76,13 +76,13 @@ def test_tap_shows_reason_facts_and_picture(open_page, sheet):
     picture = page.get_by_role("img", name="the light of shot 2 through the day")
     row = page.locator("li.shot").nth(1)
     assert not picture.is_visible()
-    row.locator("summary").tap()
+    row.locator("details:not(.build) > summary").tap()
     assert picture.is_visible()
     assert picture.bounding_box()["width"] > 300
     assert page.get_by_role("img").count() == 1
     assert sheet.plan.shots[1].why in row.inner_text()
     assert "of the lens" in row.inner_text()
-    row.locator("summary").tap()
+    row.locator("details:not(.build) > summary").tap()
     assert not picture.is_visible()
 
 
@@ -300,7 +300,7 @@ def test_page_works_without_script(open_page, sheet):
     assert rows.count() == len(sheet.plan.shots)
     for place, planned in enumerate(sheet.plan.shots):
         assert isolated(planned.shot.description) in rows.nth(place).inner_text()
-        rows.nth(place).locator("summary").click()
+        rows.nth(place).locator("details:not(.build) > summary").click()
         assert planned.why in rows.nth(place).inner_text()
         assert "sun " in rows.nth(place).inner_text()
         picture = page.get_by_role("img", name=f"the light of shot {planned.shot.id} through")
