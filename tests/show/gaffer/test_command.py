@@ -80,7 +80,7 @@ def test_from_above(run, saved, tmp_path):
         (("--at", "08:20", "--look", "NNX", "--spot", "yard"), 2, "--look"),
         (("--at", "08:20", "--look", "30"), 2, "say where with --spot: "),
         (("--at", "08:20", "--look", "30", "--spot", "yrad"), 2, "did you mean `yard`?"),
-        (("--at", "08:20", "--look", "30", "--spot", "yard", "--rig", "x"), 1, "no rig `x`"),
+        (("--at", "08:20", "--look", "30", "--spot", "yard", "--rig", "x"), 2, "no such rig"),
         (("3", "--at", "08:20", "--look", "30"), 2, "it goes without a SHOT"),
         (("--spot", "yard"), 2, "it goes with --at"),
         (("--at", "8:99", "--look", "30", "--spot", "yard"), 1, "8:99"),

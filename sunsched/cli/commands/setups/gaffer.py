@@ -21,6 +21,7 @@ from sunsched.cli.shared.common import (
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.saved_plan import restored, stamp_of
+from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -159,8 +160,8 @@ def _asked(
         look_deg = (look_deg + asked.declination_deg) % 360.0
     rigs = [one.name for one in asked.rigs]
     if rig is not None and rig not in rigs:
-        hint = did_you_mean(rig, rigs) or (f"there is {listed(rigs, 'and')}" if rigs else "")
-        raise SunschedError(f"no rig `{rig}`" + (f"\n  hint: {hint}" if hint else ""))
+        expected = listed(rigs) if rigs else "the name of a `[[rig]]`, such as 12x12 silk"
+        refuse("--rig", "no such rig", rig, expected=expected, hint=did_you_mean(rig, rigs))
     if spot is None:
         names = [one.name for one in asked.spots]
         if len(names) > 1:
