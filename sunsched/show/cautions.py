@@ -37,7 +37,8 @@ LATE = "over 12 h after the call: the agreement has limits"
 # Italian, Portuguese, as the reader of lists. Left out are those that are common words in another
 # of them, such as "see", "strand" and "route".
 _WATER = """
-    water waters waterfall* waterline waterfront underwater river* sea seas seaside seashore lake*
+    water waters waterfall* waterline waterfront underwater sea seas seaside seashore lake*
+    river* weir weirs stream streams creek*
     boat* ship ships ferry ferries canoe* kayak* raft rafts rows rowing rowboat* oars
     swim* wade wades wading dives diving
     harbour* harbor* quay* pier piers jetty jetties dock docks beach* shore* surf surfing tide tides

@@ -21,6 +21,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 from statistics import median
 from typing import TYPE_CHECKING
@@ -134,7 +135,7 @@ def measure(pages: int, taps: int, idle_s: float) -> Run:
         followers = [Follower(desk.port) for _ in range(pages - 1)]
         for one in followers:
             one.start()
-        wait(lambda: all(0 in one.seen for one in followers))
+        wait(partial(all_have_seen, followers, 0))
         page.wait_for_timeout(SETTLE_S * 1000)
         before = busy_s(desk)
         page.wait_for_timeout(idle_s * 1000)
@@ -149,10 +150,15 @@ def measure(pages: int, taps: int, idle_s: float) -> Run:
                 answer.read()
             page.locator("#events li", has_text=f"tap {number}.").wait_for()
             found.browser_s.append(time.monotonic() - began)
-            wait(lambda: all(number in one.seen for one in followers))  # noqa: B023  waited for here
+            wait(partial(all_have_seen, followers, number))
             found.last_s.append(max(one.seen[number] for one in followers) - began)
             page.wait_for_timeout(BETWEEN_S * 1000)
     return found
+
+
+def all_have_seen(followers: Sequence[Follower], number: int) -> bool:
+    """Say whether an event has come to every page."""
+    return all(number in one.seen for one in followers)
 
 
 def wait(is_so: Callable[[], bool]) -> None:

@@ -570,6 +570,16 @@ def test_order_of_ids_alone(tmp_path):
     assert found.warnings == ()
 
 
+@pytest.mark.parametrize("head", ["No,Shot", "Shot,No", "shot,number"])
+def test_a_list_of_ones_own_is_an_order(tmp_path, head):
+    """Of two columns that may hold ids, the one that does is read; the other tells what is seen."""
+    is_first = not head.casefold().startswith("shot")
+    rows = [("3", "The mill"), ("1", "The pans"), ("2", "Her hands")]
+    lines = [f"{a},{b}" if is_first else f"{b},{a}" for a, b in rows]
+    found = reading_of(tmp_path, "\n".join([head, *lines]) + "\n")
+    assert found.order == untimed("3", "1", "2")
+
+
 def test_order_with_times_and_a_meal(tmp_path):
     """Times are clock times, spans or dated; lunch is a row; what has no time has none."""
     text = "shot;start\n1;7:00\nLunch;08:00\n2;9:00-9:20\n3;2027-05-11 10:10\n"

@@ -272,9 +272,14 @@ def write_pictures(
         typer.echo(text, err=True)
 
 
+def this_moment() -> datetime:
+    """Give the moment now, by the machine's clock."""
+    return datetime.fromtimestamp(time.time(), UTC)
+
+
 def this_minute() -> datetime:
     """Give the moment now, to the minute."""
-    return datetime.fromtimestamp(time.time() // 60 * 60, UTC)
+    return this_moment().replace(second=0, microsecond=0)
 
 
 def print_json(record: dict[str, object]) -> None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from queue import Queue
-from threading import Thread
 from time import monotonic
 from typing import Any, TypeAlias
 
@@ -24,33 +24,19 @@ def steps(memory: Memory, work: Callable[[Tell], Record]) -> Iterator[Record]:
     work : is given a function that it may tell records with, at any time and from any thread;
         that raises `Left` once nobody waits for the answer any more
     """
-    told: Queue[Record | None] = Queue()
-    made: list[Record] = []
-    failed: list[BaseException] = []
+    told, last = Queue[Record | None](), 0.0
 
     def tell(record: Record) -> None:
         memory.refuse_left()
         told.put(record)
 
-    def run() -> None:
-        try:
-            made.append(work(tell))
-        except BaseException as error:  # noqa: BLE001  raised where the answer is waited for
-            failed.append(error)
-        finally:
-            told.put(None)
-
-    thread, last = Thread(target=run, daemon=True), 0.0
-    thread.start()
-    try:
+    # Leaving this waits for the work: no other question is answered beside work that was left.
+    with ThreadPoolExecutor(1) as beside:
+        made = beside.submit(work, tell)
+        made.add_done_callback(lambda _: told.put(None))
         while (record := told.get()) is not None:
             is_late = monotonic() - last >= LEAST_S
             if is_late or "told" not in record:
                 last = monotonic()
                 yield record
-    finally:
-        # No other question is answered beside work that was left.
-        thread.join()
-    if failed:
-        raise failed[0]
-    yield made[0]
+        yield made.result()

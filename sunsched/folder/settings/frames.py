@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from sunsched.day.kit.frame import FOOT_M, Frame, FrameKind
+from sunsched.day.kit.frame import FOOT_M, Frame
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.keys import FrameKeys
 from sunsched.folder.settings.spots import check_names
@@ -29,15 +29,14 @@ def read_frames(
     frames = []
     for place, one in enumerate(keys):
         before = len(findings.faults)
-        kind = _need(document, place, "kind", one.kind, words.listed(FrameKind), findings)
         side = _side_m(document, place, one, findings)
         cloth = _cloth(document, place, one.cloth, cloths, findings)
-        if one.name is None or kind is None or side is None or len(findings.faults) > before:
+        if one.name is None or one.kind is None or side is None or len(findings.faults) > before:
             continue
         frames.append(
             Frame(
                 name=one.name,
-                kind=kind,
+                kind=one.kind,
                 side_m=side,
                 above_m=one.above_m,
                 away_m=one.away_m,
@@ -77,19 +76,6 @@ def frames_named(
     return tuple(found)
 
 
-def _need(
-    document: Document,
-    place: int,
-    key: str,
-    value: FrameKind | None,
-    expected: str,
-    findings: Findings,
-) -> FrameKind | None:
-    if value is None and not _is_written(document, place, key):
-        findings.fault(document.at("frame", place), f"no `{key}`", expected=expected)
-    return value
-
-
 def _side_m(document: Document, place: int, one: FrameKeys, findings: Findings) -> float | None:
     if one.side_ft is not None and one.side_m is not None:
         where = document.at("frame", place, "side_m")
@@ -98,7 +84,9 @@ def _side_m(document: Document, place: int, one: FrameKeys, findings: Findings) 
         return one.side_m
     if one.side_ft is not None:
         return one.side_ft * FOOT_M
-    if not any(_is_written(document, place, key) for key in ("side_ft", "side_m")):
+    # One that stands there is at fault, and told; so is what is no table.
+    written = document.data["frame"][place]
+    if isinstance(written, dict) and not {"side_ft", "side_m"} & written.keys():
         where = document.at("frame", place)
         findings.fault(where, "no size", expected="`side_ft` or `side_m`, of a square")
     return None
@@ -120,10 +108,3 @@ def _cloth(
             hint=words.did_you_mean(text, cloths),
         )
     return found or ""
-
-
-def _is_written(document: Document, place: int, key: str) -> bool:
-    """Say whether a key stands there, so that its own fault is told already."""
-    tables = document.data.get("frame")
-    table = tables[place] if isinstance(tables, list) and place < len(tables) else None
-    return isinstance(table, dict) and key in table

@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from sunsched.day.kit.frame import FrameKind
 from sunsched.day.model import MatchBy
 from sunsched.folder.settings.document import Document, KeyPath
 from sunsched.folder.settings.keys import ANY_MATCH, MANY, MAX_MINUTES, MAX_TITLE, TABLES, Settings
@@ -40,6 +41,10 @@ REQUIRED: dict[str, dict[str, str]] = {
     "move": {"between": "the names of two spots", "minutes": f"minutes from 0 to {MAX_MINUTES}"},
     "cast": {"name": f"a text of 1 to {words.MAX_NAME} characters"},
     "rig": {"name": "the name of a rig of the shot list"},
+    "frame": {
+        "name": f"a text of 1 to {words.MAX_NAME} characters",
+        "kind": words.listed(FrameKind),
+    },
     ANY_MATCH: {"by": words.listed(MatchBy)},
 }
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
@@ -71,26 +72,39 @@ def rewrite(path: Path, change: Callable[[bytes], bytes]) -> None:
 
 def _rewritten(path: Path, change: Callable[[bytes], bytes]) -> bool:
     """Write the file anew as it stands; False when another took its place meanwhile."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        lock.hold(handle)
-        if not lock.is_still(path, handle):
+    with _held(path) as held:
+        if held is None:
             return False
-        content = lock.content(handle)
-        try:
-            after = change(content)
-            if after == content:
-                return True
+        handle, content = held
+        after = change(content)
+        if after != content:
             if os.name == "posix":
                 write_whole(path, after)
             else:
                 _put(handle, content, after)  # an open file cannot be replaced there
             sync_folder(path.parent)
+        return True
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[tuple[int, bytes] | None]:
+    """Hold a file alone, made if it is not there: its handle and its content.
+
+    None when another took its place meanwhile. An error leaves no file that was not there.
+    """
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        lock.hold(handle)
+        if not lock.is_still(path, handle):
+            yield None
+            return
+        content = lock.content(handle)
+        try:
+            yield handle, content
         except BaseException:
             if not content and os.name == "posix":
                 path.unlink()  # nothing is written, not even an empty file
             raise
-        return True
     finally:
         os.close(handle)
 
@@ -118,27 +132,18 @@ def _appended(
     more: Callable[[bytes], bytes],
 ) -> bool:
     """Add lines to the file as it stands; False when another took its place meanwhile."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        lock.hold(handle)
-        if not lock.is_still(path, handle):
+    with _held(path) as held:
+        if held is None:
             return False
-        content = lock.content(handle)
-        try:
-            lines = more(content)
-            whole, rest = split(content)
-            if rest:
-                _keep_aside(aside, rest)
-            _add(handle, len(whole), lines)
-            if not content:
-                sync_folder(path.parent)
-        except BaseException:
-            if not content and os.name == "posix":
-                path.unlink()  # nothing is written, not even an empty file
-            raise
+        handle, content = held
+        lines = more(content)
+        whole, rest = split(content)
+        if rest:
+            _keep_aside(aside, rest)
+        _add(handle, len(whole), lines)
+        if not content:
+            sync_folder(path.parent)
         return lock.is_still(path, handle)
-    finally:
-        os.close(handle)
 
 
 def _add(handle: int, length: int, lines: bytes) -> None:

@@ -139,18 +139,28 @@ def _column(title: str) -> str:
 
 def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> list[Line] | None:
     """Keep the header, wherever it stands, the lines below it and the columns that are read."""
+    every = {shot.id.casefold() for shot in day.shots}
+
+    def ids_in(at: int) -> int:
+        cells = (words.clean((row[at] if at < len(row) else "") or "") for _, row in below_head)
+        return sum(cell.casefold() in every for cell in cells)
+
     for start, (line, cells) in enumerate(lines):
         if not is_head(cells):
             continue
+        below_head = lines[start + 1 :]
         titles = [table.column_name(cell or "") for cell in cells]
         named = [_column(cell or "") for cell in cells]
         columns: dict[str, int] = {}
         for name, own in (("id", ID_COLUMNS), ("time", TIME_COLUMNS), (KIND, ()), (OFFSET, ())):
-            # Of several that mean the same, the one that has our own word for it.
+            # Of several that mean the same, the one that holds the day's ids, then the one that
+            # has our own word for it: `Shot` is as often what is seen as its number.
             places = [at for at, one in enumerate(named) if one == name]
             if places:
                 known = [titles.index(one) for one in own if one in titles]
                 columns[name] = [*known, *places][0]
+                if name == "id":
+                    columns[name] = max([*known, *places], key=ids_in)
         if "time" not in columns:
             for title in titles:
                 near = words.did_you_mean(title, TIME_COLUMNS) if title else ""
@@ -159,10 +169,9 @@ def _narrowed(lines: list[Line], where: Where, day: Day, findings: Findings) -> 
                     findings.warn(at, "a column that is not read", title, hint=near)
         read = columns.values()
         kept: list[Line] = [(line, list(columns))]
-        for below, row in lines[start + 1 :]:
+        for below, row in below_head:
             kept.append((below, [row[place] if place < len(row) else "" for place in read]))
         return kept
-    every = {shot.id.casefold() for shot in day.shots}
     first = next((cells for _, cells in lines if any(cells)), [])
     bare = any(words.clean(cell or "").casefold() in every for cell in first)
     findings.fault(

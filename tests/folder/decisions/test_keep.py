@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ import pytest
 from sunsched.day.decided import decision_texts
 from sunsched.day.demand import CallAt, Cut, First, KeepOrder, MealAt, RollAt, RollBefore
 from sunsched.errors import DayImpossible, FolderError, SunschedError, WriteRefused
+from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.folder.keep import keep_decision, lift_decision
 from sunsched.folder.read import read_day
 
@@ -209,3 +211,22 @@ def test_killed_in_the_middle_what_was_said_stands(folder):
         assert said <= pins
     keep_decision(folder, MealAt(time=at(folder, "12:00")))
     assert "the meal starts at 12:00" in decision_texts(read_day(folder))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="holds the file as this system does")
+def test_who_writes_waits_for_who_holds_the_file(tmp_path):
+    """Whoever else holds the file, be it for one line, is waited for and then read."""
+    import fcntl
+
+    folder = Path(shutil.copytree(DATA / "last-lamp", tmp_path / "day"))
+    path = folder / DECISIONS_FILE
+    with path.open("a", encoding="utf-8") as held, ThreadPoolExecutor(1) as other:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        kept = other.submit(keep_decision, folder, Cut(shot="9"))
+        with pytest.raises(TimeoutError):
+            kept.result(0.5)
+        held.write("decision,subject,time\ncut,8,\n")
+        held.flush()
+        fcntl.flock(held, fcntl.LOCK_UN)
+        kept.result(20)
+    assert set(decision_texts(read_day(folder))) == {"8 is cut", "9 is cut"}

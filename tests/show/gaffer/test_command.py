@@ -101,7 +101,10 @@ def test_wrong_words(run, saved, words, code, told):
         (("side_ft = 12", "side_ft = 12\nside_m = 3"), "beside `side_ft`"),
         (('cloth = "half grid"', 'cloth = "half grit"'), "no such cloth"),
         (('frames = ["12 by"]', 'frames = ["12 bye"]'), "no such frame"),
-        (('kind = "overhead"\n', ""), "no `kind`"),
+        (('kind = "overhead"\n', ""), "frame.kind: missing (expected overhead, bounce or black)"),
+        (('name = "12 by"\n', ""), "frame.name: missing"),
+        (("side_ft = 12", 'side_ft = "wide"'), "frame.side_ft: not a number"),
+        (("[[frame]]\n", "[frame]\n"), "frame: not a list of tables"),
     ],
 )
 def test_frames_at_fault(run, folder, wrong, told):

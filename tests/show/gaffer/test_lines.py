@@ -132,11 +132,19 @@ def test_frames_by_a_second_calculation(day):
     assert over["along_m"] == pytest.approx(
         3.4576 - 0.0093 * 2.5 / sin(radians(height)) ** 2, abs=0.01
     )
+    middle_deg = own_sun(day, setup.start + (setup.end - setup.start) / 2)[0]
+    mass = float(pvlib.atmosphere.get_relative_airmass(90 - middle_deg))
+    beam = 127.5 * (1 + 0.034 * cos(2 * pi * 164 / 365)) * np.exp(-0.21 * mass)
+    assert over["key_klx"] == pytest.approx(beam / 4, rel=0.005)  # two stops of half grid
+    light = light_section(day, setup, sun_over(day, setup))
+    behind = figures(light, "clear, sun out")["face_to_lens_klx"]
+    assert over["background_over_key_stops"] == pytest.approx(log2(behind / beam * 4), abs=0.02)
     black = figures(section, "black")
     x = 0.9144 / 1.5
     s = x / (1 + x * x) ** 0.5
     assert black["takes_stops"] == pytest.approx(-log2(1 - 4 / pi * s * np.arctan(s)), abs=0.01)
     board = figures(section, "board")
+    assert board["under_sun_stops"] == pytest.approx(log2(beam / board["gives_klx"]), abs=0.01)
     middle = own_sun(day, setup.start + (setup.end - setup.start) / 2)
     # Half-way between the sun and the face, as vectors.
     ray = [sin(radians(middle[1])) * cos(radians(middle[0])),
@@ -178,6 +186,19 @@ def test_a_low_sun(day):
     assert "12 by: not computed" in spoken(frame_section(day, down, sun_over(day, down)))
 
 
+def test_shadows_and_the_sun_in_frame(day):
+    """Right behind the lens a low sun throws shadows in; right before it, it is in frame."""
+    for clock, is_behind in (("17:00", True), ("17:20", False)):
+        height, bearing = own_sun(day, a_setup(clock).start)
+        assert 8 < height < 20
+        look = (bearing + (180.0 if is_behind else 0.0)) % 360.0
+        setup = a_setup(clock, minutes=1, look_deg=look, lens_mm=18.0)
+        section = sun_section(day, setup, sun_over(day, setup))
+        assert figures(section, "camera side")["falls_into_frame"] == is_behind
+        seen = figures(section, "frame")["sun"]
+        assert seen == ("clear of the frame" if is_behind else "in frame")
+
+
 def test_no_lens_is_said(day):
     """The sun's place stands all the same."""
     setup = a_setup(MORNING, lens_mm=None)
@@ -195,6 +216,10 @@ def test_match_brings_back(day, stops_of):
     section = match_section(("1", was), own, stops_of)
     found = figures(section, "to 1")
     assert found["height_deg"] == pytest.approx(own.height_deg - was.height_deg, abs=0.1)
+    assert found["side_deg"] == pytest.approx(own.from_lens_deg - was.from_lens_deg, abs=0.1)
+    assert found["contrast_stops"] == pytest.approx(
+        log2(own.lit_klx / own.shadow_klx) - log2(was.lit_klx / was.shadow_klx), abs=0.01
+    )
     assert found["key_stops"] == pytest.approx(log2(own.lit_klx / was.lit_klx), abs=0.01)
     assert abs(found["left_stops"]) <= 0.13
     assert found["mired_shift"] > 0  # a higher sun is bluer, so it is warmed

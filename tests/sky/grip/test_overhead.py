@@ -8,7 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sunsched.day.model import Place
-from sunsched.sky.grip.overhead import Overhead, covered_min, shade, shadow_path_m, walk_m_min
+from sunsched.sky.grip.overhead import (
+    LEAST_MIN,
+    REACH,
+    Overhead,
+    covered_min,
+    covers,
+    shade,
+    shadow_path_m,
+    walk_m_min,
+)
 from sunsched.sky.track import solar_position
 
 FOOT_M = 0.3048
@@ -94,6 +103,22 @@ def test_the_walk_is_a_vector():
     assert along == pytest.approx(path_along[1], rel=0.03)
     assert across == pytest.approx(path_across[1], rel=0.03)
     assert both == pytest.approx(np.hypot(along, across))
+
+
+@pytest.mark.parametrize("side_m", [1.6, 1.8, 2.0, 2.4, 3.66])
+def test_of_use_is_what_can_stand_there_and_holds_a_while(side_m):
+    """At every fifth minute of a day: near enough, and led it covers for ten minutes or more."""
+    heights, bearings = sun(datetime.strptime("06:00", "%H:%M").time(), 12 * 60)  # noqa: DTZ007
+    frame = Overhead(side_m=side_m, above_m=2.5)
+    found = covers(frame, 1.2, heights, bearings)
+    for minute in range(0, len(heights) - LEAST_MIN - 1, 5):
+        led = covered_min(frame, 1.2, heights[minute:], bearings[minute:], is_led=True)
+        is_near = shade(frame, float(heights[minute])).offset_m <= REACH * frame.above_m
+        # What is asked of both ends of the ten minutes is a little more than of the path.
+        assert found[minute] <= (is_near and led >= LEAST_MIN)
+        assert found[minute] >= (is_near and led >= LEAST_MIN + 2)
+    assert side_m == 1.6 or found.any()
+    assert not found.all()
 
 
 def test_what_never_covers():

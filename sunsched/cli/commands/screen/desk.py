@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import webbrowser
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import this_moment
 from sunsched.cli.shared.wrong_use import refuse, whole_option
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def desk(
         if browser:
             webbrowser.open(address)
 
-    serve(folders, clock=lambda: datetime.now(UTC), lan=lan, port=port, tell=tell)  # noqa: TID251
+    serve(folders, clock=this_moment, lan=lan, port=port, tell=tell)
 
 
 def _tell_others(opened: Desk) -> None:

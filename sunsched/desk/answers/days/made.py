@@ -24,7 +24,7 @@ Record = dict[str, Any]
 
 
 def answer(
-    memory: Memory,  # noqa: ARG001  as all answers
+    _: Memory,
     *,
     root: str,
     title: str,

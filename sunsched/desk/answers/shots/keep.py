@@ -18,7 +18,7 @@ Record = dict[str, Any]
 
 
 def answer(
-    memory: Memory,  # noqa: ARG001  as all answers
+    _: Memory,
     *,
     folder: str,
     version: str,

@@ -17,7 +17,7 @@ MOST_SUNS = (SunSide.BACK, SunSide.SIDE, SunSide.FRONT)
 Record = dict[str, Any]
 
 
-def answer(memory: Memory, *, folder: str) -> Iterator[Record]:  # noqa: ARG001  as all answers
+def answer(_: Memory, *, folder: str) -> Iterator[Record]:
     """Give the list of a day folder; a folder without one has a new and empty list."""
     yield list_record(editable_list(Path(folder)))
 

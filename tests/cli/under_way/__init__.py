@@ -1,0 +1,1 @@
+"""The commands of the day itself: what is noted, what a silence was, the rest planned anew."""
