@@ -28,7 +28,7 @@ def make_app(desk: Desk) -> Starlette:
         try:
             yield
         finally:
-            await desk.leave_warming()
+            await desk.leave()
             desk.stop()
 
     app = Starlette(

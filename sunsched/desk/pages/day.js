@@ -5,7 +5,8 @@ import { drawDecisions } from "/own/day_decisions.js";
 import { carrying, knobs } from "/own/day_drag.js";
 import { drawHours } from "/own/day_hours.js";
 import { drawPanel } from "/own/day_panel.js";
-import { drawDay, drawKey, spokenOf } from "/own/day_picture.js";
+import { drawDay, drawKey } from "/own/day_picture.js";
+import { drawAbout, drawBehind, drawLead, drawNotes } from "/own/day_words.js";
 
 // All that the page holds beside the day: arrangements by name, and what is asked of the desk.
 const page = {
@@ -247,8 +248,8 @@ function draw() {
   page.isLate = carrying();
   if (page.isLate) return;
   const one = shown(), held = base();
-  lead(view, one);
-  drawBehind(view);
+  drawLead(view, one, page, mayMove ? { choose, save } : { choose });
+  drawBehind(find("behind"), view);
   const focused = document.activeElement?.dataset?.knob;
   if (one) {
     const isOther = held && one !== held;
@@ -256,13 +257,14 @@ function draw() {
     drawDay(find("picture"), view, one.plan, { old: isOther ? held.plan : null, handle });
     if (focused) focusOn(focused);
   } else {
-    find("picture").replaceChildren(make("p", { textContent: page.told || (mayMove ? "looking for the plan" : "No plan is saved yet.") }));
+    // How far the search for one is stands above already.
+    find("picture").replaceChildren(...(mayMove ? [] : [make("p", { textContent: "No plan is saved yet." })]));
   }
   const isAsked = Boolean(page.orders.dragged || page.orders.best);
   find("work").classList.toggle("asked", isAsked);
   drawPanel(find("panel"), view, page);
   about(page.picked);
-  drawNotes(view, one);
+  drawNotes(find("notes"), view, one);
   if (mayMove) {
     drawDecisions(find("decisions"), view, page);
     drawBeside(find("beside"), view, page);
@@ -270,68 +272,9 @@ function draw() {
   }
 }
 
-function lead(view, one) {
-  const acts = find("acts");
-  if (!one) {
-    find("kept").textContent = "";
-    find("verdict").textContent = view.plan_fault;
-    find("which").textContent = page.told;
-    acts.replaceChildren();
-    return;
-  }
-  const { plan } = one;
-  find("kept").textContent = `${plan.for === "average" ? "on the average day " : "if every minute holds "}${(100 * plan.light_kept).toFixed(1)}% of the light is kept, ${plan.points} points with all costs`;
-  find("verdict").textContent = plan.more;
-  const changes = view.plan?.changes ?? [];
-  find("which").textContent = [one.title, one.name === "saved" && changes.length ? changes.join("; ") : "", page.told].filter(Boolean).join(" · ");
-  const buttons = [];
-  const orders = Object.values(page.orders);
-  if (orders.length > 1) {
-    for (const other of orders) {
-      buttons.push(make("button", { type: "button", "aria-pressed": String(other === one), textContent: other.title, onclick: () => choose(other.name) }));
-    }
-  }
-  if (mayMove && one.name !== "saved" && one.name !== "hour") {
-    const number = (view.plan?.revision ?? 0) + 1, unkept = unkeptOf(view, one);
-    // The order itself is in the plan; pins and the like would be gone with the next one.
-    const { keep_orders: _, ...said } = one.said;
-    const text = unkept.length ? `keep ${unkept.length > 1 ? "these" : "this"} and save as revision ${number}` : `save as revision ${number}`;
-    buttons.push(make("button", { type: "button", class: "chief", id: "save", textContent: text, onclick: () => save(one, unkept.length ? said : null) }));
-    if (unkept.length) buttons.push(make("span", { class: "soft", id: "unkept", textContent: `a decision then: ${unkept.join("; ")}` }));
-  }
-  acts.replaceChildren(...buttons);
-}
-
-// What an order obeys that is no decision of the day.
-const unkeptOf = (view, one) => one.price?.decision.filter((text) => !view.decisions.includes(text) && !text.endsWith("stay in this order")) ?? [];
-
-// A plan that was saved before the newest events does not know them.
-function drawBehind(view) {
-  const behind = view.plan ? view.log.events.length - view.plan.knows_events : 0, host = find("behind");
-  host.hidden = behind <= 0;
-  if (behind <= 0) return;
-  const text = behind === 1 ? "One event was noted since this plan was saved: it does not know it. " : `${behind} events were noted since this plan was saved: it does not know them. `;
-  host.replaceChildren(text, make("a", { href: "set", textContent: "On set the rest of the day is planned from now." }));
-}
-
 function about(id) {
   page.picked = id;
-  const view = day(), one = shown(), host = find("about");
-  const row = one?.plan.rows.find((other) => other.id === id) ?? one?.plan.left_out.find((other) => other.id === id);
-  if (!row) { host.replaceChildren(); return; }
-  const texts = [];
-  if (row.likely) texts.push(`starts from ${clock(row.likely.from, view)} to ${clock(row.likely.to, view)} on eight days of ten`);
-  if (row.not_before) texts.push(`not before ${clock(row.not_before, view)}`);
-  if (row.begin_by) texts.push(`left out if its changeover has not begun by ${clock(row.begin_by, view)}`);
-  if (row.last_start) texts.push(`last start ${clock(row.last_start, view)}`);
-  if (row.why) texts.push(row.why);
-  texts.push(...(row.cautions ?? []));
-  host.replaceChildren(make("h2", {}, make("bdi", { textContent: spokenOf(view, row) })), ...texts.map((text) => make("p", { textContent: text })));
-}
-
-function drawNotes(view, one) {
-  const notes = [...(one?.plan.notes ?? []), ...view.warnings];
-  find("notes").replaceChildren(...(notes.length ? [make("h2", { textContent: "Notes" }), make("ul", {}, notes.map((text) => make("li", { textContent: text })))] : []));
+  drawAbout(find("about"), day(), shown(), id);
 }
 
 drawKey(find("key"));

@@ -39,6 +39,7 @@ class Desk:
     quick: Process = field(default_factory=Process)
     slow: Process = field(default_factory=Process)
     _standing: dict[Path, Standing] = field(default_factory=dict)
+    _first: asyncio.Task[None] | None = None
     _warming: asyncio.Task[None] | None = None
 
     def standing(self, folder: Path) -> Standing:
@@ -48,8 +49,17 @@ class Desk:
         return self._standing[folder]
 
     def start(self) -> None:
-        """Start the process that the first page asks; the other would only keep it waiting."""
+        """Start the process that the first page asks; the other would only keep it waiting.
+
+        The page of one day alone is worked out while the browser opens.
+        """
         self.quick.start()
+        if self.folders.only is not None:
+            self._first = asyncio.create_task(self._look(self.folders.only))
+
+    async def _look(self, folder: Path) -> None:
+        with suppress(SunschedError):  # it is told where the page asks
+            await self.standing(folder).view()
 
     def warm(self, folder: Path) -> None:
         """Let the slow process load what its first answer needs; done once, beside all else."""
@@ -64,12 +74,13 @@ class Desk:
                 if found["is_last"]:
                     return
 
-    async def leave_warming(self) -> None:
-        """End that, however far it is."""
-        if self._warming is not None:
-            self._warming.cancel()
-            with suppress(asyncio.CancelledError):
-                await self._warming
+    async def leave(self) -> None:
+        """End what nobody has asked for, however far it is."""
+        for task in (self._first, self._warming):
+            if task is not None:
+                task.cancel()
+                with suppress(asyncio.CancelledError):
+                    await task
 
     def stop(self) -> None:
         """End the processes."""
