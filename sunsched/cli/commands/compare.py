@@ -19,15 +19,14 @@ from sunsched.cli.shared.common import (
     PaperOption,
     PictureOption,
     SheetOption,
-    handing_out,
     print_json,
     read_asked,
     refuse_loss,
     this_minute,
     warn_of_log,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import shape_of
+from sunsched.cli.shared.out.written import handing_out, write_pictures
 from sunsched.cli.shared.saved_plan import stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import choice_option
 

@@ -19,9 +19,9 @@ from sunsched.cli.shared.common import (
     read_asked,
     this_minute,
     warn_of,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import FolderError, SunschedError

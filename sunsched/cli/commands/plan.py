@@ -13,25 +13,22 @@ from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
     Grid,
-    HandOut,
     JsonOption,
     LimitOption,
     PaperOption,
     PictureOption,
     SheetOption,
     certified_by_checker,
-    handing_out,
-    kind_of,
     print_json,
     read_asked,
     solve_asked,
     this_minute,
     warn_of_log,
-    write_pictures,
 )
 from sunsched.cli.shared.import_file import import_file, is_list
 from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.out.shape import shape_of
+from sunsched.cli.shared.out.written import HandOut, handing_out, kind_of, write_pictures
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, refuse, whole_option
 

@@ -19,7 +19,6 @@ from sunsched.cli.shared.common import (
     PaperOption,
     PictureOption,
     SheetOption,
-    handing_out,
     read_asked,
     rest_asked,
     solve_asked,
@@ -30,6 +29,7 @@ from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
 from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
 from sunsched.cli.shared.out.kept import keep_and_say, refuse_unkept
 from sunsched.cli.shared.out.shape import shape_of
+from sunsched.cli.shared.out.written import handing_out
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
 

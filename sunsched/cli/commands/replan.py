@@ -24,9 +24,9 @@ from sunsched.cli.shared.common import (
     solving,
     this_minute,
     warn_of,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option

@@ -14,10 +14,10 @@ from sunsched.cli.shared.common import (
     Grid,
     LimitOption,
     Paper,
-    kind_of,
     read_asked,
     this_minute,
 )
+from sunsched.cli.shared.out.written import kind_of
 from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option

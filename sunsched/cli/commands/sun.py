@@ -15,9 +15,9 @@ from sunsched.cli.shared.common import (
     PictureOption,
     print_json,
     read_asked,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import newest_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 from sunsched.cli.shared.wrong_use import whole_option

@@ -36,7 +36,7 @@ from sunsched.saved.revisions import newest_revision, read_revision, revision_nu
 from sunsched.show.records.saved import revision_record
 from sunsched.solver.solve import make_plan
 
-DATA = Path(__file__).parents[2] / "data"
+DATA = Path(__file__).parents[3] / "data"
 MINUTE = timedelta(minutes=1)
 PLANS: dict[str, Plan] = {}
 SUNSCHED = [sys.executable, "-c", "from sunsched.cli import main; main()"]

@@ -21,7 +21,7 @@ from sunsched.saved.plan_file import Revision
 from sunsched.saved.revisions import revision_numbers
 from sunsched.saved.silence import _assumed
 
-DATA = Path(__file__).parents[2] / "data"
+DATA = Path(__file__).parents[3] / "data"
 
 
 @pytest.fixture(scope="module")

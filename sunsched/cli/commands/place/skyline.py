@@ -19,9 +19,9 @@ from sunsched.cli.shared.common import (
     read_asked,
     refuse_loss,
     warn_of,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
 

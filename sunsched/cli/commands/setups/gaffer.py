@@ -17,9 +17,9 @@ from sunsched.cli.shared.common import (
     read_asked,
     solve_asked,
     this_minute,
-    write_pictures,
 )
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import restored, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
 from sunsched.errors import SunschedError

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from sunsched.cli.shared.app import terminal_width
-from sunsched.cli.shared.common import HandOut, print_json, write_pictures
+from sunsched.cli.shared.common import print_json
+from sunsched.cli.shared.out.written import HandOut, write_pictures
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.common import Paper, kind_of
+from sunsched.cli.shared.common import Paper
+from sunsched.cli.shared.out.written import kind_of
 from sunsched.cli.shared.wrong_use import choice_option
 
 if TYPE_CHECKING:
