@@ -172,6 +172,7 @@ def solve(
     near: Answer | None = None,
     limit_s: float | None = None,
     work: int = WORK,
+    most_work: int = WORK,
     progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> Answer | None:
@@ -185,6 +186,7 @@ def solve(
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
     work : steps after which a plan that was found is enough; the search for a first one goes on
+    most_work : steps after which the solve ends with what it has
     progress : called now and then with the best points so far and the bound
     with_certificate : whether the answer, if it is proven, brings the certificate of the proof
 
@@ -208,7 +210,7 @@ def solve(
                 Progress(points=whole_points(problem, value), bound=whole_points(problem, bound))
             )
 
-    effort = Effort(limit_s, look)
+    effort = Effort(limit_s, look, work=most_work)
     roots: list[Note] | None = [] if with_certificate else None
     with suppress(Stopped, KeyboardInterrupt):
         seeds, rounds, known = (SEEDS, rounds_of(problem.shots), best.nothing)

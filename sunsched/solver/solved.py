@@ -15,7 +15,7 @@ from sunsched.solver.search.budget import WORK, Stopped
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import Answer, plan_of, solve, solve_possible
 
-LIMIT_S = 5.0  # ends a short solve that finds no plan, and so never looks at one
+SHORT_WORK = WORK // 4  # ends a short solve that finds no plan, and so never looks at one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,4 +108,4 @@ def short_answer(
         if looked > looks or is_ended() or (floor is not None and now.bound < floor):
             raise Stopped
 
-    return solve(problem, near=solved.answer, limit_s=LIMIT_S, progress=look)
+    return solve(problem, near=solved.answer, most_work=SHORT_WORK, progress=look)

@@ -263,7 +263,7 @@ def test_a_day_like_a_known_one_does_not_choose_again(
     problem = small_problem(601)
     best = Incumbent(make_tables(problem), problem)
     start = replace(first_start(best), are_suns_priced=is_priced)
-    assert branch_and_bound._whole(best, start).are_suns_priced is is_priced
+    assert branch_and_bound.whole_day(best, start).are_suns_priced is is_priced
     prove(best, start, Effort(60.0, lambda: None), 60)
     assert best.bound == best.value
 

@@ -102,7 +102,7 @@ def prove(
     """
     rounds = rounds_of(best.problem.shots)
     lasts = max(1, rounds // TURN_ROUNDS)
-    whole = _whole(best, start)
+    whole = whole_day(best, start)
     if roots is not None:
         roots.append(_root(whole))
         whole = replace(whole, note=roots[0])
@@ -138,7 +138,7 @@ def prove(
     return learnt
 
 
-def _whole(best: Incumbent, start: Start) -> Node:
+def whole_day(best: Incumbent, start: Start) -> Node:
     """Give all plans of the day as one node."""
     problem = best.problem
     groups = int(problem.match.max()) + 1

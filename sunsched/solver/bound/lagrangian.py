@@ -93,6 +93,27 @@ def swept_value(tables: Tables, node: Node, earned: Charged, swept: Sweep) -> in
 def struck_out(tables: Tables, node: Node, earned: Charged, swept: Sweep, value: int) -> BoolArray:
     """Give the cells that a plan worth more than `value` can pass; `swept` is of this node."""
     alive = node.alive.copy()
+    _forward(tables, node, earned, swept, alive, value)
+    return alive
+
+
+def start_values(tables: Tables, node: Node, earned: Charged, swept: Sweep) -> IntArray:
+    """Give what no plan of the node is worth more than that starts a shot in a slot: (n, T).
+
+    Below LOST where none does. `swept` is of this node.
+    """
+    return _forward(tables, node, earned, swept, node.alive.copy(), NEVER)
+
+
+def _forward(
+    tables: Tables, node: Node, earned: Charged, swept: Sweep, alive: BoolArray, value: int
+) -> IntArray:
+    """Sweep forward; strike out, in place, the cells that no plan worth more than `value` passes.
+
+    Gives the most that plans through the cells of each shot and slot that are left can be worth.
+    """
+    most = np.full(tables.gain.shape[1:], NEVER, dtype=np.int64)
+    constant = int(node.prices.sum()) + earned.constant
     strike(
         tables,
         earned.gain,
@@ -104,9 +125,10 @@ def struck_out(tables: Tables, node: Node, earned: Charged, swept: Sweep, value:
         alive,
         swept.rest,
         np.empty_like(swept.ahead),
-        value - int(node.prices.sum()) - earned.constant,
+        most,
+        value - constant,
     )
-    return alive
+    return most + constant
 
 
 def subgradient(

@@ -128,6 +128,7 @@ def strike(
     alive: BoolArray,
     rest: IntArray,
     into: IntArray,
+    most: IntArray,
     need: int,
 ) -> int:
     """Sweep forward and strike out, in place, the cells that no path worth over `need` passes.
@@ -135,6 +136,7 @@ def strike(
     Parameters
     ----------
     into : (T+1, 2, K, M+1) scratch space
+    most : (n, T) raised here to the value of the best path, of those, that starts a shot in a slot
     need : value of the best plan known, less all prices
 
     Returns
@@ -173,6 +175,7 @@ def strike(
                         alive[t, m, s] = False
                         continue
                     left += 1
+                    most[a, t] = max(most[a, t], here + rest[t, m, s])
                     for b in range(n):
                         value = here - cost[s, b]
                         then = min(t + lag[a, b], slots)

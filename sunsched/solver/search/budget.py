@@ -24,6 +24,7 @@ class Effort:
         on every machine
     watch : called now and then, with nothing; what it raises ends the solve
     clock : gives seconds, from any zero
+    work : how much it is where no clock ends it
     """
 
     def __init__(
@@ -31,10 +32,12 @@ class Effort:
         limit_s: float | None,
         watch: Callable[[], None],
         clock: Callable[[], float] = monotonic,
+        *,
+        work: int = WORK,
     ) -> None:
         self._clock = clock
         self._deadline = None if limit_s is None else clock() + limit_s
-        self._left = WORK
+        self._work = self._left = work
         self._watch = watch
         self._is_ended = False
 
@@ -54,7 +57,7 @@ class Effort:
     @property
     def spent(self) -> int:
         """Work done so far."""
-        return WORK - self._left
+        return self._work - self._left
 
     def goes_on(self) -> bool:
         """Say whether there is time left; what runs beside the solve asks this."""

@@ -1,9 +1,10 @@
 """What it costs to roll each shot at each half-hour of the day.
 
-Every cell is a solve of its own, kept short: starts that are out of reach are told from the times
-alone; a solve starts from what the cell beside it has learnt; it ends as soon as the cell is known
-to cost more than cutting the shot, which nobody would pay; and it ends after a fixed amount of
-work, with bounds in place of the value. The same day gives the same table on every machine, on
+Starts that are out of reach are told from the times alone, and two sweeps over the day tell of
+every start what it costs at least: many cost more than cutting the shot, which nobody would pay.
+Each cell that is left is a short solve of its own, which gives a least and a most; then those that
+are still open are solved on, the widest first, each from what its first solve has learnt, until it
+is exact or a fixed amount of work is done. The same day gives the same table on every machine, on
 one process or on several, unless it is ended early.
 """
 
@@ -11,12 +12,13 @@ from __future__ import annotations
 
 import multiprocessing
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from multiprocessing.synchronize import Event
+from typing import Any, TypeVar
 
 from sunsched.errors import Undecided
 from sunsched.solver.instance.changes import rolled_between
@@ -25,20 +27,40 @@ from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import Answer
 from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.start_bounds import NO_PLAN, start_bounds
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.starts import clock_times, open_starts
 
-LOOKS = 1000  # how often a cell's solve looks at its best plan and bound before it ends
-FEW_LOOKS = 200  # the same for a solve for many cells at once, which may not help
+LOOKS = 1000  # how often the solve for a cell looks at its best plan and bound before it ends
+FIRST_LOOKS = 8  # the same for the first solve of each, so that soon all cells have a bracket
 WATCH_S = 0.2  # between two checks whether the work of other processes is to end
-_end: Event | None = None  # set in a process that prices rows for another
+_shared: _Shared | None = None  # what a process that works for another was handed
+Piece = TypeVar("Piece")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Task:
+class _Shared:
     solved: Solved
-    shot: int
     times: tuple[datetime, ...]
+    end: Event
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Open:
+    """A cell that is not exact yet, with what was learnt from it."""
+
+    shot: int
+    place: int
+    cell: Cell
+    limit: int | None
+    near: Answer | None
+
+    @property
+    def width(self) -> int:
+        """How much is not known."""
+        if self.cell.least is None or self.cell.most is None:
+            return -FORBIDDEN
+        return self.cell.most - self.cell.least
 
 
 def price_table(
@@ -57,9 +79,9 @@ def price_table(
     ----------
     solved : the day with its plan, of `solve_day`
     step_min : minutes between two columns
-    processes : how many to share the shots out to; a script that asks for more than one must be
+    processes : how many to share the work out to; a script that asks for more than one must be
         guarded by `if __name__ == "__main__"`
-    progress : called with the shots done and all shots
+    progress : called with the parts of the work done and all parts
     is_ended : asked all along; the table ends when it says so, with what is known by then
 
     Returns
@@ -79,135 +101,143 @@ def price_table(
     times = clock_times(day, step_min)
     over = day.over_ids
     coming = [k for k, shot in enumerate(day.shots) if shot.id not in over]
-    tasks = [_Task(solved=solved, shot=k, times=times) for k in coming]
     rows: dict[int, Row] = {}
-    for shot, row in _rows(tasks, processes, is_ended):
-        rows[shot] = row
-        if progress is not None:
-            progress(Counted(done=len(rows), whole=len(tasks)))
+    left: list[_Open] = []
+    with _workers(solved, times, processes, is_ended) as work:
+        for shot, row, unsettled in work(_first, coming):
+            rows[shot] = row
+            left += unsettled
+            if progress is not None:
+                progress(Counted(done=len(rows), whole=len(coming) + len(left)))
+        left.sort(key=lambda one: (-one.width, one.shot, one.place))
+        for done, (one, cell) in enumerate(work(_settled, left), 1):
+            row = rows[one.shot]
+            cells = (*row.cells[: one.place], cell, *row.cells[one.place + 1 :])
+            rows[one.shot] = replace(row, cells=cells)
+            if progress is not None:
+                progress(Counted(done=len(rows) + done, whole=len(coming) + len(left)))
     points = round(1000.0 * sum(shot.weight for shot in day.shots))
     ordered = tuple(rows[shot] for shot in coming)
     return PriceTable(day=day, times=times, rows=ordered, points=points, is_complete=not is_ended())
 
 
-def _rows(
-    tasks: list[_Task], processes: int, is_ended: Callable[[], bool]
-) -> Iterator[tuple[int, Row]]:
+@contextmanager
+def _workers(
+    solved: Solved, times: tuple[datetime, ...], processes: int, is_ended: Callable[[], bool]
+) -> Iterator[Callable[..., Iterator[Any]]]:
+    """Give what does a kind of work on each of some items, in this process or shared out."""
     if processes == 1:
-        for task in tasks:
-            yield _row(task, is_ended)
+
+        def alone(task: Callable[..., Piece], items: Iterable[object]) -> Iterator[Piece]:
+            return (task(solved, times, item, is_ended) for item in items)
+
+        yield alone
         return
     # Started afresh, as a copy of a process with threads may stand still for ever.
     fresh = multiprocessing.get_context("spawn")
     end = fresh.Event()
-    with ProcessPoolExecutor(processes, fresh, _begin, (end,)) as pool:
-        open_rows = {pool.submit(_shared_row, task) for task in tasks}
-        while open_rows:
-            done, open_rows = wait(open_rows, WATCH_S, FIRST_COMPLETED)
-            if is_ended():
-                end.set()
-            for row in done:
-                yield row.result()
+    with ProcessPoolExecutor(processes, fresh, _begin, (solved, times, end)) as pool:
+
+        def shared_out(task: Callable[..., Piece], items: Iterable[object]) -> Iterator[Piece]:
+            waiting = {pool.submit(_shared_task, task, item) for item in items}
+            while waiting:
+                done, waiting = wait(waiting, WATCH_S, FIRST_COMPLETED)
+                if is_ended():
+                    end.set()
+                for piece in done:
+                    yield piece.result()
+
+        yield shared_out
 
 
-def _begin(end: Event) -> None:
-    """Make a process ready for rows; Ctrl-C, which reaches all of them, is for the first one."""
-    global _end
+def _begin(solved: Solved, times: tuple[datetime, ...], end: Event) -> None:
+    """Make a process ready for work; Ctrl-C, which reaches all of them, is for the first one."""
+    global _shared
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _end = end
+    _shared = _Shared(solved=solved, times=times, end=end)
 
 
-def _shared_row(task: _Task) -> tuple[int, Row]:
-    return _row(task, never_ends_early if _end is None else _end.is_set)
+def _shared_task(task: Callable[..., Piece], item: object) -> Piece:
+    if _shared is None:
+        raise RuntimeError("this process was not made ready")
+    return task(_shared.solved, _shared.times, item, _shared.end.is_set)
 
 
-def _row(task: _Task, is_ended: Callable[[], bool]) -> tuple[int, Row]:
-    """Price one shot from its planned time outwards, so that each cell starts near the last."""
-    solved, shot = task.solved, task.shot
-    fit = solved.fit
+def _first(
+    solved: Solved, times: tuple[datetime, ...], shot: int, is_ended: Callable[[], bool]
+) -> tuple[int, Row, list[_Open]]:
+    """Price one shot at first sight: a bracket for each half-hour, from a short solve."""
+    fit, problem = solved.fit, solved.problem
     own = fit.day.shots[shot]
     planned = {roll.shot_id: roll.roll_start for roll in solved.plan.timetable.rolls}.get(own.id)
     cut = _cut_price(solved, shot, is_ended)
     # A shot that is left out anyway costs nothing to cut, and every cell would be worse.
     limit = cut if planned is not None else None
-    middle = planned or fit.day.hours.crew_call
-    later = [when for when in task.times if when >= middle]
-    earlier = [when for when in reversed(task.times) if when < middle]
-    cells: list[Cell] = []
-    for side in (later, earlier):
-        cells += _side(task, planned, side, limit, is_ended)
-    row = Row(
-        shot_id=own.id,
-        planned=planned,
-        cut=cut,
-        cells=tuple(sorted(cells, key=lambda cell: cell.time)),
-    )
-    return shot, row
-
-
-def _side(
-    task: _Task,
-    planned: datetime | None,
-    times: list[datetime],
-    limit: int | None,
-    is_ended: Callable[[], bool],
-) -> Iterator[Cell]:
-    """Price one shot at these times, each solve starting from the last one that was proven."""
-    solved, shot = task.solved, task.shot
-    fit, problem = solved.fit, solved.problem
     reachable = open_starts(problem)[shot]
-    last, beyond, worse = solved, 0, 0
+    most = start_bounds(problem, solved.answer)[shot]
+    cells: list[Cell] = []
+    left: list[_Open] = []
     for place, when in enumerate(times):
-        minute = fit.minute_of(when)
-        slot = (minute - problem.origin - int(problem.offset[shot])) / problem.grid_min
+        slot = (fit.minute_of(when) - problem.origin - int(problem.offset[shot])) / problem.grid_min
+        near = None
         if when == planned:
-            yield Cell(time=when, known=Known.EXACT, least=0, most=0)
-        elif not slot.is_integer() or not reachable[int(slot)]:
-            yield Cell(time=when, known=Known.IMPOSSIBLE)
-        elif beyond:
-            yield Cell(time=when, known=Known.WORSE_THAN_CUT, least=beyond)
+            cell = Cell(time=when, known=Known.EXACT, least=0, most=0)
+        elif not slot.is_integer() or not reachable[int(slot)] or most[int(slot)] == NO_PLAN:
+            cell = Cell(time=when, known=Known.IMPOSSIBLE)
+        elif limit is not None and solved.points - int(most[int(slot)]) > limit:
+            least = solved.points - int(most[int(slot)])
+            cell = Cell(time=when, known=Known.WORSE_THAN_CUT, least=least)
         elif is_ended():
-            yield Cell(time=when, known=Known.UNDECIDED)
+            cell = Cell(time=when, known=Known.UNDECIDED)
         else:
-            asked = rolled_between(problem, shot, minute, minute)
-            floor = None if limit is None else solved.points - limit
-            try:
-                found = short_answer(last, asked, looks=LOOKS, floor=floor, is_ended=is_ended)
-            except Undecided:
-                yield Cell(time=when, known=Known.UNDECIDED)
-                continue
-            cell = _cell(solved, asked, when, found, limit)
-            yield cell
-            if found is not None and found.is_proven:
-                last = replace(last, problem=asked, answer=found)
-            worse += cell.known is Known.WORSE_THAN_CUT
-            # Where one time costs more than a cut, one solve may tell that all times beyond it do.
-            if cell.known is Known.WORSE_THAN_CUT and worse in (1, 2, 4, 8):
-                beyond = _beyond(solved, shot, times[place + 1 :], limit, is_ended)
+            cell, near = _solved_cell(solved, shot, when, limit, None, FIRST_LOOKS, is_ended)
+        cells.append(cell)
+        if cell.known in (Known.BOUNDED, Known.UNDECIDED) and not is_ended():
+            left.append(_Open(shot=shot, place=place, cell=cell, limit=limit, near=near))
+    row = Row(shot_id=own.id, planned=planned, cut=cut, cells=tuple(cells))
+    return shot, row, left
 
 
-def _beyond(
+def _settled(
+    solved: Solved, times: tuple[datetime, ...], one: _Open, is_ended: Callable[[], bool]
+) -> tuple[_Open, Cell]:
+    """Solve on where a first solve has ended."""
+    if is_ended():
+        return one, one.cell
+    when = times[one.place]
+    cell, _ = _solved_cell(solved, one.shot, when, one.limit, one.near, LOOKS, is_ended)
+    return one, _narrower(one.cell, cell)
+
+
+def _narrower(first: Cell, cell: Cell) -> Cell:
+    """Keep what was known before a solve that did not get as far; it may have been ended early."""
+    if cell.known not in (Known.BOUNDED, Known.UNDECIDED) or first.known is Known.UNDECIDED:
+        return cell
+    if cell.known is Known.UNDECIDED or cell.least is None or cell.most is None:
+        return first
+    least, most = max(first.least or 0, cell.least), min(first.most or 0, cell.most)
+    return replace(cell, least=least, most=most)
+
+
+def _solved_cell(
     solved: Solved,
     shot: int,
-    times: list[datetime],
+    when: datetime,
     limit: int | None,
+    near: Answer | None,
+    looks: int,
     is_ended: Callable[[], bool],
-) -> int:
-    """Give what rolling at any of these times costs at least, 0 if that may be less than a cut."""
-    if not times or limit is None or is_ended():
-        return 0
-    minutes = [solved.fit.minute_of(when) for when in times]
-    asked = rolled_between(solved.problem, shot, min(minutes), max(minutes))
-    if not open_starts(asked)[shot].any():
-        return 0
-    found = None
-    with suppress(Undecided):
-        floor = solved.points - limit
-        found = short_answer(solved, asked, looks=FEW_LOOKS, floor=floor, is_ended=is_ended)
-    if found is None:
-        return 0
-    least = solved.points - whole_points(asked, found.bound)
-    return least if least > limit else 0
+) -> tuple[Cell, Answer | None]:
+    """Solve the day with a shot at a time; give what it costs, and what was learnt."""
+    minute = solved.fit.minute_of(when)
+    asked = rolled_between(solved.problem, shot, minute, minute)
+    start = solved if near is None else replace(solved, problem=asked, answer=near)
+    floor = None if limit is None else solved.points - limit
+    try:
+        found = short_answer(start, asked, looks=looks, floor=floor, is_ended=is_ended)
+    except Undecided:
+        return Cell(time=when, known=Known.UNDECIDED), near
+    return _cell(solved, asked, when, found, limit), found
 
 
 def _cut_price(solved: Solved, shot: int, is_ended: Callable[[], bool]) -> int | None:
