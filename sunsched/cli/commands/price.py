@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.cells import PriceTable
 
 UNKNOWN = "what is not known has a `?`"
+TABLE_SHARE = 0.8  # of a limit is for the half-hours
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
@@ -181,7 +182,7 @@ def _show_planned(
 
         shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
         rules = partial(rule_prices, solved)
-        _show_table(shots, rules, table_record, out)
+        _show_table(shots, rules, table_record, limit_s, out)
 
 
 def _show_average(
@@ -224,7 +225,7 @@ def _show_average(
 
         shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
         rules = partial(average_rule_prices, best)
-        _show_table(shots, rules, average_table_record, out)
+        _show_table(shots, rules, average_table_record, limit_s, out)
 
 
 def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
@@ -250,18 +251,23 @@ def _show_table(
     price_shots: Callable[..., PriceTable],
     price_rules: Callable[..., Rules],
     record_of: Callable[..., Record],
+    limit_s: float | None,
     out: Out,
 ) -> None:
-    """Price all half-hours and all rules, and show them."""
+    """Price all half-hours and all rules, and show them; within a limit, what is known by then."""
     from sunsched.show.handouts.tables import price_table_handout
     from sunsched.show.text.average_day.price import rules_text
     from sunsched.show.text.price import table_text
+    from sunsched.whatif.price.moments import until
 
-    with ended_by_ctrl_c(UNKNOWN) as is_ended:
+    with ended_by_ctrl_c(UNKNOWN) as is_pressed:
+        is_over = until(limit_s, is_pressed)
         with counted("shots priced") as progress:
+            # The rules, which are fewer, have the rest of the time.
+            is_ended = until(None if limit_s is None else TABLE_SHARE * limit_s, is_pressed)
             found = price_shots(progress=progress, is_ended=is_ended)
         with counted("rules priced") as progress:
-            rules = price_rules(progress=progress, is_ended=is_ended)
+            rules = price_rules(progress=progress, is_ended=is_over)
     if out.picture is not None:
         from sunsched.show.charts.prices.half_hours import table_figure
 

@@ -40,6 +40,7 @@ AVERAGE_TABLE_NOTE = (
     "at all, every other shot placed anew: in percent of what all shots weigh, as found. {}cut: "
     "leaving the shot out costs no more; – it cannot roll then; ? not known."
 )
+EARLY_NOTE = " This table was ended early: with more time it knows more."
 RULES_NOTE = (
     "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
 )
@@ -78,8 +79,9 @@ def table_text(found: PriceTable, width: int = WIDTH) -> str:
 
 def table_note(found: PriceTable) -> str:
     """Say what the figures of a table mean, and how sure they are."""
+    early = "" if found.is_complete else EARLY_NOTE
     if not found.is_average:
-        return TABLE_NOTE
+        return TABLE_NOTE + early
     pins = [shot.id for shot in found.day.shots if shot.pin is not None]
     sure = ""
     if found.open_points is not None:
@@ -88,7 +90,7 @@ def table_note(found: PriceTable) -> str:
     if pins:
         which = listed(pins, "or")
         sure += f"pins come first: a figure is low where {which} loses its pin more often; "
-    return AVERAGE_TABLE_NOTE.format(sure)
+    return AVERAGE_TABLE_NOTE.format(sure) + early
 
 
 def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:

@@ -1,9 +1,10 @@
-"""Moments that are looked at one after the other, until somebody has enough."""
+"""Moments that are looked at one after the other, until somebody or a clock has enough."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
+from time import monotonic
 
 from sunsched.solver.search.progress import Counted
 
@@ -27,3 +28,21 @@ def each_moment(
         yield moment
         if progress is not None:
             progress(Counted(done=done, whole=len(moments)))
+
+
+def until(
+    limit_s: float | None,
+    is_ended: Callable[[], bool],
+    clock: Callable[[], float] = monotonic,
+) -> Callable[[], bool]:
+    """Give what says that work is to end: when a limit is over, or as `is_ended` says.
+
+    Parameters
+    ----------
+    limit_s : seconds from now on; None for no limit
+    clock : gives seconds, from any zero
+    """
+    if limit_s is None:
+        return is_ended
+    end = clock() + limit_s
+    return lambda: clock() >= end or is_ended()

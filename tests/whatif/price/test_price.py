@@ -68,6 +68,7 @@ from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.half_hours import price_table
+from sunsched.whatif.price.moments import until
 from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
@@ -620,12 +621,23 @@ def test_work_ended_early_keeps_what_is_known(few, few_table, few_looks):
     assert {(one.gain, one.most, one.is_proven) for one in rules} == {(0, None, False)}
     shown = f"{table_text(found)}\n{rules_text(rules)}"
     assert shown.count(" ?") > len(rules) + len(unknown)
+    assert "ended early" in shown.replace("\n", " ")
+    assert "ended early" not in table_text(few_table).replace("\n", " ")
     assert json.loads(json.dumps(table_record(found, rules)))["complete"] is False
     looks: list[None] = []
     curve = wrap_curve(few, is_ended=counted(looks))
     early = wrap_curve(few, is_ended=after(len(looks) // 2))
     assert 0 < len(early) < len(curve)
     assert alternatives(few, 3, is_ended=after(0)) == ()
+
+
+def test_work_ends_by_the_clock_or_by_somebody():
+    """With a limit of 5 s work goes on at 4.9 s and ends at 5; a press ends it before."""
+    seconds = iter([100.0, 104.9, 105.0])
+    is_ended = until(5.0, lambda: False, lambda: next(seconds))
+    assert [is_ended(), is_ended()] == [False, True]
+    assert until(5.0, lambda: True)()
+    assert not until(None, lambda: False)()
 
 
 def beside(one, other):

@@ -25,7 +25,8 @@ def table_note(found: PriceTable) -> str:
     if found.is_average:
         start = "in the half-hour from then on, or not at all"
     whole = "percent of what all shots weigh, every other shot placed anew"
-    return f"{whole}, for a roll that starts {start}"
+    early = "" if found.is_complete else "; ended early: with more time it knows more"
+    return f"{whole}, for a roll that starts {start}{early}"
 
 
 def table_key_words(found: PriceTable) -> tuple[str, str, str, str]:
