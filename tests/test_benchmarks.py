@@ -4,10 +4,11 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from benchmarks import against, average, measure, replan, sheet, stress
+from benchmarks import against, average, measure, profile, replan, sheet, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import KINDS, QUICK, main, peer_table, table
@@ -15,6 +16,7 @@ from oracles.answer import OracleAnswer
 
 from sunsched.day.wish import SunSide
 from sunsched.errors import SunschedError
+from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import solve
@@ -78,6 +80,32 @@ def test_sheets_are_measured_too(capfd):
     sizes = [(row[0], int(row[1].split()[0]), int(row[2].split()[0])) for row in rows[-2:]]
     assert [count for count, *_ in sizes] == ["16", "40"]
     assert all(50 < size < most for _, size, most in sizes)
+
+
+def test_a_profile_counts_what_every_part_of_the_proof_does():
+    """Sweeps, cells, labels and searches are counted, and no part takes more than all of them."""
+    row = profile.profiled("a day", day(8, seed=1, has_matches=True), 30.0)
+    name, shots, matches, _, gap, sweeps, cells, labels, searches, *shares = row
+    assert (name, shots, gap) == ("a day", "8", "0.0%")
+    assert int(matches) >= 1
+    assert min(int(sweeps), int(labels), int(searches)) > 0
+    assert float(cells) > 0
+    assert len(shares) == len(profile.NAMES)
+    # Threads are timed to a few milliseconds.
+    assert 0 < sum(int(share.rstrip("%")) for share in shares) <= 110
+
+
+def test_days_written_by_hand_are_what_the_benchmark_asks_for():
+    """Ten days, each of 16 to 20 shots in three to five matches, shot in clusters of spots."""
+    days = [read_day(folder) for folder in profile.by_hand()]
+    assert len(days) == 10
+    for one in days:
+        assert 16 <= len(one.shots) <= 20
+        matches = {shot.match for shot in one.shots if shot.match}
+        assert 3 <= len(matches) <= 5
+        spots = [shot.spot for shot in one.shots]
+        together = sum(a == b for a, b in pairwise(spots))
+        assert together >= len(spots) / 2
 
 
 def test_a_proof_that_is_none_fails_the_benchmark(monkeypatch):
