@@ -120,7 +120,7 @@ def solve_possible(
     grid_min: int,
     *,
     limit_s: float | None = None,
-    work: int = WORK,
+    work: int | None = None,
     progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
 ) -> tuple[Problem, Answer]:
@@ -171,7 +171,7 @@ def solve(
     *,
     near: Answer | None = None,
     limit_s: float | None = None,
-    work: int = WORK,
+    work: int | None = None,
     most_work: int = WORK,
     progress: Callable[[Progress], None] | None = None,
     with_certificate: bool = False,
@@ -185,7 +185,8 @@ def solve(
     near : the answer to a problem like this one, whose order, prices and memory are where this
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
-    work : steps after which a plan that was found is enough; the search for a first one goes on
+    work : steps after which a plan that was found is enough; the search for a first one goes on.
+        None for as many as without a limit in seconds, and for as many as it takes with one
     most_work : steps after which the solve ends with what it has
     progress : called now and then with the best points so far and the bound
     with_certificate : whether the answer, if it is proven, brings the certificate of the proof
@@ -201,8 +202,11 @@ def solve(
     best = Incumbent(tables, problem)
     start = first_start(best) if near is None else _carried(problem, best, near)
 
+    if work is None and limit_s is None:
+        work = WORK
+
     def look() -> None:
-        if best.is_plan and effort.spent > work:
+        if best.is_plan and work is not None and effort.spent > work:
             raise Stopped
         if progress is not None and best.is_plan:
             value, bound = best.found.value - best.must_worth, best.bound - best.must_worth

@@ -38,7 +38,7 @@ def solve_day(
     *,
     grid_min: int = 5,
     limit_s: float | None = None,
-    work: int = WORK,
+    work: int | None = None,
     progress: Callable[[Progress], None] | None = None,
 ) -> Solved:
     """Find the best plan of a day and keep what the solver learnt.
@@ -47,7 +47,7 @@ def solve_day(
     ----------
     day : read, or made by hand
     grid_min, limit_s, progress : as for `make_plan`
-    work : steps after which a plan that was found is enough, proven or not
+    work : steps after which a plan that was found is enough, proven or not; None as for `solve`
 
     Returns
     -------

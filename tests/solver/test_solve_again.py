@@ -18,6 +18,7 @@ from sunsched.errors import Undecided
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.rules import breaches
+from sunsched.solver import solve as solver
 from sunsched.solver.build import make_problem
 from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.changes import made_first, near_order, rolled_between
@@ -212,3 +213,15 @@ def test_effort_is_spent_by_work_or_by_the_clock():
     counted.spend(10**6)
     with pytest.raises(Stopped):
         counted.spend(10**12)
+
+
+def test_a_limit_in_seconds_is_not_cut_short_by_the_work_of_a_day_without_one(monkeypatch):
+    """Where someone gives the time, the proof goes on; without a limit the work ends it."""
+    _, problem = a_problem(SEEDS[0])
+    monkeypatch.setattr(solver, "WORK", 1)
+    limited = solve(problem, limit_s=60.0)
+    assert limited is not None
+    assert limited.is_proven
+    counted = solve(problem)
+    assert counted is not None
+    assert counted.bound > counted.value
