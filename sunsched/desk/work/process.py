@@ -22,8 +22,14 @@ GONE = "gone"
 class Process:
     """One process with what it remembers; questions wait for one another."""
 
-    def __init__(self, child: Child | None = None) -> None:
-        """Take over a process that was begun already, or begin one when it is asked."""
+    def __init__(self, child: Child | None = None, *, is_frugal: bool = False) -> None:
+        """Take over a process that was begun already, or begin one when it is asked.
+
+        Parameters
+        ----------
+        is_frugal : whether it gives back what it needed once, at the price of some time
+        """
+        self._is_frugal = is_frugal
         self._lock = asyncio.Lock()
         self._number = 0
         self._told: asyncio.Queue[tuple[str, Any]] = asyncio.Queue()
@@ -42,7 +48,7 @@ class Process:
         return None if self._child is None else self._child.pid
 
     def _begin(self) -> Child:
-        child, self._begun = self._begun or Child(), None
+        child, self._begun = self._begun or Child(is_frugal=self._is_frugal), None
         self._child = child
         loop = asyncio.get_running_loop()
         Thread(target=self._hear, args=(child, loop), daemon=True).start()

@@ -2,7 +2,9 @@
 
 import json
 import shutil
+from contextlib import closing
 from datetime import timedelta
+from functools import partial
 
 import pytest
 from starlette.testclient import TestClient
@@ -10,8 +12,10 @@ from starlette.testclient import TestClient
 import sunsched
 from desk.conftest import HOST, KEYS
 from desk.on_set.conftest import CALL, MADE_AT, newest, noted
+from sunsched.desk.answers.on_set.rest import answer
 from sunsched.desk.app import make_app
 from sunsched.desk.door.access import Access
+from sunsched.desk.work.worker import Left, Memory
 from sunsched.saved.revisions import revision_numbers
 from sunsched.show.sheets.phone.steps import instant_ms
 
@@ -115,6 +119,20 @@ def test_a_silent_log_is_asked_about(asker, folder):
     past = newest(folder).past
     assert past is not None
     assert past.events == len(noted(folder))
+
+
+def test_a_rest_that_nobody_waits_for_is_left(folder):
+    """The work ends by itself, so the process keeps what it knows, and nothing that is half done."""
+    memory = Memory()
+    ask = partial(answer, memory, folder=str(folder), at=BODY["at"], late_min=60, assume=None)
+    with closing(ask()) as given:
+        assert not next(given)["is_final"]
+        memory.left = memory.asked
+        with pytest.raises(Left):
+            next(given)
+    memory.asked += 1
+    again = list(ask())
+    assert [one["is_final"] for one in again] == [False, True]
 
 
 @pytest.mark.usefixtures("folder")

@@ -8,7 +8,7 @@ from sunsched.average.likely import likely_timetable
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, state_of
 from sunsched.show.charts.orders.moves import find_moves
-from sunsched.show.drawing.strips import plan_pieces
+from sunsched.show.pieces import plan_pieces
 from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.average_day.replan import average_choices
 from sunsched.show.text.headlines.rest import rest_headline
