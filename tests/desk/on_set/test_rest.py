@@ -2,7 +2,6 @@
 
 import json
 import shutil
-from contextlib import closing
 from datetime import timedelta
 from functools import partial
 
@@ -122,14 +121,14 @@ def test_a_silent_log_is_asked_about(asker, folder):
 
 
 def test_a_rest_that_nobody_waits_for_is_left(folder):
-    """The work ends by itself, so the process keeps what it knows, and nothing that is half done."""
+    """The work ends by itself, so the process keeps what it knows, but nothing half done."""
     memory = Memory()
     ask = partial(answer, memory, folder=str(folder), at=BODY["at"], late_min=60, assume=None)
-    with closing(ask()) as given:
-        assert not next(given)["is_final"]
-        memory.left = memory.asked
-        with pytest.raises(Left):
-            next(given)
+    given = ask()
+    assert not next(given)["is_final"]
+    memory.left = memory.asked
+    with pytest.raises(Left):
+        next(given)
     memory.asked += 1
     again = list(ask())
     assert [one["is_final"] for one in again] == [False, True]
