@@ -11,12 +11,12 @@ from starlette.testclient import TestClient
 import sunsched
 from desk.conftest import HOST, KEYS
 from desk.on_set.conftest import CALL, MADE_AT, newest, noted
+from sunsched.day.clock import instant_ms
 from sunsched.desk.answers.on_set.rest import answer
 from sunsched.desk.app import make_app
 from sunsched.desk.door.access import Access
 from sunsched.desk.work.worker import Left, Memory
-from sunsched.saved.revisions import revision_numbers
-from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.saved.numbers import revision_numbers
 
 REST = "/api/ferry-light/slow/on_set.rest"
 TAKE = "/api/ferry-light/take"
