@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sunsched.day.kit.frame import ABOVE_M, AWAY_M, REFLECTANCE, SUBJECT_M, Finish, FrameKind
 from sunsched.day.kit.ground import GRASS, GROUNDS
+from sunsched.day.kit.weather import Haze
 from sunsched.day.model import MatchBy, SecondMeal, Size
 from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.folder.settings.values import (
@@ -110,6 +111,7 @@ class WeatherKeys(Keys):
     gust_m_s: Annotated[float, number(0, 100)] | None = None
     air_c: Annotated[float, number(-60, 60)] | None = None
     humidity: Annotated[float, number(0, 100)] | None = None
+    haze: Annotated[Haze, one_of(Haze, "not a haze")] = Haze.CLEAR
 
 
 class MoveKeys(Keys):

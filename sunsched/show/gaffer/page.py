@@ -17,8 +17,14 @@ from sunsched.show.gaffer.lines import Line, Section
 from sunsched.show.gaffer.match_lines import key_of, match_section
 from sunsched.show.gaffer.moment import Setup, sun_over
 from sunsched.show.gaffer.sun_lines import sun_section
+from sunsched.show.layout import bearing_text
 
 BESIDE = ("clouds, sun out", "contrast")  # lines that a small sheet does without
+NOTE = (
+    "Light is that of mean skies (IES 1984): a single day has up to a stop more or less. Exposure: "
+    "incident, ISO 2720, C = 340. Stops are rounded to thirds. A face is upright; what it faces is "
+    "said with it."
+)
 ASKED = timedelta(minutes=20)  # a roll where nobody has planned one
 
 
@@ -61,7 +67,8 @@ def shot_page(plan: Plan, planned: PlannedShot, stops_of: Mapping[str, float]) -
     first = _first_of_match(plan, planned)
     if first is not None and first is not planned:
         other = setup_of(day, first)
-        keys = (key_of(one, sun_over(day, one)) for one in (other, setup))
+        haze = day.weather.haze
+        keys = (key_of(one, sun_over(day, one), haze) for one in (other, setup))
         was, own = keys
         place = next(
             (k for k, one in enumerate(sections) if one.title == "cautions"), len(sections)
@@ -113,6 +120,16 @@ def setup_of(day: Day, planned: PlannedShot) -> Setup:
         lens_mm=shot.lens_mm,
         rig=shot.rig,
     )
+
+
+def setup_text(day: Day, setup: Setup) -> str:
+    """Say where a setup stands, where its lens looks, and what it is built of."""
+    told = [f"look {bearing_text(day, setup.look_deg)}"]
+    if setup.title != setup.spot.name:
+        told.insert(0, setup.spot.name)
+    if setup.lens_mm is not None:
+        told.append(f"{setup.lens_mm:g} mm")
+    return ", ".join([*told, *filter(None, (setup.rig,))])
 
 
 def _sections(day: Day, setup: Setup) -> Iterator[Section]:

@@ -25,10 +25,11 @@ frames = ["12 by"]
 
 @pytest.fixture
 def folder(tmp_path):
-    """Give a copy of a demo day whose silk is a frame, with a saved plan."""
+    """Give a copy of a demo day whose silk is a frame, the only one."""
     found = copied("last-lamp", tmp_path)
     settings = found / "day.toml"
-    settings.write_text(settings.read_text(encoding="utf-8") + FRAMES, encoding="utf-8")
+    own = settings.read_text(encoding="utf-8").partition("# In the doorway")[0]
+    settings.write_text(own + FRAMES, encoding="utf-8")
     return found
 
 
@@ -105,6 +106,10 @@ def test_wrong_words(run, saved, words, code, told):
         (('name = "12 by"\n', ""), "frame.name: missing"),
         (("side_ft = 12", 'side_ft = "wide"'), "frame.side_ft: not a number"),
         (("[[frame]]\n", "[frame]\n"), "frame: not a list of tables"),
+        (
+            ("[[frame]]\n", '[weather]\nhaze = "haizy"\n\n[[frame]]\n'),
+            "weather.haze: not a haze: `haizy` (expected very clear, clear, hazy or thick)",
+        ),
     ],
 )
 def test_frames_at_fault(run, folder, wrong, told):

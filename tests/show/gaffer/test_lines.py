@@ -10,7 +10,7 @@ import pytest
 from show.gaffer.conftest import JUNE_15, a_setup
 from sunsched.day.kit.camera import Camera
 from sunsched.day.kit.frame import Finish, Frame, FrameKind
-from sunsched.day.kit.weather import Weather
+from sunsched.day.kit.weather import Haze, Weather
 from sunsched.day.model import Spot
 from sunsched.day.skyline import HorizonPoint
 from sunsched.show.gaffer.caution_lines import day_cautions, setup_cautions
@@ -210,7 +210,7 @@ def test_no_lens_is_said(day):
 def test_match_brings_back(day, stops_of):
     """A key that is higher is brought down by cloths, with what is left."""
     first, later = a_setup("04:20"), a_setup("07:00")
-    was, own = (key_of(one, sun_over(day, one)) for one in (first, later))
+    was, own = (key_of(one, sun_over(day, one), Haze.CLEAR) for one in (first, later))
     assert was is not None
     assert own is not None
     section = match_section(("1", was), own, stops_of)
