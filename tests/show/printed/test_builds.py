@@ -63,7 +63,7 @@ def test_a_row_says_what_the_gaffers_page_says(sheet):
             if "offset_m" in line.figures
         )
         assert f"12 by: centre {over['offset_m']:.1f} m toward {over['toward_deg']:.0f}°" in under
-        assert "gust of 8 m/s: 629 N and uplift" in under  # ½ · 1.225 · 64 · 1.2 · 13.4
+        assert "gust of 8 m/s: 630 N and uplift" in under  # ½ · 1.225 · 64 · 1.2 · 3.66²
         assert "4 by black: takes" in under
     assert "match to 0: sun" in "\n".join(rows[1].under)
 
