@@ -9,7 +9,6 @@ import numpy as np
 
 from sunsched.day.clock import clock
 from sunsched.day.kit.frame import Finish, Frame, FrameKind
-from sunsched.day.kit.ground import GROUNDS
 from sunsched.day.model import Day
 from sunsched.show.gaffer.lines import (
     NOT_COMPUTED,
@@ -64,6 +63,11 @@ def _height_text(height: float) -> str:
 
 
 def _overhead(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
+    if not sun.arrives[: sun.roll_min].any():
+        text = "no direct sun comes to it in this roll: the skyline hides it"
+        yield Line(name=frame.name, text=text, brief=("no direct sun",))
+        yield from _wind(day, frame)
+        return
     own = Overhead(side_m=frame.side_m, above_m=frame.above_m)
     height, toward = float(sun.elevation_deg[0]), float(sun.azimuth_deg[0])
     found = shade(own, height)
@@ -79,9 +83,6 @@ def _overhead(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
         brief += ", not practical"
     figures = {"offset_m": round(found.offset_m, 2), "toward_deg": round(toward, 1)}
     yield Line(name=name, text=text, brief=(brief,), figures=figures)
-    if not sun.arrives[: sun.roll_min].any():
-        text = "no direct sun comes to it in this roll: the skyline hides it"
-        yield Line(name=name, text=text, brief=("no direct sun",))
     if min(found.along_m, found.across_m) < subject:
         text = (
             f"its full shadow is {metres_text(found.along_m)} by {metres_text(found.across_m)}: "
@@ -139,7 +140,7 @@ def _cloth(setup: Setup, sun: Sun, frame: Frame) -> Line:
     height = float(sun.elevation_deg[sun.middle])
     number = setup.start.timetuple().tm_yday
     clear = daylight(height, number, Sky.CLEAR, float(sun.arrives[sun.middle]))
-    ground = GROUNDS[setup.spot.ground]
+    ground = setup.spot.ground.share
     turned = 180.0 - abs(float(sun.from_lens_deg(setup.look_deg)[sun.middle]))
     key = clear.beam_normal * 2.0**-takes
     behind = face_klx(clear, height, turned, ground)
@@ -190,7 +191,7 @@ def _bounce(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
     level = bounced_klx(board, frame.away_m, beam, ray, to_face)
     under = stops_between(beam, level)
     turned = 180.0 - abs(float(sun.from_lens_deg(setup.look_deg)[middle]))
-    bare = face_klx(clear, height, turned, GROUNDS[setup.spot.ground])
+    bare = face_klx(clear, height, turned, setup.spot.ground.share)
     lifts = stops_between(bare + level, bare)
     apart = f"{counted_stops(abs(under))} {'under' if under >= 0 else 'over'} the sun"
     text = (

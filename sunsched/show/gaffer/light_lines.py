@@ -99,7 +99,7 @@ def camera_text(day: Day) -> str:
 def _by_day(day: Day, setup: Setup, sun: Sun, height: float) -> Iterator[Line]:
     number, arrives = setup.start.timetuple().tm_yday, float(sun.arrives[sun.middle])
     from_lens = float(sun.from_lens_deg(setup.look_deg)[sun.middle])
-    ground = GROUNDS[setup.spot.ground]
+    ground = setup.spot.ground.share
     kinds = {
         "clear, sun out": daylight(height, number, Sky.CLEAR, arrives),
         "clouds, sun out": daylight(height, number, Sky.PARTLY, arrives),
@@ -146,11 +146,11 @@ def _brief(camera: Camera, klx: float) -> str:
 
 
 def _contrast(setup: Setup, clear: Daylight, height: float, from_lens: float) -> Line:
+    own = setup.spot.ground.name
     by_ground = {}
-    for name, share in GROUNDS.items():
-        of = faces(clear, height, from_lens, share)
-        by_ground[name] = stops_between(of.lit, of.shadow)
-    own = setup.spot.ground
+    for one in {own: setup.spot.ground, **GROUNDS}.values():
+        of = faces(clear, height, from_lens, one.share)
+        by_ground[one.name] = stops_between(of.lit, of.shadow)
     others = ", ".join(
         f"{name} {stops_text(stops)}" for name, stops in by_ground.items() if name != own
     )
@@ -158,7 +158,8 @@ def _contrast(setup: Setup, clear: Daylight, height: float, from_lens: float) ->
         f"lit side over shadow side {counted_stops(by_ground[own])} over {own} under a clear sky "
         f"({others})"
     )
-    figures = {f"contrast_{name}_stops": round(stops, 2) for name, stops in by_ground.items()}
+    figures = {f"contrast_{name}_stops": round(by_ground[name], 2) for name in GROUNDS}
+    figures["contrast_stops"] = round(by_ground[own], 2)
     brief = (counted_stops(by_ground[own]), f"over {own}")
     return Line(name="contrast", text=text, brief=brief, figures=figures)
 
@@ -198,4 +199,6 @@ def _dusk(day: Day, sun: Sun) -> Iterator[Line]:
         brief = (klx_text(klx), _brief(day.camera, klx), "on the level")
         yield Line(name=name, text=text, brief=brief, figures={"total_klx": round(klx, 5)})
     yield Line(name="clouds", text="an overcast takes about 3⅓ stops more, a dark one far more")
-    yield Line(name="colour", text=f"{NOT_COMPUTED}: blue, above 8000 K once the sun is down")
+    is_down = float(sun.elevation_deg[last]) < 0.0
+    why = "blue, above 8000 K once the sun is down" if is_down else "the sun is below 2°"
+    yield Line(name="colour", text=f"{NOT_COMPUTED}: {why}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sunsched.day.kit.ground import GROUNDS
 from sunsched.day.kit.weather import Haze
 from sunsched.show.gaffer.light_lines import faces
 from sunsched.show.gaffer.lines import Line, Section, counted_stops
@@ -38,7 +37,7 @@ def key_of(setup: Setup, sun: Sun, haze: Haze) -> Key | None:
     number, arrives = setup.start.timetuple().tm_yday, float(sun.arrives[middle])
     from_lens = float(sun.from_lens_deg(setup.look_deg)[middle])
     clear = daylight(height, number, Sky.CLEAR, arrives)
-    of = faces(clear, height, from_lens, GROUNDS[setup.spot.ground])
+    of = faces(clear, height, from_lens, setup.spot.ground.share)
     colour = colour_of(height, haze)
     return Key(
         from_lens_deg=from_lens,

@@ -79,7 +79,7 @@ class Second:
         self.turned = [second.turned_deg(bearing, setup.look_deg) for _, bearing in self.suns]
         self.number = setup.start.timetuple().tm_yday
         self.from_lens = self.turned[self.roll_min // 2]
-        self.ground = GROUNDS[setup.spot.ground]
+        self.ground = GROUNDS[setup.spot.ground.name]
 
     def light(self, kind, *, sun=True):
         return second.light(kind, self.middle[0], self.number, sun=sun)
@@ -157,7 +157,7 @@ class Second:
                     for pair in self.exposure(found["face"](turned, self.ground))
                 ],
             )
-        own = self.setup.spot.ground
+        own = self.setup.spot.ground.name
         others = [share for name, share in GROUNDS.items() if name != own]
         yield "contrast", [(self.contrast(one), THIRD) for one in (self.ground, *others)]
         colours = [1e6 / self.mired[one] for one in ("sun", "sky", "both")]
