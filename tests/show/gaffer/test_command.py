@@ -142,7 +142,7 @@ def test_a_stack_of_cloths_and_a_ground_of_ones_own(folder):
     settings.write_text(text.replace('ground = "sand"', "ground = 0.3"), encoding="utf-8")
     day = sunsched.read_day(folder)
     assert (day.frames[0].cloth, day.frames[0].takes_stops) == ("half grid + single net", 2.5)
-    assert (day.spot("road").ground.share, day.spot("yard").ground.share) == (0.3, 0.2)
+    assert (day.spot("road").ground.share, day.spot("yard").ground.share) == (0.3, 0.12)
 
 
 def test_the_order_knows_what_a_frame_covers(folder):

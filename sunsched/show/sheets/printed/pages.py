@@ -196,13 +196,13 @@ def _builds_in(
 ) -> list[Page]:
     heads, *blocks = builds_blocks(rows, setting, letters)
     pages: list[Page] = []
-    for block in (*blocks, *foot_blocks(sheet.plan.day, rows, setting, letters)):
+    rest = [*foot_blocks(sheet.plan.day, rows, setting, letters)]
+    for place, block in enumerate((*blocks, *rest)):
         if not pages or pages[-1].left_in < block.high_in:
-            is_first = not pages
+            is_first, is_row = not pages, place < len(blocks)
             pages.append(_new_page(sheet, setting, high, letters, is_first=False))
-            if is_first:
-                pages[-1].put(title_block(setting, letters))
-            pages[-1].put(heads)
+            for over in [title_block(setting, letters)] * is_first + [heads] * is_row:
+                pages[-1].put(over)
         pages[-1].put(block)
     return pages
 
