@@ -70,6 +70,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.alternatives import alternatives as alternatives
     from sunsched.whatif.price.half_hours import price_table as price_table
     from sunsched.whatif.price.price import price as price
+    from sunsched.whatif.price.price import quick_price as quick_price
     from sunsched.whatif.price.request import Asked as Asked
     from sunsched.whatif.price.request import read_decision as read_decision
     from sunsched.whatif.price.rules import rule_prices as rule_prices

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Annotated
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.cells import PriceTable
 
 UNKNOWN = "what is not known has a `?`"
-TABLE_SHARE = 0.8  # of a limit is for the half-hours
+TABLE_SHARE = 0.8  # of a limit is for the half-hours, the rest for the rules
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
@@ -162,9 +163,12 @@ def _show_planned(
     day = solved.fit.day
     if decision:
         from sunsched.show.handouts.arguments import price_handout
-        from sunsched.show.text.price import price_text
+        from sunsched.show.text.price import first_sight_text, price_text
         from sunsched.whatif.price.price import price as price_of
+        from sunsched.whatif.price.price import quick_price
 
+        if sys.stderr.isatty():
+            typer.echo(first_sight_text(quick_price(solved, decision)), err=True)
         found = price_of(solved, decision, limit_s=limit_s)
         out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
         print_answer(
@@ -263,7 +267,6 @@ def _show_table(
     with ended_by_ctrl_c(UNKNOWN) as is_pressed:
         is_over = until(limit_s, is_pressed)
         with counted("shots priced") as progress:
-            # The rules, which are fewer, have the rest of the time.
             is_ended = until(None if limit_s is None else TABLE_SHARE * limit_s, is_pressed)
             found = price_shots(progress=progress, is_ended=is_ended)
         with counted("rules priced") as progress:

@@ -231,6 +231,14 @@ def _loss(found: Price) -> str:
     return f"{text}; not proven: at least {found.least_lost} are lost"
 
 
+def first_sight_text(found: Price) -> str:
+    """Say within what a price lies while the exact one is worked out."""
+    if found.is_proven:
+        return f"at first sight: {found.points_lost} points are lost"
+    least = max(0, found.least_lost) if found.points_lost >= 0 else found.least_lost
+    return f"at first sight: {least} to {found.points_lost} points are lost"
+
+
 def _payers(found: Price) -> Iterator[str]:
     yield from paid_texts(found.pays, [(COST_NAMES[name], cost) for name, cost in found.shared])
 

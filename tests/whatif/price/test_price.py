@@ -57,6 +57,7 @@ from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import (
     alternatives_text,
     cell_text,
+    first_sight_text,
     price_text,
     table_text,
 )
@@ -69,7 +70,7 @@ from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.moments import until
-from sunsched.whatif.price.price import price
+from sunsched.whatif.price.price import price, quick_price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
@@ -629,6 +630,29 @@ def test_work_ended_early_keeps_what_is_known(few, few_table, few_looks):
     early = wrap_curve(few, is_ended=after(len(looks) // 2))
     assert 0 < len(early) < len(curve)
     assert alternatives(few, 3, is_ended=after(0)) == ()
+
+
+def test_a_price_at_first_sight_holds_the_exact_one(solved):
+    """The bracket holds the price, whatever is asked; its plan obeys, and words give both ends."""
+    asked: tuple[Demand, ...] = (
+        RollAt(shot="1", time=at(13, 45)),
+        Cut(shot="4"),
+        First(shot="4"),
+    )
+    for demand in asked:
+        decision = (demand,)
+        try:
+            exact = price(solved, decision)
+        except DayImpossible:
+            with pytest.raises(DayImpossible):
+                quick_price(solved, decision)
+            continue
+        first = quick_price(solved, decision)
+        assert first.least_lost <= exact.points_lost <= first.points_lost
+        assert first.plan.points + first.points_lost == exact.plan.points + exact.points_lost
+        assert f"{first.points_lost} points are lost" in first_sight_text(first)
+    with pytest.raises(SunschedError, match="no shot `99`"):
+        quick_price(solved, (Cut(shot="99"),))
 
 
 def test_work_ends_by_the_clock_or_by_somebody():
