@@ -140,6 +140,7 @@ _HOMES = {
     "price_table": "sunsched.whatif.price.half_hours",
     "price_table_handout": "sunsched.show.handouts.tables",
     "put_side": "sunsched.whatif.orders.sides",
+    "quick_price": "sunsched.whatif.price.price",
     "read_cloths": "sunsched.folder.tables.cloths",
     "read_day": "sunsched.folder.read",
     "read_decision": "sunsched.whatif.price.request",

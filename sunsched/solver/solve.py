@@ -39,10 +39,8 @@ from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 from sunsched.solver.timing.ties import settle_ties
 
-SEEDS: tuple[int, ...] = (
-    1,
-    2,
-)  # independent searches: one alone misses the best order of some full days
+# Independent searches: one alone misses the best order of some full days.
+SEEDS: tuple[int, ...] = (1, 2)
 NEAR_ROUNDS = 100  # when the best order of a day like this one is known
 
 
@@ -185,8 +183,7 @@ def solve(
     near : the answer to a problem like this one, whose order, prices and memory are where this
         solve starts: it then costs a fraction of the first one. Shots are told by their ids.
     limit_s : seconds; None for a fixed amount of work
-    work : steps after which a plan that was found is enough; the search for a first one goes on.
-        None for as many as without a limit in seconds, and for as many as it takes with one
+    work : steps after which a plan that was found is enough; None: as many as the limit leaves
     most_work : steps after which the solve ends with what it has
     progress : called now and then with the best points so far and the bound
     with_certificate : whether the answer, if it is proven, brings the certificate of the proof
@@ -202,8 +199,7 @@ def solve(
     best = Incumbent(tables, problem)
     start = first_start(best) if near is None else _carried(problem, best, near)
 
-    if work is None and limit_s is None:
-        work = WORK
+    work = WORK if work is None and limit_s is None else work
 
     def look() -> None:
         if best.is_plan and work is not None and effort.spent > work:
