@@ -8,19 +8,30 @@ from __future__ import annotations
 import hashlib
 import re
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day
+from sunsched.folder.log.log import MAX_EVENTS
 from sunsched.folder.store.write import PLANS
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Roll, Timetable
-from sunsched.saved.average import SavedAverage, SavedKept, average_of
+from sunsched.saved.average import (
+    MOST,
+    Listed,
+    Mark,
+    Points,
+    SavedAverage,
+    SavedKept,
+    ShotId,
+    average_of,
+)
 from sunsched.saved.moment import When
 
 # Saved plans are read without all that finds one.
@@ -28,6 +39,7 @@ if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan
 
 STRICT = ConfigDict(strict=True)
+FAR = timedelta(days=2)  # a day runs into the next, and zones are less than a day apart
 _Date = date  # the field of this name would hide the type
 
 
@@ -37,7 +49,7 @@ class SavedRoll:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    id: str
+    id: ShotId
     changeover_start: When
     roll_start: When
 
@@ -58,8 +70,8 @@ class PastRef:
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
     at: When
-    late_min: Annotated[int, Field(ge=0)]
-    events: Annotated[int, Field(ge=0)]
+    late_min: Annotated[int, Field(ge=0, le=10_000)]
+    events: Annotated[int, Field(ge=0, le=MAX_EVENTS)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,13 +89,13 @@ class Revision:
     number: int = 0
     date: _Date
     status: Literal["proven", "bounded", "average"]
-    points: int
-    bound: int | None
+    points: Points
+    bound: Points | None
     grid_min: Annotated[int, Field(ge=1, le=60)]
     meal: SavedMeal | None
-    shots: tuple[SavedRoll, ...]
+    shots: Annotated[tuple[SavedRoll, ...], Listed]
     made_at: When | None = None
-    facts: str | None = None
+    facts: Mark | None = None
     past: PastRef | None = None
     average: SavedAverage | None = None
     if_every_minute_holds: SavedKept | None = None
@@ -221,6 +233,12 @@ EXPECTED = {
     "string_type": "a text",
     "literal_error": "proven, bounded or average",
     "int_type": "a whole number",
+    "int_parsing_size": "a whole number",
+    "string_too_short": "a text of at least one letter",
+    "string_too_long": "a shorter text",
+    "too_long": f"at most {MOST} of them",
+    "float_type": "a number",
+    "finite_number": "a number",
     "tuple_type": "a list",
     "greater_than_equal": "a larger number",
     "less_than_equal": "a smaller number",
@@ -243,8 +261,32 @@ def parse_revision(text: str, number: int, findings: Findings) -> Revision | Non
         for shot_id, times in Counter(listed).items():
             if times > 1:
                 findings.fault(Where(file=file, column=column), "a shot that stands twice", shot_id)
+    _check_moments(read, file, findings)
     _check_status(read, file, findings)
     return None if findings.faults else replace(read, number=number)
+
+
+def moments(revision: Revision) -> Iterator[tuple[str, datetime]]:
+    """Give every moment of a saved plan that is one of its day, with where it stands."""
+    if revision.meal is not None:
+        yield "meal.start", revision.meal.start
+    for place, one in enumerate(revision.shots):
+        yield f"shots[{place}].changeover_start", one.changeover_start
+        yield f"shots[{place}].roll_start", one.roll_start
+    if revision.past is not None:
+        yield "past.at", revision.past.at
+    if revision.average is not None:
+        for place, reference in enumerate(revision.average.references):
+            yield f"average.references[{place}].time", reference.time
+
+
+def _check_moments(read: Revision, file: str, findings: Findings) -> None:
+    """Note moments that are of another day, in whatever zone the day may be."""
+    for column, when in moments(read):
+        if abs(when.date() - read.date) > FAR:
+            where = Where(file=file, column=column)
+            expected = f"a moment of {read.date} or of the day after"
+            findings.fault(where, "not of the day", when.isoformat(), expected=expected)
 
 
 def _check_status(record: Revision, file: str, findings: Findings) -> None:

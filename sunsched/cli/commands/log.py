@@ -216,7 +216,7 @@ def _told(
 ) -> Callable[[Log], Sequence[Mapping[str, str]]]:
     """Give what is to be noted: the rows alone, or with what they come before."""
     from sunsched.folder.log.forgotten import put_in_place
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
 
     if not forgotten:
         return lambda _: rows
@@ -233,7 +233,7 @@ def _refuse_times(text: str, **times: str | None) -> None:
 
 def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[dict[str, str]]]:
     """Give what the last saved plan says of the time up to a moment."""
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.saved.revisions import newest_revision
     from sunsched.saved.silence import went_as_planned
 

@@ -77,7 +77,7 @@ def replan(
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import imagine_events, read_log
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.saved.revisions import read_revision
     from sunsched.show.text.log import event_records
 

@@ -76,6 +76,7 @@ def read_asked(folder: Path, *written: Path | None) -> Reading:
     reading = read_folder(folder)
     warn_of(reading.warnings)
     refuse_loss(written, reading.files)
+    _refuse_own(folder, written)
     return reading
 
 
@@ -114,7 +115,7 @@ def rest_asked(folder: Path, asked: Day, now: str) -> tuple[Day, int]:
     """Give a day under way, of which the rest is to be decided, and the number of its events."""
     from sunsched.errors import DayImpossible
     from sunsched.folder.log.log import read_log
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.underway.state import day_so_far
 
     noted = read_log(folder, asked)
@@ -136,6 +137,19 @@ def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
         if file is not None and _is_same(file, source):
             raise WriteRefused(
                 f"`{file.name}` is a file that is read here\n"
+                "  hint: give what is written another name"
+            )
+
+
+def _refuse_own(folder: Path, written: Iterable[Path | None]) -> None:
+    """Refuse to write what would be read as a file of the day."""
+    from sunsched.errors import WriteRefused
+    from sunsched.folder.own import is_own_file
+
+    for file in written:
+        if file is not None and is_own_file(folder, file):
+            raise WriteRefused(
+                f"`{file.name}` is the name of one of the day's own files\n"
                 "  hint: give what is written another name"
             )
 
@@ -221,7 +235,7 @@ def print_json(record: dict[str, object]) -> None:
 
 def now_text(asked: Day) -> str:
     """Give the machine's clock in whole minutes, if that is on the day."""
-    from sunsched.folder.log.row import span_of
+    from sunsched.folder.log.moments import span_of
 
     now = this_minute()
     span = span_of(asked)

@@ -145,7 +145,7 @@ def _asked(
 ) -> GafferPage:
     """Give the page of a spot and a look at a time."""
     from sunsched.cli.shared.spots import find_spot
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.folder.text.bands import bearing
     from sunsched.folder.text.words import WordError, did_you_mean, listed
     from sunsched.show.gaffer.page import asked_page
