@@ -17,7 +17,8 @@ from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.saved.average import SavedAverage
-from sunsched.saved.plan_file import Revision, facts_mark, moments
+from sunsched.saved.plan_file import Revision, facts_mark
+from sunsched.saved.reading import moments
 from sunsched.saved.revisions import read_revision, revision_numbers
 from sunsched.underway.state import day_so_far
 
