@@ -48,7 +48,7 @@ minutes = 25
 
 [[cast]]
 name = "Ana"
-here = ["08:00-15:00"]
+here = ["06:00-15:00"]
 
 [[rig]]
 name = "silk"
@@ -57,6 +57,7 @@ overhead = true
 [[frame]]
 name = "big silk"
 kind = "overhead"
+side_ft = 12
 
 [match.door]
 by = "lens"
@@ -74,8 +75,8 @@ SHOTS = """\
 id,scene,description,size,spot,look,sun,elevation,azimuth,setup_min,shoot_min,rig,match,after,cast,pin,lens_mm
 1,1,The pans at dawn,wide,pans,N,back,golden,,30,20,,door,,Ana,,35
 2,1,Her face,close-up,pans,200,side left,5..40,240..300,20,15,silk,door,1,Ana,,85
-3,2,The mill,medium,mill,SW,any,>10,,25,20,,,,,12:00,50
-4,2,A hand,insert,mill,,shade,,,10,10,,,3,,,
+3,2,The mill,medium,mill,SW,any,>10,,25,20,,,,,14:00,50
+4,2,A hand,insert,mill,E,shade,,,10,10,,,3,,,
 """
 LOG = "".join(
     [
@@ -155,7 +156,7 @@ nodata_value -9999
 PLAN = {
     "revision": 1,
     "date": "2027-06-09",
-    "status": "bounded",
+    "status": "average",
     "points": 1000,
     "bound": 1200,
     "grid_min": 5,
@@ -186,7 +187,7 @@ PLAIN_PLAN = {
     key: value
     for key, value in PLAN.items()
     if key not in ("average", "past", "if_every_minute_holds", "best_for_planned_minutes")
-}
+} | {"status": "bounded"}
 PHRASES = (
     *("from 80 to 130, 20 m away, 12 m high", "from 80 to 130, 4 m to 10 m away, 3 m to 5 m high"),
     *("100:15 120:18", "cleared ridge at 09:40 on 2026-11-02", "gone behind the trees 18:20"),
@@ -219,7 +220,7 @@ def office_book() -> bytes:
         sheet.append(row.split(","))
     sheet["P4"] = time(12, 0)
     sheet["K5"] = 10
-    sheet["A7"], sheet["B7"] = "note", "=1+1"
+    sheet["C7"] = "=1+1"
     sheet.merge_cells("C7:D8")
     sheet.row_dimensions[7].hidden = True
     book.properties.created = book.properties.modified = datetime(2027, 6, 1)  # noqa: DTZ001
@@ -240,17 +241,17 @@ def open_book() -> bytes:
     space = "urn:oasis:names:tc:opendocument:xmlns"
     names = "".join(f' xmlns:{one}="{space}:{one}:1.0"' for one in ("office", "table", "text"))
     rows = []
-    for line in SHOTS.splitlines():
-        cells = "".join(
-            f'<table:table-cell office:value-type="string"><text:p>{text}</text:p>'
-            "</table:table-cell>"
-            for text in line.split(",")
-        )
-        rows.append(f"<table:table-row>{cells}</table:table-row>")
+    cell = '<table:table-cell office:value-type="string"{}><text:p>{}</text:p></table:table-cell>'
+    for number, line in enumerate(SHOTS.splitlines()):
+        cells = [cell.format("", text) for text in line.split(",")]
+        if number == 1:  # its spot is that of the next row too
+            cells[4] = cell.format(' table:number-rows-spanned="2"', "pans")
+        elif number == 2:
+            cells[4] = "<table:covered-table-cell/>"
+        rows.append(f"<table:table-row>{''.join(cells)}</table:table-row>")
     rows.append(
         '<table:table-row table:number-rows-repeated="2"><table:table-cell '
-        'table:number-rows-spanned="2" office:value-type="float" office:value="7"/>'
-        '<table:table-cell table:number-columns-repeated="3"/></table:table-row>'
+        'table:number-columns-repeated="3"/></table:table-row>'
         '<table:table-row table:number-rows-repeated="1048000"/>'
     )
     content = (

@@ -80,7 +80,9 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
     if path.suffix.casefold() in workbook.ENDINGS:
         raw = files.read_bytes(found, path.name, own)
         sheets = None if raw is None else workbook.book_sheets(raw, path.name, own)
-        sheet = None if sheets is None else _sheet_of(sheets)
+        sheet = _sheet_of(sheets) if sheets else None
+        if sheets == []:
+            own.fault(where, "a workbook without a sheet")
     else:
         text = files.read_text(found, path.name, own)
         sheet = None if text is None else source.text_sheet(text, path.name, own, is_head=is_head)
