@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from builders import a_day, a_place
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sunsched.day.past import Past
@@ -53,6 +53,7 @@ def revisions(draw):
     )
 
 
+@settings(deadline=None)  # the first one compiles
 @given(revision=revisions(), zone=st.sampled_from(["UTC", "Europe/Berlin", "Asia/Kathmandu"]))
 def test_what_is_written_is_read(revision, zone):
     """Every moment, count and text comes back."""
