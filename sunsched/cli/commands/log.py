@@ -20,7 +20,9 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of,
 )
+from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
+from sunsched.cli.shared.out.streams import done_first
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
@@ -136,16 +138,18 @@ def log(
         wanted = _as_planned(day, asked, moment)
     else:
         wanted = _told(day, asked, _rows(cells, moment, since, until), forgotten=forgotten)
-    try:
-        found, noted = note_events(day, asked, wanted)
-    except FolderError as error:
-        # What is noted again below a forgotten event is at odds because of the first fault.
-        raise FolderError(error.faults[:1] if forgotten else error.faults) from None
-    warn_of(found.warnings)
-    if as_json:
-        print_json({"events": event_records(asked, noted)})
-    else:
-        typer.echo(noted_text(asked, found, noted))
+    with unbroken():
+        try:
+            found, noted = note_events(day, asked, wanted)
+        except FolderError as error:
+            # What is noted again below a forgotten event is at odds because of the first fault.
+            raise FolderError(error.faults[:1] if forgotten else error.faults) from None
+        warn_of(found.warnings)
+        with done_first("the event is noted"):
+            if as_json:
+                print_json({"events": event_records(asked, noted)})
+            else:
+                typer.echo(noted_text(asked, found, noted))
 
 
 def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> None:

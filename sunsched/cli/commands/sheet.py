@@ -17,6 +17,7 @@ from sunsched.cli.shared.common import (
     read_asked,
     this_minute,
 )
+from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.written import kind_of
 from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
@@ -85,8 +86,10 @@ def sheet(
                 plan, before, events = over
                 stamp = stamp_of(day, asked, now, saved, known=events)
                 made = Sheet(plan=plan, stamp=stamp, paper=shape, before=before)
-        write_whole(file, drawn(made))
-    typer.echo(f"{file} written", err=True)
+        content = drawn(made)
+        with unbroken():
+            write_whole(file, content)
+            typer.echo(f"{file} written", err=True)
     if kind in DRAWN_KINDS and (texts := unusual_texts(asked)):
         from sunsched.show.drawing.lettering import lacking_text
 

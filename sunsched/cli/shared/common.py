@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from datetime import UTC, datetime
 from enum import StrEnum
 from itertools import product
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sunsched.cli.shared.interrupt import looking
 from sunsched.cli.shared.wrong_use import choice_option, seconds_option
 from sunsched.errors import SunschedError
 
@@ -179,18 +180,28 @@ def solve_asked(
 
 @contextmanager
 def solving() -> Iterator[Callable[[Progress], None] | None]:
-    """Give the function to which a solve tells how far it is; None where no terminal shows it."""
+    """Give the function to which a solve tells how far it is; None where no terminal shows it.
+
+    It looks for Ctrl-C, but while functions are compiled, when there is nothing yet to be shown.
+    """
     from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
+    with looking() if is_compiled() else nullcontext():
+        if sys.stderr.isatty():
+            with _shown_progress() as show:
+                yield show
+        else:
+            yield None
+
+
+@contextmanager
+def _shown_progress() -> Iterator[Callable[[Progress], None]]:
+    from sunsched.cli.shared.out.streams import progress_console
 
     began = time.monotonic()
-    with Console(stderr=True).status("") as status:
+    with progress_console().status("") as status:
         status.stop()
 
         def show(now: Progress) -> None:

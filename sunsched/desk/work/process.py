@@ -13,6 +13,7 @@ from typing import Any
 
 from sunsched.desk.work.worker import END, ERROR, LEAVE, run
 from sunsched.errors import SunschedError
+from sunsched.solver.search.halt import unheard
 
 Record = dict[str, Any]
 Message = tuple[int, str, Any]
@@ -47,7 +48,8 @@ class Process:
     def _begin(self) -> Connection:
         here, there = self._context.Pipe()
         process = self._context.Process(target=run, args=(there,), daemon=True)
-        process.start()
+        with unheard():
+            process.start()
         there.close()
         self._process, self._pipe = process, here
         loop = asyncio.get_running_loop()

@@ -20,6 +20,7 @@ from sunsched.cli.shared.common import (
     refuse_loss,
     warn_of,
 )
+from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import stamp_without_plan
@@ -171,7 +172,8 @@ def _make(
         )
     lines = list(dict.fromkeys(one.line for one in told_parts))
     text = horizon_text(lines, made.points, turn_deg, [seen_from(asked, spot)])
-    write_whole(path, text.encode())
+    with unbroken():
+        write_whole(path, text.encode())
     if sharing:
         typer.echo(f"warning: {path.name} is also the skyline of {', '.join(sharing)}", err=True)
     return made, path

@@ -1,0 +1,51 @@
+"""An end that somebody has asked for: work that takes long looks here now and then.
+
+The command line asks for it at Ctrl-C. An exception in its place, raised wherever the work happens
+to be, would leave locks held and compiled functions half loaded.
+"""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+
+@dataclass(slots=True)
+class _Halt:
+    is_asked: bool = False
+
+
+_halt = _Halt()
+
+
+def ask_for_end() -> None:
+    """Ask all work of this process to end with what is known by then."""
+    _halt.is_asked = True
+
+
+def forget_end() -> None:
+    """Let work go on again, as before a new command."""
+    _halt.is_asked = False
+
+
+def is_end_asked() -> bool:
+    """Say whether work is to end."""
+    return _halt.is_asked
+
+
+@contextmanager
+def unheard() -> Iterator[None]:
+    """Start processes in here: Ctrl-C, which reaches all of a terminal, is for this one alone.
+
+    From their first instruction on, and not only once they have loaded what could ignore it.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
