@@ -17,7 +17,7 @@ from sunsched.average.ground import Ground
 from sunsched.average.order.search import Climb, Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 
 SEED = 1
 ROUNDS, MOST_SHOTS = 12, 24  # of a search on rough slots, for each shot; fewer for more shots

@@ -21,7 +21,7 @@ from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.answer import timetable_of
 from sunsched.solver.instance.tables import LOST, make_tables
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.solved import Solved
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times

@@ -25,7 +25,7 @@ from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 
 BEST = 2  # orders of a search that are climbed from
 FINE_SHARE = 4  # one round on fine slots for so many on rough ones

@@ -12,9 +12,9 @@ import typer
 
 from sunsched.cli import commands as commands
 from sunsched.cli.shared.app import app
-from sunsched.cli.shared.interrupt import ENDED, hear_ctrl_c
-from sunsched.cli.shared.out.streams import OutputLost, plain_streams
 from sunsched.cli.shared.wrong_use import UsageError, wrong_use_text
+from sunsched.cli.terminal.interrupt import ENDED, hear_ctrl_c
+from sunsched.cli.terminal.streams import OutputLost, plain_streams
 from sunsched.errors import SunschedError
 
 LOOSE_OBJECTS = 200_000  # new ones before garbage is looked for; 700, Python's own, costs a tenth

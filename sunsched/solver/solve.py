@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from pathlib import Path
 from time import monotonic
 
 from sunsched.day.model import Day
@@ -26,8 +25,9 @@ from sunsched.solver.conflict import collision_text, no_light_text, pins_text
 from sunsched.solver.feasibility import COMPARISONS, possible_timetable
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
+from sunsched.solver.machine.function import is_kept
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.budget import WORK, Effort, Patience, Stopped, until
-from sunsched.solver.search.halt import is_end_asked
 from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.search.recreate import insert_all, rounds_of
@@ -170,7 +170,7 @@ def solve(
 ) -> Answer | None:
     """Solve a problem; None when it is proven that what must be made cannot be made.
 
-    Whoever asks for an end (`search.halt`), and Ctrl-C where it is an exception, ends the solve
+    Whoever asks for an end (`machine.halt`), and Ctrl-C where it is an exception, ends the solve
     early, as a limit does: with the best plan so far and its bound.
 
     Parameters
@@ -245,4 +245,4 @@ def solve(
 
 def is_compiled() -> bool:
     """Say whether compiled functions are kept from an earlier run, so that a solve starts fast."""
-    return any(Path(str(insert_all.stats.cache_path)).glob("recreate.insert_all*.nbi"))
+    return is_kept(insert_all)

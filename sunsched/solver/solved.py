@@ -12,8 +12,8 @@ from sunsched.plan.plan import Plan
 from sunsched.solver.answer import Answer
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.budget import WORK, Stopped
-from sunsched.solver.search.halt import is_end_asked
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import plan_of, solve, solve_possible
 

@@ -1,12 +1,16 @@
-"""End commands by Ctrl-C and by kills, as many as are asked for; say what was lost or stood still.
+"""End commands by Ctrl-C and by kills, as many as are asked for; print what went wrong, and counts.
 
-    cd tests && python -m benchmarks.interrupts [--interrupts 300] [--kills 300] [--seed 1] [--at-once 2]
+    cd tests && python -m benchmarks.interrupts [--interrupts 300] [--kills 300] [--takes 30]
 
 Each round copies a demo day, starts one real command and sends it SIGINT (to it alone or, as a
 terminal does, to all its processes) or SIGKILL at a moment drawn from the seed, often while it
 still loads. Then: it ends within a bound, with no process left, no traceback and an exit code that
 the README names; what it said to be saved or noted is there, whole; nothing else was saved; and the
-folder can be read and saved to. Each round that fails is printed with its seed. POSIX only.
+folder can be read and saved to. `--takes` has two terminals take a replan at once: one of them is
+to save it, and the other is told. Each round that fails is printed with its seed. POSIX only.
+
+Some milliseconds at the start of a process are Python's own: nothing of ours is there to hear a
+signal, and Python ends with a traceback. Such rounds are counted apart.
 """
 
 from __future__ import annotations
@@ -22,8 +26,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
@@ -57,8 +60,6 @@ CASES: tuple[tuple[float, str], ...] = (
 SAVING = ("--save", "--take", "log ", "new ")
 EARLY_SHARE, EARLY_S = 0.3, 0.5  # of the rounds, while the command loads
 TWICE_SHARE = 0.2  # of the interrupts: a second one follows
-# Until Python has begun, nobody is there to hear the first signal: the system ends the process.
-BEFORE_ALL_S = 0.15
 WRONG_WORDS = ("Traceback", "SystemError", "KeyboardInterrupt", "Exception ignored", "Aborted!")
 
 
@@ -77,9 +78,17 @@ class Round:
         how = "SIGKILL" if self.is_kill else "SIGINT"
         whom = "all" if self.is_group else "it"
         again = "" if self.again_s is None else f" and {self.again_s:.2f} s later"
-        return (
-            f"seed {self.seed}: `{self.words}`, {how} to {whom} after {self.after_s:.2f} s{again}"
-        )
+        when = f"after {self.after_s:.2f} s{again}"
+        return f"seed {self.seed}: `{self.words}`, {how} to {whom} {when}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ended:
+    """How a round ended: whether the signal came in time, was heard at all, and what was wrong."""
+
+    is_in_time: bool
+    is_heard: bool
+    wrong: tuple[str, ...]
 
 
 def draw_round(seed: int, *, is_kill: bool, cases: Sequence[tuple[float, str]] = CASES) -> Round:
@@ -111,8 +120,8 @@ def base_day(holder: Path) -> Path:
     return base
 
 
-def end_one(base: Path, one: Round, patience_s: float) -> list[str]:
-    """Run a round; gives what went wrong, nothing where all is well."""
+def end_one(base: Path, one: Round, patience_s: float) -> Ended:
+    """Run a round."""
     with tempfile.TemporaryDirectory() as holder:
         folder = Path(holder) / "day"
         shutil.copytree(base, folder)
@@ -126,20 +135,26 @@ def end_one(base: Path, one: Round, patience_s: float) -> list[str]:
                 stderr=said,
                 start_new_session=True,
             )
-        wrong = _ended(process, one, patience_s)
-        text = err.read_text(errors="replace")
-        wrong += [f"said {word}: {text[-1500:]}" for word in WRONG_WORDS if word in text]
-        if not one.is_kill:
-            wrong += _wrong_code(process.returncode, one)
-        return wrong + _lost(folder, text, out.read_text(errors="replace"), one)
+        is_in_time, wrong = _ended(process, one, patience_s)
+        text, printed = err.read_text(errors="replace"), out.read_text(errors="replace")
+        is_heard = not _is_before_all(process.returncode, text)
+        if is_heard:
+            wrong += [f"said {word}: {text[-1500:]}" for word in WRONG_WORDS if word in text]
+            if not one.is_kill and process.returncode not in (0, 1):
+                wrong.append(f"exit code {process.returncode}")
+        wrong += _lost(folder, text, printed, one)
+        return Ended(is_in_time=is_in_time, is_heard=is_heard, wrong=tuple(wrong))
 
 
-def _ended(process: subprocess.Popen[bytes], one: Round, patience_s: float) -> list[str]:
+def _ended(
+    process: subprocess.Popen[bytes], one: Round, patience_s: float
+) -> tuple[bool, list[str]]:
     """Send the signals, and wait for the process and all that it started."""
     number = signal.SIGKILL if one.is_kill else signal.SIGINT
     wrong = []
     with suppress(subprocess.TimeoutExpired):
         process.wait(one.after_s)
+    is_in_time = process.poll() is None
     for pause_s in (0.0, one.again_s):
         if pause_s is not None and process.poll() is None:
             time.sleep(pause_s)
@@ -157,7 +172,7 @@ def _ended(process: subprocess.Popen[bytes], one: Round, patience_s: float) -> l
     with suppress(ProcessLookupError):
         os.killpg(process.pid, signal.SIGKILL)
     process.wait()
-    return wrong
+    return is_in_time, wrong
 
 
 def _lives(group: int) -> bool:
@@ -168,9 +183,10 @@ def _lives(group: int) -> bool:
     return True
 
 
-def _wrong_code(code: int, one: Round) -> list[str]:
-    is_unheard = code == -signal.SIGINT and one.after_s < BEFORE_ALL_S
-    return [] if code in (0, 1) or is_unheard else [f"exit code {code}"]
+def _is_before_all(code: int, err: str) -> bool:
+    """Say whether Python itself was ended, in no line of the command line's own."""
+    own = re.search(r"sunsched/(?!__init__)", err)
+    return code in (1, -signal.SIGINT) and own is None and ("Traceback" in err or not err)
 
 
 def _lost(folder: Path, err: str, out: str, one: Round) -> list[str]:
@@ -187,7 +203,7 @@ def _lost(folder: Path, err: str, out: str, one: Round) -> list[str]:
         for number in numbers:
             read_revision(folder, number)
         events = read_log(folder, day).events
-        if len(events) < 1 + ("late" in out and one.words.startswith("log")):
+        if len(events) < 1 + (bool(out) and one.words.startswith("log")):
             wrong.append(f"noted: {out[-300:]}, and the log has {len(events)} events")
         if save_revision(folder, lambda number: json.dumps(number)) != numbers[-1] + 1:
             wrong.append("the next number cannot be had")
@@ -197,47 +213,92 @@ def _lost(folder: Path, err: str, out: str, one: Round) -> list[str]:
 
 
 def run_rounds(
-    rounds: Sequence[Round], at_once: int, patience_s: float, tell: bool = True
-) -> dict[Round, list[str]]:
-    """Run rounds, some at once; gives those in which something went wrong."""
+    rounds: Sequence[Round], at_once: int, patience_s: float, tell: Callable[[str], object]
+) -> dict[Round, Ended]:
+    """Run rounds, some at once; what went wrong is told at once, each hundredth one too."""
+    ended = {}
     with tempfile.TemporaryDirectory() as holder, ThreadPoolExecutor(at_once) as lanes:
         base = base_day(Path(holder))
         results = lanes.map(lambda one: (one, end_one(base, one, patience_s)), rounds)
-        failed = {}
-        for done, (one, wrong) in enumerate(results, start=1):
-            if wrong:
-                failed[one] = wrong
-                if tell:
-                    print(f"{one}\n  " + "\n  ".join(wrong), flush=True)  # noqa: T201
-            if tell and done % 25 == 0:
-                print(f"{done} of {len(rounds)}, {len(failed)} failed", file=sys.stderr, flush=True)  # noqa: T201
-        return failed
+        for one, how in results:
+            ended[one] = how
+            if how.wrong:
+                tell("\n  ".join((str(one), *how.wrong)))
+            if len(ended) % 100 == 0:
+                tell(f"{len(ended)} of {len(rounds)}")
+    return ended
+
+
+def take_twice(base: Path) -> list[str]:
+    """Let two terminals take a replan at once; gives what went wrong."""
+    with tempfile.TemporaryDirectory() as holder:
+        folder = Path(holder) / "day"
+        shutil.copytree(base, folder)
+        words = ["replan", str(folder), "--at", "09:00", "--for", "planned", "--take", "push"]
+        both = [
+            subprocess.Popen(
+                [*COMMAND, *words], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+            )
+            for _ in range(2)
+        ]
+        said = [process.communicate()[1] for process in both]
+        codes = sorted(process.returncode for process in both)
+        wrong = [] if codes == [0, 1] else [f"exit codes {codes}: {said}"]
+        if list(revision_numbers(folder)) != [1, 2]:
+            wrong.append(f"saved: {revision_numbers(folder)}")
+        if sum("revision 2 was saved meanwhile" in text for text in said) != 1:
+            wrong.append(f"said: {said}")
+        return wrong
+
+
+def table(ended: dict[Round, Ended]) -> str:
+    """Count rounds by command in Markdown."""
+    lines = ["| command | interrupts | kills | in time | before all | failed |", "|---" * 6 + "|"]
+    names = dict.fromkeys(one.words.split()[0] for one in sorted(ended, key=str))
+    for name in (*names, "all"):
+        mine = {one: how for one, how in ended.items() if name in (one.words.split()[0], "all")}
+        kills = sum(one.is_kill for one in mine)
+        figures = (
+            len(mine) - kills,
+            kills,
+            sum(how.is_in_time for how in mine.values()),
+            sum(not how.is_heard for how in mine.values()),
+            sum(bool(how.wrong) for how in mine.values()),
+        )
+        lines.append(f"| {name} | {' | '.join(map(str, figures))} |")
+    return "\n".join(lines)
 
 
 def main(words: Sequence[str] | None = None) -> None:
     """Run the rounds that are asked for; ends with 1 where one failed."""
-    options = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
-    )
-    options.add_argument("--interrupts", type=int, default=300)
-    options.add_argument("--kills", type=int, default=300)
-    options.add_argument("--seed", type=int, default=1)
-    options.add_argument("--at-once", type=int, default=2)
-    options.add_argument("--patience", type=float, default=30.0, help="seconds until it has ended")
+    options = argparse.ArgumentParser(description=str(__doc__).splitlines()[0])
+    options.add_argument("--interrupts", type=int, default=300, help="rounds of Ctrl-C (300)")
+    options.add_argument("--kills", type=int, default=300, help="rounds of kills (300)")
+    options.add_argument("--takes", type=int, default=30, help="rounds of two terminals (30)")
+    options.add_argument("--seed", type=int, default=1, help="of all draws (1)")
+    options.add_argument("--at-once", type=int, default=2, help="rounds at a time (2)")
+    options.add_argument("--patience", type=float, default=30.0, help="seconds to end in (30)")
     options.add_argument("--only", default="", help="commands whose words have this in them")
     asked = options.parse_args(words)
+    # Else what is started would ignore Ctrl-C too.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     cases = [one for one in CASES if asked.only in one[1]]
     rounds = [
         draw_round(asked.seed * 1_000_000 + turn, is_kill=turn >= asked.interrupts, cases=cases)
         for turn in range(asked.interrupts + asked.kills)
     ]
-    failed = run_rounds(rounds, asked.at_once, asked.patience)
-    counts = Counter((one.words.split()[0], one.is_kill) for one in rounds)
-    print("| command | interrupts | kills | failed |\n|---|---|---|---|")  # noqa: T201
-    for name in dict.fromkeys(one.split()[0] for _, one in cases):
-        bad = sum(one.words.split()[0] == name for one in failed)
-        print(f"| {name} | {counts[name, False]} | {counts[name, True]} | {bad} |")  # noqa: T201
-    sys.exit(1 if failed else 0)
+
+    def tell(text: str) -> None:
+        sys.stderr.write(f"{text}\n")
+
+    ended = run_rounds(rounds, asked.at_once, asked.patience, tell)
+    both: list[str] = []
+    with tempfile.TemporaryDirectory() as holder:
+        base = base_day(Path(holder))
+        for _ in range(asked.takes):
+            both += take_twice(base)
+    sys.stdout.write(f"{table(ended)}\n\ntwo terminals: {asked.takes} rounds, wrong: {both}\n")
+    sys.exit(1 if both or any(how.wrong for how in ended.values()) else 0)
 
 
 if __name__ == "__main__":

@@ -20,12 +20,12 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of,
 )
-from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
-from sunsched.cli.shared.out.streams import done_first
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 from sunsched.errors import FolderError, SunschedError
 
 if TYPE_CHECKING:

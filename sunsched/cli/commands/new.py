@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from sunsched.cli.shared.app import app
-from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.new_day import new_day_texts
-from sunsched.cli.shared.out.streams import done_first
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")

@@ -26,12 +26,12 @@ from sunsched.cli.shared.common import (
     warn_of_log,
 )
 from sunsched.cli.shared.import_file import import_file, is_list
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c, refuse_unasked, unbroken
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.out.written import HandOut, handing_out, kind_of, write_pictures
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, refuse, whole_option
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.cli.terminal.interrupt import ended_by_ctrl_c, refuse_unasked, unbroken
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -25,14 +25,14 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of_log,
 )
-from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c, looking, refuse_unasked
 from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
 from sunsched.cli.shared.out.kept import keep_and_say, refuse_unkept
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.out.written import handing_out
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.cli.terminal.interrupt import counted, ended_by_ctrl_c, looking, refuse_unasked
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from sunsched.day.demand import Decision

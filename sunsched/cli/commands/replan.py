@@ -25,14 +25,14 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of,
 )
-from sunsched.cli.shared.interrupt import refuse_unasked, unbroken
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
+from sunsched.cli.terminal.interrupt import refuse_unasked, unbroken
 from sunsched.errors import SunschedError
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -17,11 +17,11 @@ from sunsched.cli.shared.common import (
     read_asked,
     this_minute,
 )
-from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.written import kind_of
 from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day

@@ -19,11 +19,11 @@ from sunsched.cli.shared.common import (
     solve_asked,
     this_minute,
 )
-from sunsched.cli.shared.interrupt import looking
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import restored, stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 

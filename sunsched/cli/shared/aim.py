@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.common import found_plan, solve_asked
-from sunsched.cli.shared.interrupt import looking
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import looking
 
 if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from enum import StrEnum
 from itertools import product
@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.interrupt import looking
 from sunsched.cli.shared.wrong_use import choice_option, seconds_option
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 # Everything else is imported inside the functions, so that `--help` is quick.
@@ -182,13 +182,13 @@ def solve_asked(
 def solving() -> Iterator[Callable[[Progress], None] | None]:
     """Give the function to which a solve tells how far it is; None where no terminal shows it.
 
-    It looks for Ctrl-C, but while functions are compiled, when there is nothing yet to be shown.
+    It looks for Ctrl-C.
     """
     from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    with looking() if is_compiled() else nullcontext():
+    with looking(), _compiling():
         if sys.stderr.isatty():
             with _shown_progress() as show:
                 yield show
@@ -197,8 +197,19 @@ def solving() -> Iterator[Callable[[Progress], None] | None]:
 
 
 @contextmanager
+def _compiling() -> Iterator[None]:
+    """Say once, when functions have been compiled, that they could not be kept well."""
+    from sunsched.solver.machine.function import poorly_kept
+
+    yield
+    if text := poorly_kept():
+        hint = "`NUMBA_CACHE_DIR` in the environment names a folder for them"
+        typer.echo(f"{text}\n  hint: {hint}", err=True)
+
+
+@contextmanager
 def _shown_progress() -> Iterator[Callable[[Progress], None]]:
-    from sunsched.cli.shared.out.streams import progress_console
+    from sunsched.cli.terminal.streams import progress_console
 
     began = time.monotonic()
     with progress_console().status("") as status:

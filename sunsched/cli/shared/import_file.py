@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import typer
 
 from sunsched.cli.shared.app import terminal_width
-from sunsched.cli.shared.interrupt import unbroken
-from sunsched.cli.shared.out.streams import done_first
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 from sunsched.errors import FolderError, SunschedError, WriteRefused
 
 if TYPE_CHECKING:

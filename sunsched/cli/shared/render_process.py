@@ -26,7 +26,7 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     second process can be had the sheet is drawn in this one.
     """
     from sunsched.show.sheets.sheet import load_shared, sheet_bytes
-    from sunsched.solver.search.halt import unheard
+    from sunsched.solver.machine.halt import unheard
 
     load_shared()
     if kind not in DRAWN_KINDS or not _can_fork():

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from datetime import datetime

@@ -13,7 +13,7 @@ from typing import Any
 
 from sunsched.desk.work.worker import END, ERROR, LEAVE, run
 from sunsched.errors import SunschedError
-from sunsched.solver.search.halt import unheard
+from sunsched.solver.machine.halt import unheard
 
 Record = dict[str, Any]
 Message = tuple[int, str, Any]

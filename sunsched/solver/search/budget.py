@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from time import monotonic
 
 from sunsched.errors import Undecided
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 
 WORK = 2_500_000_000  # steps from one start to the next that a solve tries: some 20 seconds
 # The same where the best order for planned minutes is only what a search on the average day starts

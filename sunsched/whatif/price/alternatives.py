@@ -23,7 +23,7 @@ from sunsched.plan.score import score
 from sunsched.solver.answer import Answer, timetable_of
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.starts import is_shut

@@ -25,7 +25,7 @@ from sunsched.solver.answer import Answer
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.search.halt import is_end_asked, unheard
+from sunsched.solver.machine.halt import is_end_asked, unheard
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row

@@ -13,7 +13,7 @@ from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.solver.solved import Solved, short_answer

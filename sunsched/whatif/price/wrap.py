@@ -16,7 +16,7 @@ from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import roll_end
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
 from sunsched.solver.solved import Solved, short_answer

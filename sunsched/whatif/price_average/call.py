@@ -12,7 +12,7 @@ from sunsched.day.demand import CallAt
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.folder.text.words import a_whole_number
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
 

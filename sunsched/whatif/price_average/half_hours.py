@@ -18,7 +18,7 @@ from threading import Event
 
 from sunsched.average.plan import AveragePlan
 from sunsched.light.stretches import Minutes
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price_average.judge import Base, Judge, Worth, can_roll, make_base, with_shot

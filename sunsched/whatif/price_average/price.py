@@ -24,7 +24,7 @@ from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.answer import timetable_of
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside

@@ -9,7 +9,7 @@ from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import light_share
 from sunsched.average.plan import AveragePlan
 from sunsched.light.fit import fit_checked
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.rules import Lifted, lifted_days

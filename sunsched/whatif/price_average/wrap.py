@@ -9,7 +9,7 @@ from datetime import datetime
 from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import AveragePlan
 from sunsched.day.demand import WrapAt
-from sunsched.solver.search.halt import is_end_asked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.whatif.price.wrap import wraps_of
 from sunsched.whatif.price_average.look import Expected, expected, policies_along

@@ -13,7 +13,7 @@ from builders import kept_in_order
 from draws import seeded
 from seeds import few_first
 
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c
+from sunsched.cli.terminal.interrupt import ended_by_ctrl_c
 from sunsched.day.demand import (
     Cut,
     Decision,

@@ -20,11 +20,11 @@ from sunsched.cli.shared.common import (
     refuse_loss,
     warn_of,
 )
-from sunsched.cli.shared.interrupt import unbroken
 from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day, Spot

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from sunsched.cli.shared.interrupt import unbroken
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import typer
 
 from sunsched.cli.shared.common import Paper
-from sunsched.cli.shared.interrupt import unbroken
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day

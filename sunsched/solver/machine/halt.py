@@ -9,12 +9,13 @@ from __future__ import annotations
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(slots=True)
 class _Halt:
     is_asked: bool = False
+    compiled_now: set[object] = field(default_factory=set)
 
 
 _halt = _Halt()
@@ -33,6 +34,21 @@ def forget_end() -> None:
 def is_end_asked() -> bool:
     """Say whether work is to end."""
     return _halt.is_asked
+
+
+def begin_compiling(what: object) -> None:
+    """Note that a function is compiled from now on, which takes seconds and looks at nothing."""
+    _halt.compiled_now.add(what)
+
+
+def end_compiling(what: object) -> None:
+    """Note that a function is compiled."""
+    _halt.compiled_now.discard(what)
+
+
+def is_compiling() -> bool:
+    """Say whether any function is being compiled, so that an end would be long in coming."""
+    return bool(_halt.compiled_now)
 
 
 @contextmanager

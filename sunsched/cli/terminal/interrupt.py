@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING, NoReturn
 
-from sunsched.solver.search.halt import ask_for_end, forget_end, is_end_asked
+from sunsched.solver.machine.halt import ask_for_end, forget_end, is_compiling, is_end_asked
 
 # This module is the first that a command loads, so all else is imported inside the functions.
 if TYPE_CHECKING:
@@ -62,7 +62,8 @@ def hear_ctrl_c() -> None:
 
 def _press(_number: int, _frame: FrameType | None) -> None:
     _command.presses += 1
-    if _command.presses > 1 or not (_command.looking or _command.writing):
+    is_awaited = _command.writing or (_command.looking and not is_compiling())
+    if _command.presses > 1 or not is_awaited:
         end_at_once()
     if _command.looking:
         ask_for_end()
@@ -147,7 +148,7 @@ def counted(what: str) -> Iterator[Callable[[Counted], None] | None]:
         return
     from rich.progress import Progress
 
-    from sunsched.cli.shared.out.streams import progress_console
+    from sunsched.cli.terminal.streams import progress_console
 
     with Progress(console=progress_console(), transient=True) as bar:
         task = bar.add_task(what, total=None)
