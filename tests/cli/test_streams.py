@@ -89,6 +89,8 @@ def test_a_closed_pipe_is_quiet(make_folder):
         stderr=subprocess.PIPE,
         text=True,
     )
+    assert command.stdout is not None
+    assert command.stderr is not None
     command.stdout.close()
     with command:
         assert command.stderr.read() == ""
