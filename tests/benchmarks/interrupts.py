@@ -186,7 +186,7 @@ def _lives(group: int) -> bool:
 def _is_before_all(code: int, err: str) -> bool:
     """Say whether Python itself was ended, in no line of the command line's own."""
     own = re.search(r"sunsched/(?!__init__)", err)
-    return code in (1, -signal.SIGINT) and own is None and ("Traceback" in err or not err)
+    return own is None and (code == -signal.SIGINT or (code == 1 and "Traceback" in err))
 
 
 def _lost(folder: Path, err: str, out: str, one: Round) -> list[str]:
