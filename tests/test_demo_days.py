@@ -214,7 +214,8 @@ def test_late_ridge_waits_for_the_face_whose_frame_stands_far_off():
 def test_late_ridge_hangs_its_frame_where_the_faces_are_around_noon():
     """Under it roll the shots from half past eleven to one; the wide stands before, in its sun.
 
-    In October the sun stays below 45° and the frame changes nothing.
+    In October the sun stays below 45° and the frame changes no point. At half past eight, when the
+    sun has not been on the barn yet, it would have to stand too far off to be of any use.
     """
     plan = plan_of("late-ridge")
     under = [one for one in plan.shots if plan.day.is_under_overhead(one.shot)]
@@ -223,6 +224,11 @@ def test_late_ridge_hangs_its_frame_where_the_faces_are_around_noon():
     rigs = tuple(Rig(name=rig.name, overhead=False) for rig in plan.day.rigs)
     bare = score(fit_day(replace(plan.day, rigs=rigs)), plan.timetable)
     assert bare.total == plan.points
+    fit = fit_day(plan.day)
+    for one in under:
+        control = fit.shots[one.shot.id].control
+        assert control[fit.minute_of(one.roll_start)] == plan.day.control(one.shot) > 0.0
+        assert control[fit.minute_of(plan.day.hours.crew_call) + 90] == 0.0
 
 
 def test_ferry_waits_for_no_film():

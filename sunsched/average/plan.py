@@ -66,7 +66,6 @@ class AveragePlan:
     light_kept : expected share of all light, 0 to 1
     as_planned : of the same order if every minute holds; None where it cannot be made so
     best_planned : of the best plan for planned minutes; None where that is not known
-    risks : shots of a large weight that are often not made, and what would help
     """
 
     likely: Plan
@@ -76,8 +75,8 @@ class AveragePlan:
     light_kept: float
     as_planned: AsPlanned | None
     best_planned: BestPlanned | None
-    risks: tuple[Risk, ...]
     policy: Policy = field(compare=False)
+    _risks: list[tuple[Risk, ...]] = field(init=False, default_factory=list, compare=False)
 
     @property
     def day(self) -> Day:
@@ -89,6 +88,13 @@ class AveragePlan:
         """Shots that are over and made, then all others of the order, likely or not."""
         made = () if self.day.past is None else self.day.past.made
         return (*(one.shot_id for one in made), *self.policy.ids)
+
+    @property
+    def risks(self) -> tuple[Risk, ...]:
+        """Shots of a large weight that are often not made, and what would help; looked for once."""
+        if not self._risks:
+            self._risks.append(risks(self.policy))
+        return self._risks[0]
 
     @property
     def gap(self) -> float | None:
@@ -159,7 +165,6 @@ def plan_of_policy(
         light_kept=light_share(policy),
         as_planned=as_planned,
         best_planned=best_planned,
-        risks=risks(policy),
         policy=policy,
     )
 
@@ -179,8 +184,8 @@ def likely_plan(policy: Policy, bound: int | None) -> Plan:
         light_kept=light_share(policy),
         prospects=tuple(_prospect(policy, one) for one in chances),
     )
-    # One point more than it has: whether a better one exists is not said of the likely day.
-    likely = describe_plan(fit, timetable, score(fit, timetable).total + 1, grid_min=1)
+    # Whether a better one exists is not said of the likely day.
+    likely = describe_plan(fit, timetable, None, grid_min=1)
     left_out = tuple(replace(one, why=_why_left_out(outlook, one)) for one in likely.left_out)
     return replace(likely, left_out=left_out, outlook=outlook)
 

@@ -27,10 +27,12 @@ from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
 from sunsched.solver.machine.halt import is_end_asked
 
-BEST = 2  # orders of a search that are climbed from
-FINE_SHARE = 4  # one round on fine slots for so many on rough ones
+BEST = 2  # orders of a search on fine slots that are climbed from
+FINE_SHARE = 3  # one round in so many is on fine slots
 LANES = 2  # searches at a time
-TRIES = 2  # searches from the best order given, and suggestions that are searched from
+TRIES = 3  # suggestions that are searched from on rough slots
+REFINED = 2  # of what such searches find, the best that differ are searched near, on fine slots
+SEEDS = 3  # searches near each of them: there seeds matter more than where a search begins
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +158,9 @@ def look(
 
     drifts, points = ground.drifts, inf
     coarse, rough = (_charged(rest, charge) for rest in (ground.coarse, ground.rough()))
-    find = partial(search_from, rough, coarse, drifts, go_on=go_on)
+    rounds = rounds_of(len(rough.shots))
+    roam = partial(search, rough, drifts, rounds=rounds - rounds // FINE_SHARE, go_on=go_on)
+    refine = partial(refined, coarse, drifts, rounds=rounds // FINE_SHARE, go_on=go_on)
     climb, met = Climb(coarse, drifts), list[Ordered]()
     with ThreadPoolExecutor(1) as beside, ThreadPoolExecutor(LANES) as lanes:
         try:
@@ -165,12 +169,17 @@ def look(
             met += [climb.up(one.order, one.references) for one in starts if go_on()]
             first, seeds = max(met or starts, key=lambda one: one.worth), count(SEED)
             tell(met, inf)
-            lots = [lanes.submit(find, first, next(seeds)) for _ in range(TRIES)]
+            near = roam(first, seed=next(seeds))[0]
+            lots = [lanes.submit(refine, near, seed=next(seeds)) for _ in range(SEEDS)]
             bounded = bound.result()
             points = bounded.points
             tell(met, points)
             suggested = suggested_orders(ground, rough, bounded)[:TRIES]
-            lots += [lanes.submit(find, one, next(seeds)) for one in suggested]
+            far = [lanes.submit(roam, one, seed=next(seeds)) for one in suggested]
+            best = differing(one for lot in far for one in lot.result()[:1])[:REFINED]
+            lots += [
+                lanes.submit(refine, one, seed=next(seeds)) for _ in range(SEEDS) for one in best
+            ]
             met += [one for lot in lots for one in lot.result()]
         except BaseException as error:
             is_over.set()
@@ -217,17 +226,15 @@ def suggested_orders(ground: Ground, rough: Rest, bounded: Bounded) -> list[Orde
     return differing(best)
 
 
-def search_from(
-    rough: Rest,
+def refined(
     fine: Rest,
     drifts: Drifts,
-    start: Ordered,
+    near: Ordered,
+    rounds: int,
     seed: int,
     go_on: Callable[[], bool],
 ) -> list[Ordered]:
-    """Search from an order on rough slots, then near the best one on finer ones."""
-    rounds = rounds_of(len(rough.shots))
-    first = search(rough, drifts, start, rounds, seed, go_on)[0]
-    met = search(fine, drifts, first, rounds // FINE_SHARE, seed, go_on, WARM)
+    """Search near an order, and improve the best that are met as far as small changes do."""
+    met = search(fine, drifts, near, rounds, seed, go_on, WARM)
     climb = Climb(fine, drifts)
     return [climb.up(one.order, one.references) for one in met[:BEST] if go_on()]

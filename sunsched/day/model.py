@@ -16,7 +16,7 @@ from sunsched.day.costs import Costs
 from sunsched.day.demand import Cut, Demand
 from sunsched.day.kit.camera import Camera
 from sunsched.day.kit.frame import Frame, FrameKind, Rig
-from sunsched.day.kit.ground import GRASS
+from sunsched.day.kit.ground import GRASS, Ground
 from sunsched.day.kit.weather import CloudHour, Weather
 from sunsched.day.overruns import DEFAULT_OVERRUNS, Overrun
 from sunsched.day.past import Past, made_ids, over_ids
@@ -109,7 +109,7 @@ class Spot:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     subject: Subject = field(default_factory=Subject)
-    ground: str = field(default=GRASS, repr=False)  # saved plans know a spot by its repr
+    ground: Ground = field(default=GRASS, repr=False)  # saved plans know a spot by its repr
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,13 +34,13 @@ import numpy as np
 
 from benchmarks.days import day
 from benchmarks.solve import machine, markdown
-from sunsched.average.beside import bound_of
+from sunsched.average.beside import bound_of, rounds_of
 from sunsched.average.ground import COARSE_MIN, Ground, best_references
 from sunsched.average.model.drift import make_drifts
 from sunsched.average.model.rest import make_rest
 from sunsched.average.order.policy import fill_policy
-from sunsched.average.order.search import Ordered, Scratch
-from sunsched.average.solve import policy_of, search_from, suggested_orders
+from sunsched.average.order.search import Ordered, Scratch, search
+from sunsched.average.solve import FINE_SHARE, policy_of, refined, suggested_orders
 from sunsched.day.model import Day
 from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, IntArray, fit_day
@@ -168,11 +168,13 @@ def longer(fit: DayFit, planned: Timetable, found: Ordered, long_s: float) -> fl
         ground.ordered(ground.whole([]), found.references),
         *suggested_orders(ground, rough, bound_of(ground, lambda: True)),
     ]
-    best, began = -inf, thread_time()
+    rounds = rounds_of(len(rough.shots))
+    fine, best, began = rounds // FINE_SHARE, -inf, thread_time()
     for seed, start in enumerate(cycle(starts), FIRST_SEED):
         if thread_time() - began > long_s:
             break
-        for one in search_from(rough, ground.coarse, drifts, start, seed, lambda: True):
+        near = search(rough, drifts, start, rounds - fine, seed, lambda: True)[0]
+        for one in refined(ground.coarse, drifts, near, fine, seed, lambda: True):
             best = max(best, ground.policy(one).worth)
     return best
 

@@ -35,7 +35,8 @@ from pathlib import Path
 from sunsched.folder.log.log import read_log
 from sunsched.folder.read import read_day
 from sunsched.folder.store.write import save_revision
-from sunsched.saved.revisions import read_revision, revision_numbers
+from sunsched.saved.numbers import revision_numbers
+from sunsched.saved.revisions import read_revision
 
 DATA = Path(__file__).parents[2] / "data"
 COMMAND = (sys.executable, "-c", "from sunsched.cli import main; main()")

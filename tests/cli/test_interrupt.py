@@ -8,7 +8,7 @@ from benchmarks.interrupts import DATA, draw_round, run_rounds
 
 from sunsched.cli.terminal.interrupt import ENDED
 from sunsched.folder.read import read_day
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 from sunsched.solver.machine.halt import ask_for_end, forget_end, is_end_asked
 from sunsched.solver.solve import make_plan
 

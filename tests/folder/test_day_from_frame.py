@@ -53,6 +53,7 @@ def test_values_of_python_are_read_as_people_mean_them():
             "cast": [None, ["Salma", "Younes"]],
             "pin": [time(9, 30), pd.NaT],
             "weight": [float("nan"), 2.5],
+            "rig": ["", "doorway"],  # the day tells of this one
         },
         index=[70, 80],
     )

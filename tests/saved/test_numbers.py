@@ -5,7 +5,7 @@ from threading import Barrier
 
 from sunsched.errors import WriteRefused
 from sunsched.folder.store.write import save_revision
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 
 ROUNDS, WRITERS = 25, 4
 

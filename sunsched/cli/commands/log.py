@@ -154,8 +154,9 @@ def log(
 
 def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> None:
     """Draw what the newest plan before the log said, over what was made by the last event."""
+    from sunsched.saved.numbers import revision_numbers
     from sunsched.saved.restore import plan_of_revision
-    from sunsched.saved.revisions import read_revision, revision_numbers
+    from sunsched.saved.revisions import read_revision
     from sunsched.show.charts.orders.made import made_figure
     from sunsched.underway.state import day_so_far
 

@@ -52,7 +52,7 @@ def stress(
 ) -> None:
     """Say how well an order copes with work that takes longer: each shot's chances, the day."""
     from sunsched.average.plan import average_plan
-    from sunsched.saved.revisions import revision_numbers
+    from sunsched.saved.numbers import revision_numbers
     from sunsched.show.records.stress import safest_record, stress_record
     from sunsched.show.text.stress import safest_text, stress_text
     from sunsched.whatif.orders.sides import put_side, read_source

@@ -88,7 +88,7 @@ def warn_of(warnings: Iterable[Fault]) -> None:
 
 def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
     """Warn that the log is not looked at; `other` says which command does look at it."""
-    from sunsched.folder.log.file import LOG_FILE
+    from sunsched.folder.store.files import LOG_FILE
 
     if (folder / LOG_FILE).is_file():
         text = f"this plans the whole day and does not look at its log; {other}"

@@ -52,8 +52,9 @@ class Frame:
     side_m : nominal side; the cloth ends a little within it
     above_m : of an overhead, its height over the face
     away_m : of a bounce or a black, how far from the face it stands
-    cloth : of an overhead, what is on it, by a name of the table of cloths; "" for a solid
-    takes_stops : what that cloth takes; None for a solid, which lets nothing through
+    cloth : of an overhead, what is on it, by names of the table of cloths, joined by a plus; "" for
+        a solid
+    takes_stops : what these take together; None for a solid, which lets nothing through
     reflectance : of a bounce, the share of the light that it throws back
     finish : of a bounce
     """

@@ -30,7 +30,7 @@ def read_frames(
     for place, one in enumerate(keys):
         before = len(findings.faults)
         side = _side_m(document, place, one, findings)
-        cloth = _cloth(document, place, one.cloth, cloths, findings)
+        stack = _stack(document, place, one.cloth, cloths, findings)
         if one.name is None or one.kind is None or side is None or len(findings.faults) > before:
             continue
         frames.append(
@@ -40,8 +40,8 @@ def read_frames(
                 side_m=side,
                 above_m=one.above_m,
                 away_m=one.away_m,
-                cloth=cloth,
-                takes_stops=cloths.get(cloth),
+                cloth=" + ".join(stack),
+                takes_stops=sum(cloths[name] for name in stack) if stack else None,
                 reflectance=one.reflectance,
                 finish=one.finish,
             )
@@ -92,11 +92,19 @@ def _side_m(document: Document, place: int, one: FrameKeys, findings: Findings) 
     return None
 
 
+def _stack(
+    document: Document, place: int, text: str, cloths: Collection[str], findings: Findings
+) -> list[str]:
+    """Give the cloths of a frame, one behind the other; none for a solid."""
+    named = text.split("+") if text else []
+    return [
+        found for one in named if (found := _cloth(document, place, one.strip(), cloths, findings))
+    ]
+
+
 def _cloth(
     document: Document, place: int, text: str, cloths: Collection[str], findings: Findings
 ) -> str:
-    if not text:
-        return ""
     known = {words.key_of(name): name for name in cloths}
     found = known.get(words.key_of(text))
     if found is None:

@@ -11,7 +11,8 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 from sunsched.day.kit.frame import ABOVE_M, AWAY_M, REFLECTANCE, SUBJECT_M, Finish, FrameKind
-from sunsched.day.kit.ground import GRASS, GROUNDS
+from sunsched.day.kit.ground import GRASS
+from sunsched.day.kit.weather import Haze
 from sunsched.day.model import MatchBy, SecondMeal, Size
 from sunsched.day.overruns import MEDIANS, SPREADS
 from sunsched.folder.settings.values import (
@@ -19,6 +20,7 @@ from sunsched.folder.settings.values import (
     Bearing,
     Clock,
     Date,
+    GroundValue,
     Name,
     Share,
     Spans,
@@ -88,7 +90,7 @@ class SpotKeys(Keys):
     subject_distance_m: Annotated[float, number(0, 1000)] | None = None
     subject_bearing: Bearing | None = None
     subject_height_m: Annotated[float, number(0, 100)] | None = None
-    ground: Annotated[str, one_of(GROUNDS, "not a ground")] = GRASS
+    ground: GroundValue = GRASS
 
 
 class CameraKeys(Keys):
@@ -110,6 +112,7 @@ class WeatherKeys(Keys):
     gust_m_s: Annotated[float, number(0, 100)] | None = None
     air_c: Annotated[float, number(-60, 60)] | None = None
     humidity: Annotated[float, number(0, 100)] | None = None
+    haze: Annotated[Haze, one_of(Haze, "not a haze")] = Haze.CLEAR
 
 
 class MoveKeys(Keys):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
-from sunsched.day.kit.ground import GRASS
+from sunsched.day.kit.ground import GRASS, Ground
 from sunsched.day.model import Hours, Span
 from sunsched.day.skyline import Subject
 from sunsched.folder.settings.document import Document
@@ -29,7 +29,7 @@ class SpotFacts:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     subject: Subject = field(default_factory=Subject)
-    ground: str = GRASS
+    ground: Ground = GRASS
 
 
 def read_spots(

@@ -9,6 +9,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator
 
+from sunsched.day.kit.ground import GROUNDS, Ground
 from sunsched.folder.text import bands, clock, words
 from sunsched.folder.text.words import WordError
 
@@ -79,6 +80,19 @@ def _as_known(known: Collection[str], problem: str, text: str) -> str:
     return text
 
 
+def _as_ground(value: object) -> Ground:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        share = _as_number(0.0, 1.0, "", value)
+        return Ground(name=f"a ground of {share:.0%}", share=share)
+    expected = f"{words.listed(GROUNDS)}, or the share that it throws back, such as 0.3"
+    if not isinstance(value, str):
+        raise WordError("not a ground", expected=expected)
+    if value not in GROUNDS:
+        hint = words.did_you_mean(value, GROUNDS)
+        raise WordError("not a ground", expected=expected, hint=hint)
+    return GROUNDS[value]
+
+
 def _name(text: str) -> str:
     name = words.line_of_text(text)
     if not words.key_of(name):
@@ -114,6 +128,7 @@ Spans = Annotated[
 ]
 Bearing = Annotated[float, BeforeValidator(_as_bearing)]
 Truth = Annotated[bool, BeforeValidator(_as_truth)]
+GroundValue = Annotated[Ground, BeforeValidator(_as_ground)]
 Share = Annotated[float, number(0, 1)]
 Angles = Annotated[
     tuple[float, float],

@@ -9,7 +9,6 @@ import numpy as np
 
 from sunsched.day.clock import clock
 from sunsched.day.kit.frame import Finish, Frame, FrameKind
-from sunsched.day.kit.ground import GROUNDS
 from sunsched.day.model import Day
 from sunsched.show.gaffer.lines import (
     NOT_COMPUTED,
@@ -18,7 +17,6 @@ from sunsched.show.gaffer.lines import (
     counted_stops,
     klx_text,
     metres_text,
-    stops_text,
 )
 from sunsched.show.gaffer.moment import Setup, Sun
 from sunsched.show.layout import bearing_text
@@ -49,8 +47,8 @@ def frame_section(day: Day, setup: Setup, sun: Sun) -> Section:
     lines: list[Line] = []
     for frame in frames:
         if height < LEAST_DEG:
-            text = f"{NOT_COMPUTED}: the sun is {height:.0f}° high"
-            lines.append(Line(name=frame.name, text=text))
+            text = f"{NOT_COMPUTED}: the sun is {_height_text(height)}"
+            lines.append(Line(name=frame.name, text=text, brief=(text,)))
         elif frame.kind is FrameKind.OVERHEAD:
             lines += _overhead(day, setup, sun, frame)
         elif frame.kind is FrameKind.BOUNCE:
@@ -60,7 +58,16 @@ def frame_section(day: Day, setup: Setup, sun: Sun) -> Section:
     return Section(title="frames", lines=tuple(lines))
 
 
+def _height_text(height: float) -> str:
+    return f"{height:.0f}° high" if height > 0.0 else "below the horizon"
+
+
 def _overhead(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
+    if not sun.arrives[: sun.roll_min].any():
+        text = "no direct sun comes to it in this roll: the skyline hides it"
+        yield Line(name=frame.name, text=text, brief=("no direct sun",))
+        yield from _wind(day, frame)
+        return
     own = Overhead(side_m=frame.side_m, above_m=frame.above_m)
     height, toward = float(sun.elevation_deg[0]), float(sun.azimuth_deg[0])
     found = shade(own, height)
@@ -70,20 +77,19 @@ def _overhead(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
         f"overhead {metres_text(frame.side_m)} square, {metres_text(frame.above_m)} over the face: "
         f"its centre stands {metres_text(found.offset_m)} toward {bearing_text(day, toward)}"
     )
+    brief = f"centre {metres_text(found.offset_m)} toward {bearing_text(day, toward)}"
     if found.offset_m > REACH * frame.above_m:
         text += "; not practical, so low a sun wants an upright frame"
-    yield Line(
-        name=name,
-        text=text,
-        figures={"offset_m": round(found.offset_m, 2), "toward_deg": round(toward, 1)},
-    )
+        brief += ", not practical"
+    figures = {"offset_m": round(found.offset_m, 2), "toward_deg": round(toward, 1)}
+    yield Line(name=name, text=text, brief=(brief,), figures=figures)
     if min(found.along_m, found.across_m) < subject:
         text = (
             f"its full shadow is {metres_text(found.along_m)} by {metres_text(found.across_m)}: "
             f"smaller than the subject ({metres_text(subject)})"
         )
         figures = {"along_m": round(found.along_m, 2), "across_m": round(found.across_m, 2)}
-        yield Line(name=name, text=text, figures=figures)
+        yield Line(name=name, text=text, brief=("smaller than the subject",), figures=figures)
     else:
         yield _holds(day, setup, sun, own, frame)
     yield _cloth(setup, sun, frame)
@@ -108,7 +114,8 @@ def _holds(day: Day, setup: Setup, sun: Sun, own: Overhead, frame: Frame) -> Lin
     is_over = "the whole roll" if led >= sun.roll_min else "not the whole roll"
     text = (
         f"full shadow {metres_text(found.along_m)} by {metres_text(found.across_m)}; walks "
-        f"{100 * abs(along):.0f} cm a minute along the sun, {100 * abs(across):.0f} across; covers "
+        f"{1000 * abs(along):.0f} mm a minute along the sun, {1000 * abs(across):.0f} across; "
+        "covers "
         f"{metres_text(subject)} for {centred} min centred (to {until}), {led} led (to {later}): "
         f"{is_over}"
     )
@@ -120,22 +127,25 @@ def _holds(day: Day, setup: Setup, sun: Sun, own: Overhead, frame: Frame) -> Lin
         "covers_centred_min": centred,
         "covers_led_min": led,
     }
-    return Line(name=frame.name, text=text, figures=figures)
+    brief = f"covers {metres_text(subject)} to {until}, led to {later}"
+    return Line(name=frame.name, text=text, brief=(brief,), figures=figures)
 
 
 def _cloth(setup: Setup, sun: Sun, frame: Frame) -> Line:
     takes = frame.takes_stops
     if takes is None:
-        return Line(name=frame.name, text="solid: no sun comes through", figures={"takes": None})
+        text = "solid: no sun comes through"
+        return Line(name=frame.name, text=text, brief=("solid",), figures={"takes_stops": None})
     far = distance_stops(frame.side_m, frame.above_m)
     height = float(sun.elevation_deg[sun.middle])
     number = setup.start.timetuple().tm_yday
     clear = daylight(height, number, Sky.CLEAR, float(sun.arrives[sun.middle]))
-    ground = GROUNDS[setup.spot.ground]
+    ground = setup.spot.ground.share
     turned = 180.0 - abs(float(sun.from_lens_deg(setup.look_deg)[sun.middle]))
     key = clear.beam_normal * 2.0**-takes
     behind = face_klx(clear, height, turned, ground)
-    text = f"{frame.cloth} takes {counted_stops(takes)}, so high up to {stops_text(far)} more"
+    brief = f"{frame.cloth} takes {counted_stops(takes)}"
+    text = f"{brief}, and up to {counted_stops(far)} more so far over the face"
     figures = {"takes_stops": round(takes, 2), "distance_stops": round(far, 2)}
     if key > 0.0:
         apart = stops_between(behind, key)
@@ -145,7 +155,7 @@ def _cloth(setup: Setup, sun: Sun, frame: Frame) -> Line:
             f"{counted_stops(abs(apart))} {word} that"
         )
         figures |= {"key_klx": round(key, 2), "background_over_key_stops": round(apart, 2)}
-    return Line(name=frame.name, text=text, figures=figures)
+    return Line(name=frame.name, text=text, brief=(brief,), figures=figures)
 
 
 def bounce_aim(setup: Setup, sun: Sun) -> Aim | None:
@@ -168,36 +178,45 @@ def _bounce(day: Day, setup: Setup, sun: Sun, frame: Frame) -> Iterator[Line]:
     middle = sun.middle
     height = float(sun.elevation_deg[middle])
     number, arrives = setup.start.timetuple().tm_yday, float(sun.arrives[middle])
-    beam = daylight(height, number, Sky.CLEAR, arrives).beam_normal
+    clear = daylight(height, number, Sky.CLEAR, arrives)
+    beam = clear.beam_normal
     aim = bounce_aim(setup, sun)
     if beam <= 0.0 or aim is None:
         text = "no sun reaches it here" if aim else "the sun is right behind it: it throws nothing"
-        yield Line(name=frame.name, text=text)
+        yield Line(name=frame.name, text=text, brief=(text,))
         return
     ray, to_face = _rays(setup, sun)
     is_mirror = frame.finish is Finish.MIRROR
     board = Board(side_m=frame.side_m, reflectance=frame.reflectance, is_mirror=is_mirror)
     level = bounced_klx(board, frame.away_m, beam, ray, to_face)
     under = stops_between(beam, level)
+    turned = 180.0 - abs(float(sun.from_lens_deg(setup.look_deg)[middle]))
+    bare = face_klx(clear, height, turned, setup.spot.ground.share)
+    lifts = stops_between(bare + level, bare)
     apart = f"{counted_stops(abs(under))} {'under' if under >= 0 else 'over'} the sun"
     text = (
         f"{frame.finish} bounce {metres_text(frame.side_m)} square beside the lens, "
         f"{metres_text(frame.away_m)} from the face: aim it at "
         f"{bearing_text(day, aim.bearing_deg)}, tipped up {aim.tilt_deg:.0f}°; it gives "
-        f"{klx_text(level)}, {apart}"
+        f"{klx_text(level)}, {apart}, and lifts a face to the lens by {counted_stops(lifts)}"
+    )
+    brief = (
+        f"aim {bearing_text(day, aim.bearing_deg)}, up {aim.tilt_deg:.0f}°: "
+        f"{klx_text(level)}, lifts the face {counted_stops(lifts)}"
     )
     figures = {
         "aim_deg": round(aim.bearing_deg, 1),
         "tilt_deg": round(aim.tilt_deg, 1),
         "gives_klx": round(level, 2),
         "under_sun_stops": round(under, 2),
+        "lifts_stops": round(lifts, 2),
     }
-    yield Line(name=frame.name, text=text, figures=figures)
+    yield Line(name=frame.name, text=text, brief=(brief,), figures=figures)
     if is_mirror:
         text = "a mirror: its patch moves twice as fast as the sun, and nobody looks into it"
         yield Line(name=frame.name, text=text)
     else:
-        yield _moved(board, frame, beam, (ray, to_face), level, height)
+        yield from _moved(board, frame, beam, (ray, to_face), level, height)
     yield from _wind(day, frame)
 
 
@@ -208,7 +227,7 @@ def _moved(
     rays: tuple[FloatArray, FloatArray],
     level: float,
     height: float,
-) -> Line:
+) -> Iterator[Line]:
     parts, figures = [], {}
     if frame.away_m > 2.0 * NEARER_M:
         near = bounced_klx(board, frame.away_m - NEARER_M, beam, *rays)
@@ -216,11 +235,14 @@ def _moved(
         parts.append(f"{metres_text(NEARER_M)} nearer gains {counted_stops(gain)}")
         figures["nearer_gains_stops"] = round(gain, 2)
     gain = tipped_gain_stops(min(height, 85.0))
-    parts.append(
-        f"half-way gives up to {counted_stops(gain)} over an upright board that faces the subject"
-    )
+    if gain >= 1 / 6:
+        parts.append(
+            f"tipped it gives up to {counted_stops(gain)} more than an upright board that faces "
+            "the subject"
+        )
     figures["tipped_gains_stops"] = round(gain, 2)
-    return Line(name=frame.name, text="; ".join(parts), figures=figures)
+    if parts:
+        yield Line(name=frame.name, text="; ".join(parts), figures=figures)
 
 
 def _black(day: Day, frame: Frame) -> Iterator[Line]:
@@ -233,7 +255,9 @@ def _black(day: Day, frame: Frame) -> Iterator[Line]:
         f"black {metres_text(frame.side_m)} square, {metres_text(frame.away_m)} from the face on "
         f"its shadow side: takes {counted_stops(takes)} of the fill there"
     )
-    yield Line(name=frame.name, text=text, figures={"takes_stops": round(float(takes), 2)})
+    brief = f"takes {counted_stops(takes)} of the fill, {metres_text(frame.away_m)} off"
+    figures = {"takes_stops": round(float(takes), 2)}
+    yield Line(name=frame.name, text=text, brief=(brief,), figures=figures)
     yield from _wind(day, frame)
 
 
@@ -241,7 +265,7 @@ def _wind(day: Day, frame: Frame) -> Iterator[Line]:
     gust = day.weather.gust_m_s
     if gust is None:
         text = f"wind {NOT_COMPUTED}: no gust is given (`[weather] gust_m_s`)"
-        yield Line(name=frame.name, text=text)
+        yield Line(name=frame.name, text=text, brief=("no gust is given",))
         return
     force = wind_force_n(frame.side_m, gust)
     kilos = force / 9.81
@@ -249,4 +273,5 @@ def _wind(day: Day, frame: Frame) -> Iterator[Line]:
         f"a gust of {gust:g} m/s pulls at it with {force:.0f} N, as {kilos:.0f} kg do, if it is "
         "solid and across the wind, and lifts it as well: the key grip sets the limit"
     )
-    yield Line(name=frame.name, text=text, figures={"wind_n": round(force)})
+    brief = f"gust of {gust:g} m/s: {force:.0f} N and uplift"
+    yield Line(name=frame.name, text=text, brief=(brief,), figures={"wind_n": round(force)})

@@ -85,10 +85,21 @@ def exposure_text(camera: Camera, klx: float) -> str:
     return f"{text}, as wanted"
 
 
+def camera_text(day: Day) -> str:
+    """Say with which camera a page's figures are, and how it is set."""
+    camera = day.camera
+    squeeze = "" if camera.squeeze == 1.0 else f", squeeze {camera.squeeze:g}"
+    return (
+        f"camera: {camera.sensor_width_mm:.1f} × {camera.sensor_height_mm:.1f} mm{squeeze}, "
+        f"ISO {camera.iso:g}, {camera.shutter_deg:g}° at {camera.frames_s:g} a second, "
+        f"T{camera.stop:g} wanted"
+    )
+
+
 def _by_day(day: Day, setup: Setup, sun: Sun, height: float) -> Iterator[Line]:
     number, arrives = setup.start.timetuple().tm_yday, float(sun.arrives[sun.middle])
     from_lens = float(sun.from_lens_deg(setup.look_deg)[sun.middle])
-    ground = GROUNDS[setup.spot.ground]
+    ground = setup.spot.ground.share
     kinds = {
         "clear, sun out": daylight(height, number, Sky.CLEAR, arrives),
         "clouds, sun out": daylight(height, number, Sky.PARTLY, arrives),
@@ -105,7 +116,7 @@ def _by_day(day: Day, setup: Setup, sun: Sun, height: float) -> Iterator[Line]:
         yield _level(day, name, found, faces(found, height, from_lens, ground))
     clear = next(iter(kinds.values()))
     yield _contrast(setup, clear, height, from_lens)
-    yield _colour(height)
+    yield _colour(day, height, is_hidden=arrives <= 0.0)
 
 
 def _level(day: Day, name: str, found: Daylight, of: Faces) -> Line:
@@ -125,15 +136,21 @@ def _level(day: Day, name: str, found: Daylight, of: Faces) -> Line:
         "face_to_sun_ev": round(exposure_value(1000.0 * of.lit), 2),
         "face_to_lens_ev": round(exposure_value(1000.0 * of.to_lens), 2),
     }
-    return Line(name=name, text=text, figures=figures)
+    brief = (klx_text(found.total), _brief(day.camera, of.lit), _brief(day.camera, of.to_lens))
+    return Line(name=name, text=text, brief=brief, figures=figures)
+
+
+def _brief(camera: Camera, klx: float) -> str:
+    ev = exposure_value(1000.0 * klx)
+    return f"{ev_text(ev)}, {t_stop_text(t_stop(ev, camera))}"
 
 
 def _contrast(setup: Setup, clear: Daylight, height: float, from_lens: float) -> Line:
+    own = setup.spot.ground.name
     by_ground = {}
-    for name, share in GROUNDS.items():
-        of = faces(clear, height, from_lens, share)
-        by_ground[name] = stops_between(of.lit, of.shadow)
-    own = setup.spot.ground
+    for one in {own: setup.spot.ground, **GROUNDS}.values():
+        of = faces(clear, height, from_lens, one.share)
+        by_ground[one.name] = stops_between(of.lit, of.shadow)
     others = ", ".join(
         f"{name} {stops_text(stops)}" for name, stops in by_ground.items() if name != own
     )
@@ -141,24 +158,32 @@ def _contrast(setup: Setup, clear: Daylight, height: float, from_lens: float) ->
         f"lit side over shadow side {counted_stops(by_ground[own])} over {own} under a clear sky "
         f"({others})"
     )
-    figures = {f"contrast_{name}_stops": round(stops, 2) for name, stops in by_ground.items()}
-    return Line(name="contrast", text=text, figures=figures)
+    figures = {f"contrast_{name}_stops": round(by_ground[name], 2) for name in GROUNDS}
+    figures["contrast_stops"] = round(by_ground[own], 2)
+    brief = (counted_stops(by_ground[own]), f"over {own}")
+    return Line(name="contrast", text=text, brief=brief, figures=figures)
 
 
-def _colour(height: float) -> Line:
-    found: Colour | None = colour_of(height)
+def _colour(day: Day, height: float, *, is_hidden: bool) -> Line:
+    haze = day.weather.haze
+    found: Colour | None = colour_of(height, haze)
     if found is None:
         return Line(name="colour", text=f"{NOT_COMPUTED}: the sun is below 2°")
-    text = (
-        f"sun {kelvin_text(found.sun_k)}, open sky {kelvin_text(found.sky_k)}, both "
-        f"{kelvin_text(found.both_k)} in clear air; overcast {kelvin_text(OVERCAST_K)}"
-    )
+    sky = f"open sky {kelvin_text(found.sky_k)}"
+    overcast = f"in {haze} air; overcast {kelvin_text(OVERCAST_K)}"
+    if is_hidden:
+        brief = ("open sky", f"{kelvin_text(found.sky_k)}".partition(" (")[0])
+        figures = {"sky_k": round(found.sky_k)}
+        return Line(name="colour", text=f"{sky} {overcast}", brief=brief, figures=figures)
+    sun, both = (kelvin_text(one) for one in (found.sun_k, found.both_k))
+    text = f"sun {sun}, {sky}, both {both} {overcast}"
     figures = {
         "sun_k": round(found.sun_k),
         "sky_k": round(found.sky_k),
         "both_k": round(found.both_k),
     }
-    return Line(name="colour", text=text, figures=figures)
+    brief = ("sun", sun.partition(" (")[0])
+    return Line(name="colour", text=text, brief=brief, figures=figures)
 
 
 def _dusk(day: Day, sun: Sun) -> Iterator[Line]:
@@ -168,9 +193,12 @@ def _dusk(day: Day, sun: Sun) -> Iterator[Line]:
         klx = twilight_klx(height)
         if klx is None or klx < DARK_KLX:
             text = f"{NOT_COMPUTED}: the sun is {-height:.0f}° below the horizon, it is night"
-            yield Line(name=name, text=text, figures={"total_klx": klx})
+            yield Line(name=name, text=text, brief=("night",), figures={"total_klx": klx})
             continue
         text = f"clear sky {klx_text(klx)} on the ground; {exposure_text(day.camera, klx)}"
-        yield Line(name=name, text=text, figures={"total_klx": round(klx, 5)})
+        brief = (klx_text(klx), _brief(day.camera, klx), "on the level")
+        yield Line(name=name, text=text, brief=brief, figures={"total_klx": round(klx, 5)})
     yield Line(name="clouds", text="an overcast takes about 3⅓ stops more, a dark one far more")
-    yield Line(name="colour", text=f"{NOT_COMPUTED}: blue, above 8000 K once the sun is down")
+    is_down = float(sun.elevation_deg[last]) < 0.0
+    why = "blue, above 8000 K once the sun is down" if is_down else "the sun is below 2°"
+    yield Line(name="colour", text=f"{NOT_COMPUTED}: {why}")

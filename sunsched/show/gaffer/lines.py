@@ -14,10 +14,14 @@ _THIRDS = ("", "⅓", "⅔")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One line: what it is about, what it says, and its figures by name for `--json`."""
+    """One line: what it is about, what it says, and its figures by name for `--json`.
+
+    `brief` says it in the fewest words, for a cell on paper: a piece for each line of the cell.
+    """
 
     name: str
     text: str
+    brief: tuple[str, ...] = ()
     figures: Mapping[str, Figure] = field(default_factory=dict)
 
 
@@ -63,6 +67,12 @@ def klx_text(klx: float) -> str:
 def metres_text(metres: float) -> str:
     """Write a length: to the decimetre below ten metres, to the metre above."""
     return f"{metres:.1f} m" if metres < 9.95 else f"{metres:.0f} m"
+
+
+def degrees_text(degrees: float) -> str:
+    """Write a height of the sun to the degree, below the horizon with its sign."""
+    whole = round(degrees)
+    return f"−{-whole}°" if whole < 0 else f"{abs(whole)}°"
 
 
 def kelvin_text(kelvin: float) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sunsched.day.kit.ground import GROUNDS
+from sunsched.day.kit.weather import Haze
 from sunsched.show.gaffer.light_lines import faces
-from sunsched.show.gaffer.lines import Line, Section, counted_stops, stops_text
+from sunsched.show.gaffer.lines import Line, Section, counted_stops
 from sunsched.show.gaffer.moment import Setup, Sun
 from sunsched.sky.daylight.colour import colour_of, mired
 from sunsched.sky.daylight.exposure import stops_between
@@ -28,7 +28,7 @@ class Key:
     sun_k: float | None
 
 
-def key_of(setup: Setup, sun: Sun) -> Key | None:
+def key_of(setup: Setup, sun: Sun, haze: Haze) -> Key | None:
     """Give the key of a setup; None with the sun so low that nothing is computed."""
     middle = sun.middle
     height = float(sun.elevation_deg[middle])
@@ -37,8 +37,8 @@ def key_of(setup: Setup, sun: Sun) -> Key | None:
     number, arrives = setup.start.timetuple().tm_yday, float(sun.arrives[middle])
     from_lens = float(sun.from_lens_deg(setup.look_deg)[middle])
     clear = daylight(height, number, Sky.CLEAR, arrives)
-    of = faces(clear, height, from_lens, GROUNDS[setup.spot.ground])
-    colour = colour_of(height)
+    of = faces(clear, height, from_lens, setup.spot.ground.share)
+    colour = colour_of(height, haze)
     return Key(
         from_lens_deg=from_lens,
         height_deg=height,
@@ -69,19 +69,24 @@ def _lines(shot_id: str, first: Key, own: Key, stops_of: Mapping[str, float]) ->
     name = f"to {shot_id}"
     was, now = first.from_lens_deg, own.from_lens_deg
     other_side = " on the other side," if was * now < 0 and min(abs(was), abs(now)) > 10 else ""
-    text = (
-        f"the sun stands {abs(now) - abs(was):+.0f}° farther round from the lens,{other_side} "
-        f"{own.height_deg - first.height_deg:+.0f}° higher"
-    )
+    turned = _more(abs(now) - abs(was), "farther round from the lens", "nearer to its axis")
+    higher = _more(own.height_deg - first.height_deg, "higher", "lower")
+    text = f"the sun stands {turned},{other_side} {higher}"
     figures: dict[str, float] = {
         "side_deg": round(now - was, 1),
         "height_deg": round(own.height_deg - first.height_deg, 1),
     }
-    yield Line(name=name, text=text, figures=figures)
+    yield Line(
+        name=name, text=text, brief=(f"sun {turned},{other_side} {higher}",), figures=figures
+    )
     yield _level(name, first, own, stops_of)
     yield _contrast(name, first, own)
     if first.sun_k is not None and own.sun_k is not None:
         yield _colour(name, first.sun_k, own.sun_k)
+
+
+def _more(degrees: float, more: str, less: str) -> str:
+    return f"{abs(degrees):.0f}° {more if degrees >= 0 else less}"
 
 
 def _level(name: str, first: Key, own: Key, stops_of: Mapping[str, float]) -> Line:
@@ -90,14 +95,17 @@ def _level(name: str, first: Key, own: Key, stops_of: Mapping[str, float]) -> Li
     if abs(apart) < SAME_STOPS:
         return Line(name=name, text="key at the same level", figures=figures)
     if apart < 0:
-        text = f"key {counted_stops(-apart)} lower: open up, or take as much off the background"
-        return Line(name=name, text=text, figures=figures)
+        brief = f"key {counted_stops(-apart)} lower"
+        text = f"{brief}: open up, or take as much off the background"
+        return Line(name=name, text=text, brief=(brief,), figures=figures)
     stack = to_take(stops_of, apart)
     left = stack.residual_stops
-    text = f"key {counted_stops(apart)} higher: stop down, or {' and '.join(stack.cloths)}"
-    text += f" ({stack.stops:g} stops" if stack.stops != 1 else " (1 stop"
-    text += f", {left:+.2f} left)"
-    return Line(name=name, text=text, figures={**figures, "left_stops": round(left, 2)})
+    brief = f"key {counted_stops(apart)} higher"
+    rest = f"{abs(left):.2f} too {'little' if left > 0 else 'much'}" if abs(left) >= 0.005 else ""
+    takes = ", ".join(filter(None, (f"takes {stack.stops:.2f} stops", rest)))
+    text = f"{brief}: stop down, or {' and '.join(stack.cloths)} ({takes})"
+    figures["left_stops"] = round(left, 2)
+    return Line(name=name, text=text, brief=(brief,), figures=figures)
 
 
 def _contrast(name: str, first: Key, own: Key) -> Line:
@@ -105,12 +113,12 @@ def _contrast(name: str, first: Key, own: Key) -> Line:
     figures = {"contrast_stops": round(now - was, 2)}
     if abs(now - was) < SAME_STOPS:
         return Line(name=name, text="lit side over shadow side as there", figures=figures)
-    what = "more fill, by a bounce" if now > was else "less fill, by a black"
-    text = (
-        f"lit side {stops_text(now)} over shadow side, there {stops_text(was)}: {what} of "
-        f"{counted_stops(abs(now - was))}"
-    )
-    return Line(name=name, text=text, figures=figures)
+    apart = counted_stops(abs(now - was))
+    more, brief = "less", f"take {apart} off the fill, by a black"
+    if now > was:
+        more, brief = "more", f"add {apart} of fill, by a bounce"
+    text = f"lit side over shadow side {apart} {more} than there: {brief}"
+    return Line(name=name, text=text, brief=(brief,), figures=figures)
 
 
 def _colour(name: str, was: float, now: float) -> Line:
@@ -119,5 +127,6 @@ def _colour(name: str, was: float, now: float) -> Line:
     if abs(shift) < SAME_MIRED:
         return Line(name=name, text="sun of the same colour", figures=figures)
     what = "warmer" if shift > 0 else "cooler"
-    text = f"to match, {what} by {abs(shift):.0f} mired on the sun or in the grade"
-    return Line(name=name, text=text, figures=figures)
+    brief = f"{what} by {abs(shift):.0f} mired"
+    text = f"to match, {brief} on the sun or in the grade"
+    return Line(name=name, text=text, brief=(brief,), figures=figures)

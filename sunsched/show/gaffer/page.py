@@ -15,10 +15,16 @@ from sunsched.show.gaffer.frame_lines import frame_section
 from sunsched.show.gaffer.light_lines import light_section
 from sunsched.show.gaffer.lines import Line, Section
 from sunsched.show.gaffer.match_lines import key_of, match_section
-from sunsched.show.gaffer.moment import Setup, sun_over
+from sunsched.show.gaffer.moment import Setup, Sun, sun_over
 from sunsched.show.gaffer.sun_lines import sun_section
+from sunsched.show.layout import bearing_text
 
 BESIDE = ("clouds, sun out", "contrast")  # lines that a small sheet does without
+NOTE = (
+    "Light is that of mean skies (IES 1984): a single day has up to a stop more or less. Exposure: "
+    "incident, ISO 2720, C = 340. Stops are rounded to thirds. A face is upright; what it faces is "
+    "said with it."
+)
 ASKED = timedelta(minutes=20)  # a roll where nobody has planned one
 
 
@@ -57,12 +63,13 @@ def gaffer_pages(plan: Plan, stops_of: Mapping[str, float]) -> tuple[GafferPage,
 def shot_page(plan: Plan, planned: PlannedShot, stops_of: Mapping[str, float]) -> GafferPage:
     """Give the page of one shot at the time at which it is planned to roll."""
     day, setup = plan.day, setup_of(plan.day, planned)
-    sections = list(_sections(day, setup))
+    sun = sun_over(day, setup)
+    sections = list(_sections(day, setup, sun))
     first = _first_of_match(plan, planned)
     if first is not None and first is not planned:
         other = setup_of(day, first)
-        keys = (key_of(one, sun_over(day, one)) for one in (other, setup))
-        was, own = keys
+        haze = day.weather.haze
+        was, own = key_of(other, sun_over(day, other), haze), key_of(setup, sun, haze)
         place = next(
             (k for k, one in enumerate(sections) if one.title == "cautions"), len(sections)
         )
@@ -98,7 +105,8 @@ def asked_page(day: Day, spot: str, look_deg: float, at: datetime, rig: str = ""
     setup = Setup(
         title=spot, spot=found, look_deg=look_deg, start=at, end=at + ASKED, lens_mm=None, rig=rig
     )
-    return GafferPage(setup=setup, sections=tuple(_sections(day, setup)))
+    sections = tuple(_sections(day, setup, sun_over(day, setup)))
+    return GafferPage(setup=setup, sections=sections)
 
 
 def setup_of(day: Day, planned: PlannedShot) -> Setup:
@@ -115,8 +123,17 @@ def setup_of(day: Day, planned: PlannedShot) -> Setup:
     )
 
 
-def _sections(day: Day, setup: Setup) -> Iterator[Section]:
-    sun = sun_over(day, setup)
+def setup_text(day: Day, setup: Setup) -> str:
+    """Say where a setup stands, where its lens looks, and what it is built of."""
+    told = [f"look {bearing_text(day, setup.look_deg)}"]
+    if setup.title != setup.spot.name:
+        told.insert(0, setup.spot.name)
+    if setup.lens_mm is not None:
+        told.append(f"{setup.lens_mm:g} mm")
+    return ", ".join([*told, *filter(None, (setup.rig,))])
+
+
+def _sections(day: Day, setup: Setup, sun: Sun) -> Iterator[Section]:
     yield sun_section(day, setup, sun)
     yield light_section(day, setup, sun)
     if day.frames_of(setup.rig):

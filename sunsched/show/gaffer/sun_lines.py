@@ -7,7 +7,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from sunsched.day.model import Day
-from sunsched.show.gaffer.lines import NOT_COMPUTED, Figure, Line, Section, metres_text
+from sunsched.show.gaffer.lines import (
+    NOT_COMPUTED,
+    Figure,
+    Line,
+    Section,
+    degrees_text,
+    metres_text,
+)
 from sunsched.show.gaffer.moment import Setup, Sun
 from sunsched.show.layout import bearing_text, side
 from sunsched.sky.grip.lens import (
@@ -46,13 +53,18 @@ def _lines(day: Day, setup: Setup, sun: Sun) -> Iterator[Line]:
     if sun.elevation_deg[sun.middle] <= 0.0:
         yield Line(name="shadows", text="none: the sun is below the horizon")
         return
-    yield _shadow(day, sun)
+    is_hidden = not sun.arrives[: sun.roll_min].any()
+    if is_hidden:
+        yield Line(name="shadows", text="none: the skyline hides the sun")
+    else:
+        yield _shadow(day, sun)
     lens = lens_of(day, setup)
     if lens is None:
         yield Line(name="lens", text=f"{NOT_COMPUTED}: no lens is given (`lens_mm`)")
         return
-    yield _camera_shadow(day, setup, sun, lens)
-    yield _frame(setup, sun, lens)
+    if not is_hidden:
+        yield _camera_shadow(day, setup, sun, lens)
+        yield _frame(setup, sun, lens)
     yield _stands(lens)
 
 
@@ -60,10 +72,11 @@ def _where(day: Day, setup: Setup, sun: Sun) -> Line:
     last = min(sun.roll_min, len(sun.azimuth_deg) - 1)
     from_lens = sun.from_lens_deg(setup.look_deg)
     moves = float(_apart_deg(sun, 0, last))
+    heights = " to ".join(degrees_text(float(sun.elevation_deg[k])) for k in (0, last))
     text = (
         f"{bearing_text(day, float(sun.azimuth_deg[0]))} to "
         f"{bearing_text(day, float(sun.azimuth_deg[last]))}, "
-        f"{sun.elevation_deg[0]:.0f}° to {sun.elevation_deg[last]:.0f}° high; from the lens "
+        f"{heights} high; from the lens "
         f"{side(float(from_lens[0]))} to {side(float(from_lens[last]))}; "
         f"it moves {moves:.0f}° before the last take ends"
     )
@@ -73,7 +86,11 @@ def _where(day: Day, setup: Setup, sun: Sun) -> Line:
         "from_lens_deg": [round(float(from_lens[k]), 1) for k in (0, last)],
         "moves_deg": round(moves, 1),
     }
-    return Line(name="stands", text=text, figures=figures)
+    brief = (
+        f"{side(float(from_lens[0]))} to {side(float(from_lens[last]))}",
+        f"{heights} high",
+    )
+    return Line(name="stands", text=text, brief=brief, figures=figures)
 
 
 def _apart_deg(sun: Sun, one: int, other: int) -> float:
@@ -88,16 +105,17 @@ def _arrives(sun: Sun) -> Line:
     share = sun.arrives[: sun.roll_min]
     is_up = sun.elevation_deg[: sun.roll_min] > 0.0
     if not is_up.any():
-        text = "no: the sun is below the horizon"
+        text, brief = "no: the sun is below the horizon", "no direct sun: it is below the horizon"
     elif (share >= WHOLE).all():
-        text = "through the whole roll"
+        text, brief = "through the whole roll", ""
     elif (share <= 0.0).all():
-        text = "no: the skyline hides it"
+        text, brief = "no: the skyline hides it", "no direct sun: the skyline hides it"
     else:
         minutes = int((share >= WHOLE).sum())
         text = f"in {minutes} of {sun.roll_min} min; else the skyline hides it, all or part"
+        brief = f"direct sun {text}"
     figures = {"direct_share": round(float(share.mean()), 2)}
-    return Line(name="direct", text=text, figures=figures)
+    return Line(name="direct", text=text, brief=(brief,) if brief else (), figures=figures)
 
 
 def _shadow(day: Day, sun: Sun) -> Line:
@@ -107,7 +125,8 @@ def _shadow(day: Day, sun: Sun) -> Line:
     long = f"over {LONG_SHADOW_M:.0f} m" if length > LONG_SHADOW_M else metres_text(length)
     text = f"a person of {PERSON_M:g} m throws {long} toward {bearing_text(day, toward)}"
     figures = {"shadow_m": round(length, 1), "shadow_azimuth_deg": round(toward, 1)}
-    return Line(name="shadow", text=text, figures=figures)
+    brief = (long, f"to {bearing_text(day, toward)}")
+    return Line(name="shadow", text=text, brief=brief, figures=figures)
 
 
 def _camera_shadow(day: Day, setup: Setup, sun: Sun, lens: Lens) -> Line:
@@ -121,10 +140,13 @@ def _camera_shadow(day: Day, setup: Setup, sun: Sun, lens: Lens) -> Line:
             float(from_lens[k]),
         )
         for k in range(sun.roll_min)
-        if sun.elevation_deg[k] > 0.0
+        if sun.arrives[k] > 0.0
     ]
-    text = "shadows from the camera side fall into frame" if any(falls) else "none fall into frame"
-    return Line(name="camera side", text=text, figures={"falls_into_frame": any(falls)})
+    figures = {"falls_into_frame": any(falls)}
+    if not any(falls):
+        return Line(name="camera side", text="none fall into frame", figures=figures)
+    text = "shadows from the camera side fall into frame"
+    return Line(name="camera side", text=text, brief=(text,), figures=figures)
 
 
 def _frame(setup: Setup, sun: Sun, lens: Lens) -> Line:
@@ -132,15 +154,19 @@ def _frame(setup: Setup, sun: Sun, lens: Lens) -> Line:
     seen = [
         in_frame(lens, float(sun.elevation_deg[k]), float(from_lens[k]))
         for k in range(sun.roll_min)
-        if sun.elevation_deg[k] > 0.0
+        if sun.arrives[k] > 0.0
     ]
     worst = next((one for one in InFrame if one in seen), InFrame.CLEAR)
     middle = sun.middle
     tilt = least_tilt_deg(lens, float(sun.elevation_deg[middle]), float(from_lens[middle]))
-    text = f"for a level lens the sun is {worst}"
+    wide, high = lens.sensor_mm
+    text = f"for a level lens on {wide:.1f} × {high:.1f} mm the sun is {worst}"
+    brief: tuple[str, ...] = (str(worst).removesuffix(" of the frame"),)
     if worst is not InFrame.IN and tilt is not None:
         text += f"; tilted up {tilt:.0f}° or more it comes in"
-    return Line(name="frame", text=text, figures={"sun": str(worst), "in_from_tilt_deg": tilt})
+        brief += (f"in from {tilt:.0f}° up",)
+    figures: dict[str, Figure] = {"sun": str(worst), "in_from_tilt_deg": tilt}
+    return Line(name="frame", text=text, brief=brief, figures=figures)
 
 
 def _stands(lens: Lens) -> Line:

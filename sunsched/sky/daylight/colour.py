@@ -13,10 +13,12 @@ from importlib.resources import files
 
 import numpy as np
 
+from sunsched.day.kit.weather import Haze
 from sunsched.sky.track import FloatArray
 
 OVERCAST_K = 6500.0  # CIE: overcast skies are variants of D65
-HAZE = 0.10  # aerosol optical depth at 500 nm of clear air; 0.05 very clear, 0.2 hazy, 0.4 thick
+# Aerosol optical depth at 500 nm. The words for them are ours: common practice, no source.
+HAZES = {Haze.VERY_CLEAR: 0.05, Haze.CLEAR: 0.10, Haze.HAZY: 0.20, Haze.THICK: 0.40}
 LEAST_DEG = 2.0
 _COLUMNS = ("sun_k", "sky_k", "both_k")
 
@@ -30,24 +32,22 @@ class Colour:
     both_k: float
 
 
-def colour_of(elevation_deg: float, haze: float = HAZE) -> Colour | None:
-    """Give the colour of clear daylight; None below 2°, where it is not computed.
+def colour_of(elevation_deg: float, haze: Haze) -> Colour | None:
+    """Give the colour of daylight without clouds; None below 2°, where it is not computed.
 
     Parameters
     ----------
     elevation_deg : apparent height of the sun
-    haze : aerosol optical depth at 500 nm; outside of 0.05 to 0.4 the nearer end is taken
+    haze : what the air is like
     """
     if elevation_deg < LEAST_DEG:
         return None
     heights, hazes, values = _table()
-    h = float(np.clip(elevation_deg, heights[0], heights[-1]))
-    x = float(np.clip(haze, hazes[0], hazes[-1]))
-    found = []
-    for column in range(len(_COLUMNS)):
-        by_haze = [np.interp(h, heights, values[:, place, column]) for place in range(len(hazes))]
-        found.append(float(np.interp(x, hazes, by_haze)))
-    sun, sky, both = found
+    place = int(np.flatnonzero(hazes == HAZES[haze])[0])
+    sun, sky, both = (
+        float(np.interp(elevation_deg, heights, values[:, place, column]))
+        for column in range(len(_COLUMNS))
+    )
     return Colour(sun_k=sun, sky_k=sky, both_k=both)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import acos, atan, cos, degrees, radians, sin, tan
+from math import acos, atan, atan2, cos, degrees, radians, sin, tan
 
 NEAR_DEG = 5.0  # within so much of the frame's edge the sun flares; common practice, no source
 
@@ -83,7 +83,11 @@ def least_tilt_deg(lens: Lens, elevation_deg: float, from_lens_deg: float) -> fl
 
     To a tenth of a degree.
     """
-    for tenth in range(901):
+    h, b = radians(elevation_deg), radians(from_lens_deg)
+    # In the upright plane of the axis the sun stands as high as this; the frame is around the axis.
+    seen = degrees(atan2(sin(h), cos(h) * cos(b)))
+    lowest, highest = (seen + turn * lens.half_height_deg for turn in (-1, 1))
+    for tenth in range(max(0, int(10 * lowest)), min(900, int(10 * highest) + 1) + 1):
         if in_frame(lens, elevation_deg, from_lens_deg, tenth / 10.0) is InFrame.IN:
             return tenth / 10.0
     return None

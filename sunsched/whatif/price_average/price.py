@@ -39,8 +39,8 @@ from sunsched.whatif.price_average.look import (
     Expected,
     best_of,
     expected,
+    good_policy,
     improved,
-    policy_under,
 )
 from sunsched.whatif.price_average.pays import Pay, pays_of
 
@@ -163,7 +163,7 @@ def _bound(found: Ordered, now: Policy, bound: float) -> float:
     return inf if bound == inf else bound - (found.worth - now.worth)
 
 
-def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
+def quick_price(best: AveragePlan, decision: Decision, ground: Ground) -> AveragePrice:
     """Look for a good order that obeys a decision, near to the plan, in a fraction of a second.
 
     What the best crew of all would lose has the day's own bound as its upper end.
@@ -172,8 +172,9 @@ def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
     ----------
     best : the day's plan for the average day
     decision : what somebody wants, of `read_decision`
+    ground : the day under it, of `decide`
     """
-    now = policy_under(best.policy.rest.fit, decision, [best.policy])
+    now = good_policy(ground, [best.policy])
     return _against(best, best.policy, now, decision, inf)
 
 

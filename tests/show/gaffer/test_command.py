@@ -25,10 +25,11 @@ frames = ["12 by"]
 
 @pytest.fixture
 def folder(tmp_path):
-    """Give a copy of a demo day whose silk is a frame, with a saved plan."""
+    """Give a copy of a demo day whose silk is a frame, the only one."""
     found = copied("last-lamp", tmp_path)
     settings = found / "day.toml"
-    settings.write_text(settings.read_text(encoding="utf-8") + FRAMES, encoding="utf-8")
+    own = settings.read_text(encoding="utf-8").partition("# In the doorway")[0]
+    settings.write_text(own + FRAMES, encoding="utf-8")
     return found
 
 
@@ -100,11 +101,18 @@ def test_wrong_words(run, saved, words, code, told):
         (("side_ft = 12\n", ""), "no size"),
         (("side_ft = 12", "side_ft = 12\nside_m = 3"), "beside `side_ft`"),
         (('cloth = "half grid"', 'cloth = "half grit"'), "no such cloth"),
+        (('"half grid"', '"half grid + single nett"'), "did you mean `single net`?"),
+        (('ground = "sand"', 'ground = "sandy"'), "or the share that it throws back, such as 0.3"),
+        (('ground = "sand"', "ground = 1.4"), "spot.ground: out of range"),
         (('frames = ["12 by"]', 'frames = ["12 bye"]'), "no such frame"),
         (('kind = "overhead"\n', ""), "frame.kind: missing (expected overhead, bounce or black)"),
         (('name = "12 by"\n', ""), "frame.name: missing"),
         (("side_ft = 12", 'side_ft = "wide"'), "frame.side_ft: not a number"),
         (("[[frame]]\n", "[frame]\n"), "frame: not a list of tables"),
+        (
+            ("[[frame]]\n", '[weather]\nhaze = "haizy"\n\n[[frame]]\n'),
+            "weather.haze: not a haze: `haizy` (expected very clear, clear, hazy or thick)",
+        ),
     ],
 )
 def test_frames_at_fault(run, folder, wrong, told):
@@ -125,6 +133,16 @@ def test_cloths_of_the_folder(run, saved):
     own.write_text("name,stops\nhalf grid,much\nhalf  GRID,2\n", encoding="utf-8")
     told = run("gaffer", saved, "3").err
     assert "cloths.csv:2" in told
+
+
+def test_a_stack_of_cloths_and_a_ground_of_ones_own(folder):
+    """Cloths one behind the other take what they take together; a share is a ground too."""
+    settings = folder / "day.toml"
+    text = settings.read_text(encoding="utf-8").replace('"half grid"', '"half grid + Single Net"')
+    settings.write_text(text.replace('ground = "sand"', "ground = 0.3"), encoding="utf-8")
+    day = sunsched.read_day(folder)
+    assert (day.frames[0].cloth, day.frames[0].takes_stops) == ("half grid + single net", 2.5)
+    assert (day.spot("road").ground.share, day.spot("yard").ground.share) == (0.3, 0.12)
 
 
 def test_the_order_knows_what_a_frame_covers(folder):

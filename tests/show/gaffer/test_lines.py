@@ -10,7 +10,8 @@ import pytest
 from show.gaffer.conftest import JUNE_15, a_setup
 from sunsched.day.kit.camera import Camera
 from sunsched.day.kit.frame import Finish, Frame, FrameKind
-from sunsched.day.kit.weather import Weather
+from sunsched.day.kit.ground import Ground
+from sunsched.day.kit.weather import Haze, Weather
 from sunsched.day.model import Spot
 from sunsched.day.skyline import HorizonPoint
 from sunsched.show.gaffer.caution_lines import day_cautions, setup_cautions
@@ -86,6 +87,17 @@ def test_light_by_a_second_calculation(day):
     assert figures(section, "colour")["sun_k"] == pytest.approx(5100, abs=100)
 
 
+def test_a_ground_of_ones_own(day):
+    """Half of what 30 % throw back comes between what sand and grass do."""
+    spot = Spot(name="pans", ground=Ground(name="a ground of 30%", share=0.3))
+    setup = a_setup(MORNING, spot=spot)
+    section = light_section(day, setup, sun_over(day, setup))
+    found = figures(section, "contrast")
+    sand, own, grass = (found[f"contrast_{one}stops"] for one in ("sand_", "", "grass_"))
+    assert sand < own < grass
+    assert "over a ground of 30% under a clear sky" in spoken(section)
+
+
 def test_exposure_in_words():
     """ND where there is too much, the lack where there is too little, to a third of a stop."""
     camera = Camera(iso=800, stop=4.0)
@@ -116,7 +128,11 @@ def test_a_skyline_takes_the_sun(day):
     text = spoken(light_section(day, setup, sun))
     assert "in the shade" in text
     assert "sun out" not in text
-    assert "no sun reaches it" in spoken(frame_section(day, setup, sun))
+    frames = spoken(frame_section(day, setup, sun))
+    assert "board: no sun reaches it" in frames
+    assert "12 by: no direct sun comes to it" in frames
+    assert "covers" not in frames
+    assert "none: the skyline hides the sun" in spoken(sun_section(day, setup, sun))
 
 
 def test_frames_by_a_second_calculation(day):
@@ -210,7 +226,7 @@ def test_no_lens_is_said(day):
 def test_match_brings_back(day, stops_of):
     """A key that is higher is brought down by cloths, with what is left."""
     first, later = a_setup("04:20"), a_setup("07:00")
-    was, own = (key_of(one, sun_over(day, one)) for one in (first, later))
+    was, own = (key_of(one, sun_over(day, one), Haze.CLEAR) for one in (first, later))
     assert was is not None
     assert own is not None
     section = match_section(("1", was), own, stops_of)

@@ -1,6 +1,7 @@
 """The pages of a plan in words, as JSON and from above; the command on a day folder."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -9,6 +10,7 @@ from matplotlib.artist import Artist
 from matplotlib.patches import Polygon
 
 from show.gaffer.conftest import a_setup
+from sunsched.day.skyline import HorizonPoint
 from sunsched.show.charts.setups.above import setup_figure
 from sunsched.show.gaffer.lines import counted_stops, klx_text, metres_text, stops_text, t_stop_text
 from sunsched.show.gaffer.page import asked_page, gaffer_pages
@@ -105,3 +107,27 @@ def test_the_picture_of_a_night(day):
     labels = {one.get_label() for one in figure.axes[0].patches}
     assert not {"shadow", "frame 12 by", "sun"} & labels
     assert any("below the horizon" in text.get_text() for text in figure.texts)
+
+
+def test_the_picture_of_a_hidden_sun_and_of_a_board(day):
+    """Behind a skyline nothing throws a shadow; a board stands as far off as told, out of frame."""
+    wall = tuple(HorizonPoint(azimuth_deg=a, elevation_deg=80.0) for a in (0.0, 180.0))
+    walled = replace(day, spots=(replace(day.spots[0], horizon=wall),))
+    start = a_setup("07:20").start
+    figure = setup_figure(walled, asked_page(walled, "pans", 30.0, start, "tent"))
+    labels = {one.get_label() for one in figure.axes[0].patches}
+    assert not {"shadow", "frame 12 by"} & labels
+    assert "sun" in labels
+    (axes,) = setup_figure(day, gaffer_page_of(day)).axes
+    ends = np.array(next(one for one in axes.lines if one.get_label() == "frame board").get_data())
+    middle = ends.mean(axis=1)
+    assert np.hypot(*middle) == pytest.approx(4.0)
+    assert middle[0] < 0  # the sun stands on the right of the lens
+    beside = (middle[1] + 4.0) * 24.9 / 2 / 50  # half of the frame there; the lens is 4 m off
+    assert abs(ends[0]).min() > beside
+
+
+def gaffer_page_of(day):
+    """Give the page of a setup with a lens and all frames."""
+    page = asked_page(day, "pans", 30.0, a_setup("07:20").start, "tent")
+    return replace(page, setup=a_setup("07:20"))

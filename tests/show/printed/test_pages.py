@@ -21,6 +21,8 @@ from matplotlib.patches import Rectangle
 
 import sunsched.show.sheets.printed.pages
 from sunsched.day.clock import clock
+from sunsched.day.kit.frame import Frame, FrameKind, Rig
+from sunsched.day.kit.weather import Weather
 from sunsched.day.model import CastMember, Day, Hours, Meal, Move, Place, Spot
 from sunsched.day.past import Made, Past
 from sunsched.day.wish import SunSide, Wish
@@ -167,7 +169,21 @@ def long_names():
     return a_sheet(a_day(shots, spots=(spot, Spot(name="mill")), cast=cast), every_min=60)
 
 
+def framed(count=12, **changes):
+    """Give a day with a silk over the subject, a board and a black, and what the weather is."""
+    frames = (
+        Frame(name="12 by", kind=FrameKind.OVERHEAD, side_m=3.66, cloth="silk", takes_stops=1.0),
+        Frame(name="4 by board", kind=FrameKind.BOUNCE, side_m=1.22),
+        Frame(name="4 by black", kind=FrameKind.BLACK, side_m=1.22),
+    )
+    rig = Rig(name="silk", frames=tuple(one.name for one in frames))
+    day = a_day(shots_of(count, match="a", **changes), call=8)
+    weather = Weather(gust_m_s=8.0, air_c=31.0, humidity=60.0)
+    return replace(day, frames=frames, rigs=(rig,), weather=weather)
+
+
 DAYS = {
+    "framed": lambda: a_sheet(framed(shot_id=lambda k: f"1{k:02}A-2bis"), every_min=60),
     "forty shots": lambda: a_sheet(a_day(shots_of(40), hours=16), every_min=20, meal_after=20),
     "forty on average": lambda: a_sheet(a_day(shots_of(40)), every_min=20, average=True),
     "one shot": lambda: a_sheet(a_day(shots_of(1)), every_min=20),

@@ -3,6 +3,7 @@
 import pytest
 
 from sunsched.day.kit.camera import Camera
+from sunsched.day.kit.weather import Haze
 from sunsched.sky.daylight.colour import OVERCAST_K, colour_of, mired
 from sunsched.sky.daylight.exposure import (
     exposure_value,
@@ -42,7 +43,7 @@ def test_a_stop_is_a_doubling():
 )
 def test_colour_of_the_sun(height_deg, kelvin, in_mired):
     """Bird and Riordan's spectra, the CIE's observer, Ohno's method: a second run elsewhere."""
-    found = colour_of(height_deg)
+    found = colour_of(height_deg, Haze.CLEAR)
     assert found is not None
     assert found.sun_k == pytest.approx(kelvin, abs=3)
     assert mired(found.sun_k) == pytest.approx(in_mired, abs=1)
@@ -50,16 +51,33 @@ def test_colour_of_the_sun(height_deg, kelvin, in_mired):
 
 def test_typical_daylight():
     """ "5 700 K best typifies this daylight": 2600 spectra of Granada, JOSA A 18, 1325, 2001."""
-    both = [found.both_k for height in range(15, 76, 15) if (found := colour_of(height))]
+    both = [
+        found.both_k for height in range(15, 76, 15) if (found := colour_of(height, Haze.CLEAR))
+    ]
     assert sum(both) / len(both) == pytest.approx(5700, abs=100)
     assert pytest.approx(6504, abs=10) == OVERCAST_K  # CIE D65
 
 
 def test_colour_between_rows_and_past_the_ends():
-    """Haze makes the sun redder; the table's ends are kept; too low a sun has no colour."""
-    by_haze = [found.sun_k for haze in (0.05, 0.07, 0.1, 0.4) if (found := colour_of(10, haze))]
-    assert by_haze == sorted(by_haze, reverse=True)
-    assert colour_of(10, 3.0) == colour_of(10, 0.4)
-    by_height = [found.sun_k for height in (10, 11, 12) if (found := colour_of(height))]
-    assert by_height == sorted(set(by_height))
-    assert colour_of(1.9) is None
+    """A higher sun is bluer between rows too; past the table's end it has the end's colour."""
+    heights = (10, 11, 12)
+    found = [one.sun_k for height in heights if (one := colour_of(height, Haze.CLEAR))]
+    assert found == sorted(set(found))
+    assert colour_of(90.5, Haze.CLEAR) == colour_of(90, Haze.CLEAR)
+    assert colour_of(1.9, Haze.CLEAR) is None
+
+
+# A second run elsewhere of the same spectra and method, by the optical depth at 500 nm.
+@pytest.mark.parametrize(
+    ("haze", "kelvin"),
+    [
+        (Haze.VERY_CLEAR, {5: 3168, 10: 4005, 20: 4724, 30: 5042, 40: 5216, 60: 5387, 90: 5457}),
+        (Haze.CLEAR, {5: 2990, 10: 3849, 20: 4606, 30: 4947, 40: 5136, 60: 5323, 90: 5400}),
+        (Haze.HAZY, {5: 2681, 10: 3568, 20: 4387, 30: 4769, 40: 4984, 60: 5199, 90: 5289}),
+        (Haze.THICK, {5: 2211, 10: 3107, 20: 4005, 30: 4448, 40: 4705, 60: 4969, 90: 5080}),
+    ],
+)
+def test_colour_by_the_haze(haze, kelvin):
+    """Haze makes the sun redder, at every height."""
+    found = {height: one.sun_k for height in kelvin if (one := colour_of(height, haze))}
+    assert found == pytest.approx(kelvin, abs=3)

@@ -69,7 +69,9 @@ def test_lit_against_shadow_side_over_grounds(height_deg, stops):
     """A calculation of its own from the same paper, asphalt, grass, sand and snow."""
     found = daylight(height_deg, 166, Sky.CLEAR)
     for ground, wanted in zip(("asphalt", "grass", "sand", "snow"), stops, strict=True):
-        lit, shadow = (face_klx(found, height_deg, turned, GROUNDS[ground]) for turned in (0, 180))
+        lit, shadow = (
+            face_klx(found, height_deg, turned, GROUNDS[ground].share) for turned in (0, 180)
+        )
         assert stops_between(lit, shadow) == pytest.approx(wanted, abs=0.06)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, radians, sin
+from math import cos, radians, sin, sqrt, tan
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -23,11 +23,13 @@ from sunsched.show.gaffer.page import GafferPage
 from sunsched.show.gaffer.sun_lines import PERSON_M, lens_of
 from sunsched.show.layout import bearing_text
 from sunsched.show.paper_size import Paper, Shape, paper
+from sunsched.sky.grip.lens import Lens
 from sunsched.sky.grip.overhead import Overhead, shade
 
 LEAST_M, MOST_M = 5.0, 15.0  # from the subject to the edge of the picture
 FAR = 0.78  # of the way to the edge: where the sun is drawn
 LENS_M = 4.0  # how far off the lens is drawn; where it really stands nobody has said
+BESIDE_M = 0.15  # between a board and the side of the frame
 Point = tuple[float, float]
 
 CLOTH: Style = {"facecolor": "none", "edgecolor": "black", "linewidth": 1.6}
@@ -112,15 +114,23 @@ def _facts(day: Day, setup: Setup, sun: Sun) -> str:
     if height <= 0.0:
         return f"look {bearing_text(day, setup.look_deg)}; the sun is below the horizon"
     toward = bearing_text(day, float(sun.azimuth_deg[0]))
+    if not _shines(sun):
+        look = bearing_text(day, setup.look_deg)
+        return f"look {look}; sun {toward}, {height:.0f}° high at the start; the skyline hides it"
     return (
         f"look {bearing_text(day, setup.look_deg)}; sun {toward}, {height:.0f}° high at the start; "
-        f"squares to scale, the lens is drawn {LENS_M:g} m off"
+        f"squares to scale, the lens is drawn {LENS_M:g} m off, a board just out of its frame"
     )
 
 
 def _frames(day: Day, setup: Setup, sun: Sun) -> tuple[Frame, ...]:
-    """Give the frames that a sun above the horizon has a use for."""
-    return day.frames_of(setup.rig) if sun.elevation_deg[0] > 0.0 else ()
+    """Give the frames that a sun that arrives has a use for."""
+    return day.frames_of(setup.rig) if _shines(sun) else ()
+
+
+def _shines(sun: Sun) -> bool:
+    """Say whether any of the sun arrives at the start of the roll or later in it."""
+    return bool(sun.elevation_deg[0] > 0.0 and sun.arrives[: sun.roll_min].any())
 
 
 def _draw(
@@ -131,10 +141,11 @@ def _draw(
     axes.set_ylim(-floor.edge_m, floor.edge_m)
     axes.set_aspect("equal")
     _draw_view(floor, day, setup)
-    if sun.elevation_deg[0] > 0.0:
+    if _shines(sun):
         _draw_shadow(floor, sun)
+    if sun.elevation_deg[0] > 0.0:
         for frame in frames:
-            _draw_frame(floor, setup, sun, frame)
+            _draw_frame(floor, day, setup, sun, frame)
         _draw_sun(floor, day, setup, sun, setting)
     axes.add_patch(Circle((0, 0), 0.22, label="subject", zorder=5, **SUBJECT))
     _draw_scale(floor, setting)
@@ -152,9 +163,13 @@ def _edge_m(frames: tuple[Frame, ...], sun: Sun) -> float:
     return min(MOST_M, max(needed) + 0.5)
 
 
+def _lens_off_m(floor: _Floor) -> float:
+    return min(LENS_M, floor.edge_m - 0.6)
+
+
 def _draw_view(floor: _Floor, day: Day, setup: Setup) -> None:
     lens = lens_of(day, setup)
-    at = (0.0, -min(LENS_M, floor.edge_m - 0.6))
+    at = (0.0, -_lens_off_m(floor))
     body = [(at[0] - 0.25, at[1] - 0.35), (at[0] + 0.25, at[1] - 0.35), at]
     floor.axes.add_patch(Polygon(body, closed=True, label="lens", zorder=5, facecolor="black"))
     if lens is None:
@@ -176,7 +191,16 @@ def _draw_shadow(floor: _Floor, sun: Sun) -> None:
     floor.axes.add_patch(Polygon(shape, closed=True, label="shadow", zorder=1, **SHADOW))
 
 
-def _draw_frame(floor: _Floor, setup: Setup, sun: Sun, frame: Frame) -> None:
+def _beside_frame(floor: _Floor, lens: Lens | None, setup: Setup, sun: Sun, frame: Frame) -> Point:
+    """Give the place of a board just out of frame, on the side away from the sun."""
+    ahead = max(0.0, _lens_off_m(floor) - frame.away_m)
+    half = ahead * tan(radians(lens.half_width_deg)) if lens is not None else 0.0
+    off = min(frame.away_m, half + frame.side_m / 2 + BESIDE_M)
+    is_right = float(sun.from_lens_deg(setup.look_deg)[sun.middle]) >= 0.0
+    return -off if is_right else off, -sqrt(frame.away_m**2 - off**2)
+
+
+def _draw_frame(floor: _Floor, day: Day, setup: Setup, sun: Sun, frame: Frame) -> None:
     bearing, height = float(sun.azimuth_deg[0]), float(sun.elevation_deg[0])
     if frame.kind is FrameKind.OVERHEAD:
         own = Overhead(side_m=frame.side_m, above_m=frame.above_m)
@@ -188,11 +212,10 @@ def _draw_frame(floor: _Floor, setup: Setup, sun: Sun, frame: Frame) -> None:
         floor.square(middle, frame.side_m, bearing, f"frame {frame.name}", CLOTH | {"zorder": 3})
         return
     if frame.kind is FrameKind.BOUNCE:
-        # Beside the lens, on the side away from the sun, so that it sees it.
         aim = bounce_aim(setup, sun)
         if aim is None:
             return
-        middle = floor.at(setup.look_deg + 180.0, frame.away_m)
+        middle = _beside_frame(floor, lens_of(day, setup), setup, sun, frame)
         looks = aim.bearing_deg
     else:
         middle = floor.at(bearing + 180.0, frame.away_m)

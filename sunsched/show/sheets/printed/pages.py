@@ -1,4 +1,4 @@
-"""The printed pages: the order for a clipboard, the day's facts, and the day's picture behind.
+"""The printed pages: the order for a clipboard, the day's facts, what to build, and the pictures.
 
 The letters of the order are as large as the fewest pages that it needs can hold.
 """
@@ -32,6 +32,14 @@ from sunsched.show.sheets.printed.block import (
     wrapped,
     write_foot,
     write_under,
+)
+from sunsched.show.sheets.printed.builds import (
+    Row,
+    build_rows,
+    builds_blocks,
+    fitting_letters,
+    foot_blocks,
+    title_block,
 )
 from sunsched.show.sheets.printed.facts import (
     Facts,
@@ -77,6 +85,10 @@ def paper_figures(sheet: Sheet) -> list[Figure]:
     with house_style():
         figures = [
             _page_figure(sheet, setting, page) for page in _pages(sheet, setting, setting.height_in)
+        ]
+        figures += [
+            _page_figure(sheet, setting, page)
+            for page in _build_pages(sheet, setting, setting.height_in)
         ]
         figures += _pictures(sheet, setting)
         for number, figure in enumerate(figures, start=1):
@@ -163,6 +175,34 @@ def _all_pages(
     ):
         if pages[-1].left_in < block.high_in:
             pages.append(_new_page(sheet, setting, high, letters, is_first=False))
+        pages[-1].put(block)
+    return pages
+
+
+def _build_pages(sheet: Sheet, setting: Paper, high: float) -> list[Page]:
+    """Give what who builds needs on the fewest pages of its own; none of a day that is over."""
+    rows = [] if sheet.before is not None else build_rows(sheet.plan)
+    if not rows:
+        return []
+    tried = [
+        _builds_in(sheet, rows, setting, high, letters)
+        for letters in fitting_letters(rows, setting)
+    ]
+    return min(tried, key=len)
+
+
+def _builds_in(
+    sheet: Sheet, rows: Sequence[Row], setting: Paper, high: float, letters: Letters
+) -> list[Page]:
+    heads, *blocks = builds_blocks(rows, setting, letters)
+    pages: list[Page] = []
+    rest = [*foot_blocks(sheet.plan.day, rows, setting, letters)]
+    for place, block in enumerate((*blocks, *rest)):
+        if not pages or pages[-1].left_in < block.high_in:
+            is_first, is_row = not pages, place < len(blocks)
+            pages.append(_new_page(sheet, setting, high, letters, is_first=False))
+            for over in [title_block(setting, letters)] * is_first + [heads] * is_row:
+                pages[-1].put(over)
         pages[-1].put(block)
     return pages
 
