@@ -31,11 +31,11 @@ if TYPE_CHECKING:
     from sunsched.light.fit import fit_day as fit_day
     from sunsched.light.windows import windows as windows
     from sunsched.plan.plan import Plan as Plan
+    from sunsched.saved.numbers import revision_numbers as revision_numbers
     from sunsched.saved.restore import plan_of_revision as plan_of_revision
     from sunsched.saved.restore import revision_day as revision_day
     from sunsched.saved.revisions import newest_revision as newest_revision
     from sunsched.saved.revisions import read_revision as read_revision
-    from sunsched.saved.revisions import revision_numbers as revision_numbers
     from sunsched.show.charts.axes import draw_day as draw_day
     from sunsched.show.charts.axes import draw_shot as draw_shot
     from sunsched.show.charts.axes import draw_stress as draw_stress
@@ -149,7 +149,7 @@ _HOMES = {
     "replan": "sunsched.whatif.replan.replan",
     "replan_average": "sunsched.whatif.replan.average",
     "revision_day": "sunsched.saved.restore",
-    "revision_numbers": "sunsched.saved.revisions",
+    "revision_numbers": "sunsched.saved.numbers",
     "rule_prices": "sunsched.whatif.price.rules",
     "safest": "sunsched.whatif.stress.safest",
     "save_plan": "sunsched.show.records.saved",

@@ -14,7 +14,7 @@ from sunsched.average.order.forecast import Policy
 from sunsched.average.order.policy import room_of
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.light.fit import DayFit, fit_checked
+from sunsched.light.fit import DayFit, fit_again
 from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.timetable import Timetable
@@ -42,7 +42,7 @@ def likely_timetable(policy: Policy) -> tuple[DayFit, Timetable]:
 
     A shot that would be given up, or run out of its hours, is left out from the first.
     """
-    fit = fit_checked(likely_day(policy.rest.fit.day))
+    fit = fit_again(policy.rest.fit, likely_day(policy.rest.fit.day))
     day, past, rest, odds = fit.day, fit.day.past, policy.rest, policy.odds
     made = () if past is None else past.made
     rolls = [(day.shot(one.shot_id), one.roll_start) for one in made]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -18,6 +18,7 @@ from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import reference_minutes
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.halt import is_end_asked
 
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 
@@ -43,7 +44,12 @@ class Near:
 
 
 def near_order(
-    fit: DayFit, followed: Policy, start: Timetable, *, limit_s: float | None = None
+    fit: DayFit,
+    followed: Policy,
+    start: Timetable,
+    *,
+    limit_s: float | None = None,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> Near:
     """Look for the order of a rest that is worth most near to the one that was followed.
 
@@ -57,6 +63,7 @@ def near_order(
         day any more, are ignored
     start : a timetable to start from beside it, such as the best one for planned minutes
     limit_s : seconds for the search and its bound; None for a fixed amount of work
+    is_ended : asked now and then; the search ends when it says so
     """
     ground = Ground(fit)
     own, whole = ground.indices(followed.ids), ground.whole(followed.ids)
@@ -67,7 +74,7 @@ def near_order(
         ground.ordered(ground.whole([roll.shot_id for roll in start.rolls]), suns),
     ]
     near = _Nearness(ground, own)
-    found, bound = look(ground, first, charge=near.charge, limit_s=limit_s)
+    found, bound = look(ground, first, charge=near.charge, limit_s=limit_s, is_ended=is_ended)
     # The search may have met better suns for the same order.
     same = [one for one in found if np.array_equal(one.order, own)]
     kept = max([kept, *same], key=lambda one: one.worth)

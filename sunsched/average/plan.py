@@ -19,9 +19,10 @@ from sunsched.plan.outlook import Outlook, Prospect
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import timetable_of
 from sunsched.solver.instance.tables import LOST, make_tables
-from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved, never_ends_early
+from sunsched.solver.machine.halt import is_end_asked
+from sunsched.solver.solved import Solved
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 
@@ -65,7 +66,6 @@ class AveragePlan:
     light_kept : expected share of all light, 0 to 1
     as_planned : of the same order if every minute holds; None where it cannot be made so
     best_planned : of the best plan for planned minutes; None where that is not known
-    risks : shots of a large weight that are often not made, and what would help
     """
 
     likely: Plan
@@ -75,8 +75,8 @@ class AveragePlan:
     light_kept: float
     as_planned: AsPlanned | None
     best_planned: BestPlanned | None
-    risks: tuple[Risk, ...]
     policy: Policy = field(compare=False)
+    _risks: list[tuple[Risk, ...]] = field(init=False, default_factory=list, compare=False)
 
     @property
     def day(self) -> Day:
@@ -90,6 +90,13 @@ class AveragePlan:
         return (*(one.shot_id for one in made), *self.policy.ids)
 
     @property
+    def risks(self) -> tuple[Risk, ...]:
+        """Shots of a large weight that are often not made, and what would help; looked for once."""
+        if not self._risks:
+            self._risks.append(risks(self.policy))
+        return self._risks[0]
+
+    @property
     def gap(self) -> float | None:
         """Give what the bound has over the points, as a share of them."""
         return None if self.likely.outlook is None else self.likely.outlook.gap
@@ -100,7 +107,7 @@ def average_plan(
     *,
     beside: Beside | None = None,
     limit_s: float | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AveragePlan:
     """Look for the order that is worth most on the average day, and bound any way of shooting it.
 
@@ -158,7 +165,6 @@ def plan_of_policy(
         light_kept=light_share(policy),
         as_planned=as_planned,
         best_planned=best_planned,
-        risks=risks(policy),
         policy=policy,
     )
 
@@ -178,8 +184,8 @@ def likely_plan(policy: Policy, bound: int | None) -> Plan:
         light_kept=light_share(policy),
         prospects=tuple(_prospect(policy, one) for one in chances),
     )
-    # One point more than it has: whether a better one exists is not said of the likely day.
-    likely = describe_plan(fit, timetable, score(fit, timetable).total + 1, grid_min=1)
+    # Whether a better one exists is not said of the likely day.
+    likely = describe_plan(fit, timetable, None, grid_min=1)
     left_out = tuple(replace(one, why=_why_left_out(outlook, one)) for one in likely.left_out)
     return replace(likely, left_out=left_out, outlook=outlook)
 

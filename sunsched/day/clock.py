@@ -30,3 +30,8 @@ def local_text(day: Day, when: datetime | None) -> str | None:
         return None
     rounded = (when + timedelta(microseconds=500_000)).replace(microsecond=0)
     return rounded.astimezone(day.place.zone).isoformat()
+
+
+def instant_ms(when: datetime) -> int:
+    """Give a moment as scripts count it: in milliseconds since 1970."""
+    return round(when.timestamp() * 1000)

@@ -14,6 +14,8 @@ from sunsched.desk.door.addresses import link, own_addresses
 from sunsched.desk.door.guard import Door
 from sunsched.desk.watched.folders import Folders
 from sunsched.desk.web.run import Desk
+from sunsched.desk.work.child import Child
+from sunsched.desk.work.process import Process
 from sunsched.errors import SunschedError
 
 LOOPBACK = "127.0.0.1"
@@ -28,6 +30,7 @@ def serve(
     clock: Callable[[], datetime],
     lan: bool = False,
     port: int | None = None,
+    begun: Child | None = None,
     tell: Callable[[Desk, str], None],
 ) -> None:
     """Serve until Ctrl-C.
@@ -38,6 +41,7 @@ def serve(
     clock : gives the moment now, aware
     lan : let others on the network in, who have a key
     port : of the server; None for the usual one, or any if that is taken
+    begun : a process that answers, begun while this was loaded
     tell : called with the desk and the address for this machine, once the server can be asked
 
     Raises
@@ -57,6 +61,7 @@ def serve(
             folders=folders,
             door=door,
             clock=clock,
+            quick=Process(begun),
             addresses=tuple(f"http://{one}:{number}" for one in addresses),
         )
         # Connections wait in the socket until the server takes them.

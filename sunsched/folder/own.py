@@ -6,9 +6,8 @@ from pathlib import Path
 
 from sunsched.folder.decisions.file import DECISIONS_FILE
 from sunsched.folder.intake.shot_file import SHOT_FILES
-from sunsched.folder.log.file import LOG_FILE, TORN_FILE
 from sunsched.folder.read import CLOUD_FILE
-from sunsched.folder.store.files import SETTINGS_FILE
+from sunsched.folder.store.files import LOG_FILE, SETTINGS_FILE, TORN_FILE
 from sunsched.folder.store.write import PLANS
 from sunsched.folder.tables.cloths import CLOTH_FILE
 

@@ -17,7 +17,7 @@ from sunsched.folder.horizons import read_spots
 from sunsched.folder.intake import shot_file
 from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.log.event import Kind
-from sunsched.folder.log.file import LOG_FILE, read_rows, split_torn
+from sunsched.folder.log.file import read_rows, split_torn
 from sunsched.folder.settings import document, names
 from sunsched.folder.settings.document import Document
 from sunsched.folder.settings.facts import read_facts
@@ -26,7 +26,7 @@ from sunsched.folder.settings.keys import Settings
 from sunsched.folder.settings.reader import read_settings
 from sunsched.folder.shot_list.shots import read_shots
 from sunsched.folder.store import files
-from sunsched.folder.store.files import SETTINGS_FILE, Files
+from sunsched.folder.store.files import LOG_FILE, SETTINGS_FILE, Files
 from sunsched.folder.tables import skylines
 from sunsched.folder.tables.cloths import cloths_of
 from sunsched.folder.tables.table import Row, Table

@@ -143,13 +143,33 @@ def fit_shot(day: Day, shot: Shot, sun: DaySun) -> ShotFit:
 def fit_again(fit: DayFit, day: Day) -> DayFit:
     """Give what `fit_checked` gives for a day that was made of the day of a fit.
 
-    Where no more has changed than who is there, what is eaten when and which shots are pinned or
-    come after others, the light is the same.
+    Where no more has changed than who is there, what is eaten when, which shots are pinned or come
+    after others, and how long work takes, the light of the minutes is the same.
     """
-    if not _keeps_light(fit.day, day):
+    as_long = {shot.id: shot for shot in fit.day.shots}
+    timed = [_as_long_as(shot, as_long.get(shot.id, shot)) for shot in day.shots]
+    moved = replace(day, shots=tuple(timed), moves=fit.day.moves, changeover=fit.day.changeover)
+    if not _keeps_light(fit.day, moved):
         return fit_checked(day)
-    own = {shot.id: replace(fit.shots[shot.id], shot=shot) for shot in day.shots}
+    own = {shot.id: _for_roll(fit.shots[shot.id], shot) for shot in day.shots}
     return DayFit(day=day, track=fit.track, shots=own)
+
+
+def _as_long_as(shot: Shot, other: Shot) -> Shot:
+    return replace(
+        shot,
+        setup_min=other.setup_min,
+        adjust_min=other.adjust_min,
+        shoot_min=other.shoot_min,
+    )
+
+
+def _for_roll(own: ShotFit, shot: Shot) -> ShotFit:
+    """Give the light of a shot for a roll that may take another time than it did."""
+    if shot.shoot_min == own.shot.shoot_min:
+        return replace(own, shot=shot)
+    mean = _mean_over_roll(own.fit, shot.shoot_min)
+    return replace(own, shot=shot, mean=mean, points=_points(shot, mean))
 
 
 def is_same_light(fit: DayFit, other: DayFit) -> bool:
@@ -204,7 +224,6 @@ def _fit_shot(
     for part in asked.values():
         held &= part >= WHOLE
     mean = _mean_over_roll(fit, shot.shoot_min)
-    points = np.floor(1000.0 * shot.weight * mean + 0.5).astype(np.int64)
     return ShotFit(
         shot=shot,
         parts=parts,
@@ -215,7 +234,7 @@ def _fit_shot(
         fit=fit,
         held=held,
         mean=mean,
-        points=points,
+        points=_points(shot, mean),
     )
 
 
@@ -224,6 +243,10 @@ def _product(parts: dict[str, FloatArray], everywhere: FloatArray) -> FloatArray
     for part in parts.values():
         whole = whole * part
     return whole
+
+
+def _points(shot: Shot, mean: FloatArray) -> IntArray:
+    return np.floor(1000.0 * shot.weight * mean + 0.5).astype(np.int64)
 
 
 def _mean_over_roll(fit: FloatArray, shoot_min: int) -> FloatArray:

@@ -89,6 +89,8 @@ def what_wait_is_for(
     fit: DayFit, timetable: Timetable, place: int, wait_min: int, grid_min: int
 ) -> str:
     """Say what a built shot waits for, what the wait wins, and which shots would fit into it."""
+    if not wait_min:
+        return ""
     roll = timetable.rolls[place]
     shot, minute = fit.day.shot(roll.shot_id), fit.minute_of(roll.roll_start)
     spared_min = _spared_min(fit, timetable, place, wait_min)
@@ -119,6 +121,8 @@ def _spared_min(fit: DayFit, timetable: Timetable, place: int, wait_min: int) ->
     if meal is not None and meal > timetable.rolls[place].roll_start:
         spared = min(spared, max(0, (meal - day.meal.earliest) // timedelta(minutes=1)))
     for later in timetable.rolls[place + 1 :]:
+        if not spared:
+            return 0
         shot, minute = day.shot(later.shot_id), fit.minute_of(later.roll_start)
         points = fit.shots[shot.id].points
         can_roll = can_roll_at(fit, shot, needs(fit, shot))

@@ -117,15 +117,13 @@ class Plan:
     @property
     def gap(self) -> float:
         """Give the share of the bound that a better order could still win, 0 when proven."""
-        return (
-            0.0
-            if self.bound == self.points
-            else (self.bound - self.points) / max(1, abs(self.bound))
-        )
+        return (self.bound - self.points) / max(1, abs(self.bound))
 
 
-def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int = 5) -> Plan:
+def describe_plan(fit: DayFit, timetable: Timetable, bound: int | None, grid_min: int = 5) -> Plan:
     """Judge a timetable and say everything about it that people want to know.
+
+    Where it is not asked whether a better one exists, the bound is one point more than it has.
 
     Raises
     ------
@@ -137,6 +135,7 @@ def describe_plan(fit: DayFit, timetable: Timetable, bound: int, grid_min: int =
     if found:
         raise SunschedError("; ".join(breach.text for breach in found))
     worth = score(fit, timetable)
+    bound = worth.total + 1 if bound is None else bound
     is_proven = bound == worth.total
     made = {roll.shot_id for roll in timetable.rolls}
     return plan_as_told(

@@ -17,9 +17,10 @@ from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
 from sunsched.saved.average import SavedAverage
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.plan_file import Revision, facts_mark
 from sunsched.saved.reading import moments
-from sunsched.saved.revisions import read_revision, revision_numbers
+from sunsched.saved.revisions import read_revision
 from sunsched.underway.state import day_so_far
 
 # What follows an order on the average day is loaded only for a plan that needs it.

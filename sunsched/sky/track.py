@@ -97,16 +97,8 @@ class SunTrack:
         """
         at = np.clip(np.asarray(halves, dtype=np.int64), 0, 2 * (len(self) - 1))
         first, second = at // 2, (at + 1) // 2
-        azimuth = np.radians(self.azimuth_deg)
-        elevation = np.radians(self.elevation_deg)
-        north, east, up = (
-            (part[first] + part[second]) / 2
-            for part in (
-                np.cos(elevation) * np.cos(azimuth),
-                np.cos(elevation) * np.sin(azimuth),
-                np.sin(elevation),
-            )
-        )
+        ends = (self._towards(first), self._towards(second))
+        north, east, up = ((one + other) / 2 for one, other in zip(*ends, strict=True))
         is_whole = first == second
         between = np.degrees(np.arctan2(east, north)) % 360.0
         risen = np.degrees(np.arctan2(up, np.hypot(east, north)))
@@ -116,6 +108,13 @@ class SunTrack:
             np.where(is_whole, self.elevation_deg[first], risen),
             apparent,
         )
+
+    def _towards(self, minutes: npt.NDArray[np.int64]) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Give the direction of the sun: how far it points north, east and up."""
+        azimuth = np.radians(self.azimuth_deg[minutes])
+        elevation = np.radians(self.elevation_deg[minutes])
+        flat = np.cos(elevation)
+        return flat * np.cos(azimuth), flat * np.sin(azimuth), np.sin(elevation)
 
 
 def sun_track(place: Place, start: datetime, end: datetime) -> SunTrack:

@@ -13,7 +13,7 @@ from sunsched.errors import FolderError
 from sunsched.folder.check import check_day
 from sunsched.folder.log.course import begin, clock
 from sunsched.folder.log.event import Event, Kind, standing
-from sunsched.folder.log.file import LOG_FILE
+from sunsched.folder.store.files import LOG_FILE
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.plan.changeover import changeover

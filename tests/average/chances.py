@@ -41,7 +41,7 @@ def split_laws(seed: int) -> Iterator[None]:
         return Law(first=first, chances=chances)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("sunsched.average.model.rest.law_of", law)
+        patch.setattr("sunsched.average.model.work.law_of", law)
         yield
 
 

@@ -30,9 +30,9 @@ from desk.conftest import DATA, KEYS
 from desk.on_set.own_process import OwnProcess
 
 from benchmarks.solve import machine
+from sunsched.day.clock import instant_ms
 from sunsched.folder.read import read_day
 from sunsched.show.records.saved import save_plan
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.solver.solve import make_plan
 
 if TYPE_CHECKING:

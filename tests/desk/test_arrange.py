@@ -9,6 +9,7 @@ import sunsched
 from desk.conftest import copied
 from sunsched.average.order.forecast import forecast
 from sunsched.day.decided import decision_texts
+from sunsched.desk.answers.arrange import hours
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import DayImpossible, SunschedError, WriteRefused
 from sunsched.folder.read import read_folder
@@ -136,13 +137,14 @@ def test_the_best_day_is_that_of_the_library(known):
     assert told["arrangement"]["bound"] == price.bound >= round(price.now.points)
 
 
-def test_the_map_ends_as_the_table(known):
-    """All cells at first sight, then those of `average_price_table`."""
+def test_the_map_ends_as_the_table(known, monkeypatch):
+    """All cells at first sight, then those of `average_price_table`; in wide steps, to be quick."""
+    monkeypatch.setattr(hours, "STEP_MIN", 120)
     ask, found, _, best = known
     tables = ask.all("hours", base=found["arrangement"])
     assert len(tables) == 1 + len(best.policy.ids)
     assert not any(row["is_priced"] for row in tables[0]["rows"])
-    table = average_price_table(best)
+    table = average_price_table(best, step_min=120)
     assert tables[-1]["is_final"]
     for row, own in zip(tables[-1]["rows"], table.rows, strict=True):
         assert (row["id"], row["cut"]) == (own.shot_id, own.cut)

@@ -305,6 +305,40 @@ def test_moves_add_up_and_are_put_back_one_by_one(open_page, saved):
     assert held(page) == ids
 
 
+def test_a_move_outlives_the_page(open_page, saved):
+    """Left and opened again, it stands; what was put back does not come back."""
+    page = open_page()
+    ids = held(page)
+    carry(page, free_shot(saved).shot.id, "ArrowRight")
+    asked = page.locator("#panel h2").first.inner_text(), text(page, "worth")
+    page.reload()
+    page.wait_for_selector("#worth")
+    assert (page.locator("#panel h2").first.inner_text(), text(page, "worth")) == asked
+    page.click("#put-back")
+    page.reload()
+    page.wait_for_function("() => performance.getEntriesByName('ready').length")
+    assert page.locator("#panel").is_hidden()
+    assert held(page) == ids
+
+
+def test_times_are_written_as_the_commands_read_them(open_page, saved):
+    """Whatever the language of the browser: a thumb may leave the colon out, a word is no time."""
+    page = open_page(locale="en-US")
+    held(page)
+    meal, attempt = page.locator("input[name=meal]"), "form[aria-label='meal at'] [type=submit]"
+    assert meal.get_attribute("placeholder") == "HH:MM"
+    for wrong in ("noon", "25:00", "12:60"):
+        meal.fill(wrong)
+        page.click(attempt)
+        assert meal.evaluate("field => !field.checkValidity()")
+        assert page.locator("#panel").is_hidden()
+    at = local(saved, saved.day.meal.latest)
+    meal.fill(at.replace(":", ""))
+    page.click(attempt)
+    page.wait_for_selector("#worth")
+    assert page.locator("#panel h2").first.inner_text() == f"the meal starts at {at}"
+
+
 def test_a_pin_is_kept_as_its_order_is_saved(open_page, saved, desk):
     """In one step: the decision stands in its file, the plan obeys it and is of the day with it."""
     page = open_page()

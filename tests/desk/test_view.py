@@ -4,9 +4,9 @@ from datetime import UTC, datetime
 
 import sunsched
 from desk.conftest import copied
+from sunsched.day.clock import instant_ms
 from sunsched.desk.answers.view import answer
 from sunsched.desk.work.worker import Memory
-from sunsched.show.sheets.phone.steps import instant_ms
 
 
 def view(folder):

@@ -3,6 +3,8 @@
 import asyncio
 import os
 import signal
+import subprocess
+import sys
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import aclosing
 from time import monotonic
@@ -162,3 +164,20 @@ def test_what_is_not_whole_is_not_kept(folder):
     memory.asked += 1
     found = list(answer(memory, folder=str(folder)))
     assert found[-1]["plan"]["points"] > 0
+
+
+@pytest.mark.parametrize(
+    ("module", "unwanted"),
+    [
+        # The first page waits for both.
+        ("serve", ["numpy", "numba", "matplotlib", "pandas"]),
+        ("answers.view", ["matplotlib", "pandas", "pvlib", "uvicorn", "starlette"]),
+        # It stands in memory as long as the desk runs.
+        ("answers.on_set.rest", ["matplotlib", "pandas", "pvlib"]),
+    ],
+)
+def test_nothing_is_loaded_that_is_not_needed(module, unwanted):
+    """What draws is run as a command of its own."""
+    code = f"import sunsched.desk.{module}, sys; print(*set(sys.modules) & set({unwanted}))"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.split() == []

@@ -16,9 +16,10 @@ from sunsched.folder.log.log import note_events, read_log
 from sunsched.folder.read import read_day
 from sunsched.folder.store.write import save_revision
 from sunsched.plan.plan import Plan
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.plan_file import PastRef, facts_mark
 from sunsched.saved.restore import plan_of_revision, revision_day
-from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
+from sunsched.saved.revisions import newest_revision, read_revision
 from sunsched.show.records.saved import revision_record
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.solver.solve import make_plan

@@ -45,9 +45,10 @@ from sunsched.show.drawing.lettering import (
     width_in,
     wrap,
 )
-from sunsched.show.drawing.strips import SHADES, Doing, plan_pieces
+from sunsched.show.drawing.strips import SHADES
 from sunsched.show.drawing.timeline import reaching
 from sunsched.show.paper_size import Shape
+from sunsched.show.pieces import Doing, plan_pieces
 from sunsched.sky.events import sun_events
 
 DATA = Path(__file__).parents[2] / "data"

@@ -39,9 +39,9 @@ from sunsched.show.agenda import (
     timed_text,
 )
 from sunsched.show.drawing.figure import new_figure
-from sunsched.show.drawing.strips import Doing, plan_pieces
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape, paper
+from sunsched.show.pieces import Doing, plan_pieces
 from sunsched.show.sheets.calendar import calendar_bytes
 from sunsched.show.sheets.cells import csv_cell
 from sunsched.show.sheets.printed.pages import paper_figures

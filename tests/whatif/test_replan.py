@@ -36,8 +36,9 @@ from sunsched.plan.plan import Plan, place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.restore import plan_of_revision, revision_day
-from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
+from sunsched.saved.revisions import newest_revision, read_revision
 from sunsched.show.records.saved import revision_record
 from sunsched.show.text.headlines.rest import back_words
 from sunsched.solver.instance.problem import FORBIDDEN, Problem

@@ -37,8 +37,9 @@ from sunsched.folder.store.write import save_revision
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.restore import plan_of_revision, revision_day
-from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
+from sunsched.saved.revisions import newest_revision, read_revision
 from sunsched.show.records.saved import revision_record, save_plan
 from sunsched.show.text.average_day.replan import replan_average_text
 from sunsched.solver.solve import make_plan

@@ -15,13 +15,13 @@ from types import MappingProxyType
 
 import numpy as np
 
-from sunsched.average.model.minutes import Law, law_of, whole_minutes
-from sunsched.average.model.odds import UNWANTED, LawTable, Odds
+from sunsched.average.model.minutes import Law, whole_minutes
+from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.average.model.rooms import Room, rooms
+from sunsched.average.model.work import Work, make_work, slot_up
 from sunsched.day.model import Day, Shot
-from sunsched.light.fit import BoolArray, DayFit, IntArray
+from sunsched.light.fit import BoolArray, DayFit, IntArray, is_same_light
 from sunsched.light.stretches import Minutes
-from sunsched.plan.changeover import changeover
 from sunsched.plan.score import AVOIDED_SIZES, left_out_cost, score
 from sunsched.plan.timetable import Roll, Timetable
 from sunsched.sky.track import FloatArray
@@ -38,8 +38,7 @@ class Rest:
     ----------
     shots : those still to come, in the day's order
     rooms : shot and stretch of each row of the gains
-    roll_laws : minutes of each roll
-    build_min : (n+1, n) planned minutes of each changeover
+    work : how long each roll and changeover takes, and what changeovers cost
     forbidden : (n, n) True where the first must not come before the second
     origin, grid_min : first minute, of the track, and the minutes of a slot
     fed : whether the rest begins before the meal, after it, or as the crew stands up from it
@@ -50,8 +49,7 @@ class Rest:
     fit: DayFit
     shots: tuple[Shot, ...]
     rooms: tuple[tuple[int, Room], ...]
-    roll_laws: tuple[Law, ...]
-    build_min: IntArray
+    work: Work
     forbidden: BoolArray
     origin: int
     grid_min: int
@@ -62,6 +60,16 @@ class Rest:
     def __repr__(self) -> str:
         """Give one line, not the arrays."""
         return f"<Rest of {len(self.shots)} shots, {self.slots} slots of {self.grid_min} min>"
+
+    @property
+    def roll_laws(self) -> tuple[Law, ...]:
+        """Minutes of each roll."""
+        return self.work.roll_laws
+
+    @property
+    def build_min(self) -> IntArray:
+        """Planned minutes of each changeover: (n+1, n)."""
+        return self.work.build_min
 
     @property
     def slots(self) -> int:
@@ -75,55 +83,53 @@ class Rest:
 
 
 def make_rest(
-    fit: DayFit, grid_min: int, within: Mapping[str, Minutes] = MappingProxyType({})
+    fit: DayFit,
+    grid_min: int,
+    within: Mapping[str, Minutes] = MappingProxyType({}),
+    near: Rest | None = None,
 ) -> Rest:
     """Tabulate what is still open of a day, in slots of some minutes.
 
     Parameters
     ----------
     within : minutes of the track in which some shots are to roll, by their ids
+    near : the rest of a day like it, of which is taken over what is the same
     """
     day, past = fit.day, fit.day.past
     shots = tuple(shot for shot in day.shots if shot.id not in day.over_ids)
     origin = fit.minute_of(day.hours.crew_call if past is None else past.free_at)
     slots = max(1, (fit.minute_of(day.hours.hard_wrap) - origin) // grid_min + 1)
     minutes = origin + np.arange(slots) * grid_min
-    table = LawTable(grid_min)
-    build_min = _build_min(fit, shots, origin)
-    build_law = np.array(
-        [
-            [table.number(_build_law(day, shots[b], int(m))) for b, m in enumerate(row)]
-            for row in build_min
-        ],
-        dtype=np.int64,
-    ).reshape(build_min.shape)
-    roll_laws = tuple(_roll_law(day, shot) for shot in shots)
-    roll_law = np.array([table.number(law) for law in roll_laws], dtype=np.int64)
+    same = near if near is not None and _is_alike(near, fit, grid_min) else None
+    work = make_work(fit, shots, origin, grid_min, slots) if same is None else same.work
     wanted = [within.get(shot.id) for shot in shots]
     listed = [[(s, r) for r in rooms(fit, o, wanted[s])] for s, o in enumerate(shots)]
     found = [pair for own in listed for pair in own]
-    gains = [_gain(fit, shots[s], roll_laws[s], room, minutes) for s, room in found]
-    first, start, chance = table.arrays()
+    known = {} if same is None else _known_gains(same)
+    gains = [
+        _gain(fit, shots[s], work.roll_laws[s], room, minutes)
+        if (gain := known.get((shots[s].id, shots[s].pin, room.first, room.last))) is None
+        else gain
+        for s, room in found
+    ]
     odds = Odds(
-        law_first=first,
-        law_from=start,
-        law_chance=chance,
-        build_law=build_law,
-        roll_law=roll_law,
-        begin_from=_begin_from(fit, shots, origin, grid_min, slots),
-        arc_cost=_arc_cost(day, shots),
-        pair_cost=np.array(
-            [[_pair_cost(day, a, b) for b in shots] for a in shots], dtype=float
-        ).reshape(len(shots), len(shots)),
+        law_first=work.law_first,
+        law_from=work.law_from,
+        law_chance=work.law_chance,
+        build_law=work.build_law,
+        roll_law=work.roll_law,
+        begin_from=work.begin_from,
+        arc_cost=work.arc_cost,
+        pair_cost=work.pair_cost,
         room_from=np.cumsum([0, *(len(own) for own in listed)], dtype=np.int64),
-        room_first=np.array([_slot_up(r.first - origin, grid_min) for _, r in found], np.int64),
+        room_first=np.array([slot_up(r.first - origin, grid_min) for _, r in found], np.int64),
         room_last=np.array([(r.last - origin) // grid_min for _, r in found], np.int64),
         room_opening=np.array([r.opening for _, r in found], np.int64),
         gain=np.array(gains, dtype=float).reshape(len(gains), slots),
         hungry_by=_hungry_by(fit, shots, origin, grid_min),
         toll=day.costs.after_meal * np.array([s.size in AVOIDED_SIZES for s in shots], dtype=float),
         end=_end(fit, minutes),
-        meal_first=_slot_up(fit.minute_of(day.meal.earliest) - origin, grid_min),
+        meal_first=slot_up(fit.minute_of(day.meal.earliest) - origin, grid_min),
         meal_slots=-(-day.meal.length_min // grid_min) if _can_eat(day) else -1,
         meal_points=float(day.costs.wait * day.meal.length_min),
     )
@@ -132,8 +138,7 @@ def make_rest(
         fit=fit,
         shots=shots,
         rooms=tuple(found),
-        roll_laws=roll_laws,
-        build_min=build_min,
+        work=work,
         forbidden=np.array([[b in a.after for b in ids] for a in shots], dtype=bool).reshape(
             len(shots), len(shots)
         ),
@@ -145,82 +150,28 @@ def make_rest(
     )
 
 
+def _is_alike(near: Rest, fit: DayFit, grid_min: int) -> bool:
+    """Say whether work takes as long as in another rest, and costs and keeps as much."""
+    return (
+        near.grid_min == grid_min
+        and near.fit.day.over_ids == fit.day.over_ids
+        and near.fit.day.past == fit.day.past
+        and is_same_light(near.fit, fit)
+    )
+
+
+def _known_gains(near: Rest) -> dict[tuple[object, ...], FloatArray]:
+    """Give the gains of a rest by what each was made of."""
+    rows = zip(near.rooms, near.odds.gain, strict=True)
+    return {
+        (near.shots[s].id, near.shots[s].pin, room.first, room.last): gain
+        for (s, room), gain in rows
+    }
+
+
 def likely_min(planned_min: int, median: float) -> int:
     """Give the minutes that half of all such work takes no longer than."""
     return int(whole_minutes(planned_min, median))
-
-
-def _roll_law(day: Day, shot: Shot) -> Law:
-    overrun = day.overruns[shot.size]
-    return law_of(shot.shoot_min, overrun.roll_median, overrun.roll_spread)
-
-
-def _build_law(day: Day, shot: Shot, planned_min: int) -> Law:
-    overrun = day.overruns[shot.size]
-    return law_of(planned_min, overrun.changeover_median, overrun.changeover_spread)
-
-
-def _last_made(day: Day) -> Shot | None:
-    if day.past is None or not day.past.made:
-        return None
-    return day.shot(day.past.made[-1].shot_id)
-
-
-def _build_min(fit: DayFit, shots: tuple[Shot, ...], origin: int) -> IntArray:
-    """Tabulate planned changeovers; of one that has begun, what is left of it."""
-    day, past = fit.day, fit.day.past
-    before = [*shots, _last_made(day)]
-    table = np.array(
-        [[changeover(day, other, shot).total_min for shot in shots] for other in before],
-        dtype=np.int64,
-    ).reshape(len(before), len(shots))
-    if past is not None and past.built_since is not None:
-        gone = origin - fit.minute_of(past.built_since)
-        for b, shot in enumerate(shots):
-            if shot.id == past.building:
-                table[-1, b] = max(0, table[-1, b] - gone)
-    return table
-
-
-def _begin_from(
-    fit: DayFit, shots: tuple[Shot, ...], origin: int, grid_min: int, slots: int
-) -> IntArray:
-    """Tabulate from when on a changeover can begin, so that its build finds the spot open.
-
-    To a spot that is still shut the crew sets out so late that the quickest move is not early.
-    """
-    day = fit.day
-    openings = [day.spot(shot.spot).open for shot in shots]
-    most = max((len(spans) for spans in openings), default=0)
-    table = np.full((max(most, 1), len(shots) + 1, len(shots)), slots, dtype=np.int64)
-    for a, other in enumerate((*shots, _last_made(day))):
-        for b, shot in enumerate(shots):
-            move = _build_law(day, shot, changeover(day, other, shot).move_min).first
-            opens = sorted(fit.minute_of(span.start) - move for span in openings[b]) or [origin]
-            for o, minute in enumerate(opens):
-                table[o, a, b] = min(slots, _slot_up(minute - origin, grid_min))
-    return table
-
-
-def _arc_cost(day: Day, shots: tuple[Shot, ...]) -> FloatArray:
-    made = () if day.past is None else tuple(day.shot(one.shot_id) for one in day.past.made)
-    return np.array(
-        [
-            [
-                (0 if a is None else day.costs.move * (a.spot != b.spot))
-                + (0 if a is None else day.costs.rig_change * (a.rig != b.rig))
-                + sum(_pair_cost(day, one, b) for one in made)
-                for b in shots
-            ]
-            for a in (*shots, _last_made(day))
-        ],
-        dtype=float,
-    ).reshape(len(shots) + 1, len(shots))
-
-
-def _pair_cost(day: Day, a: Shot, b: Shot) -> int:
-    is_tight_first = bool(a.match) and a.match == b.match and a.size.rank > b.size.rank
-    return day.costs.wide_to_tight * is_tight_first
 
 
 def _gain(fit: DayFit, shot: Shot, law: Law, room: Room, starts: IntArray) -> FloatArray:
@@ -293,7 +244,3 @@ def _settled(fit: DayFit) -> float:
     if _fed(day) == FROM_MEAL:
         settled += day.costs.wait * day.meal.length_min
     return settled
-
-
-def _slot_up(minute: int, grid_min: int) -> int:
-    return max(0, -(-minute // grid_min))

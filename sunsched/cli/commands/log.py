@@ -24,6 +24,8 @@ from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 from sunsched.errors import FolderError, SunschedError
 
 if TYPE_CHECKING:
@@ -136,22 +138,25 @@ def log(
         wanted = _as_planned(day, asked, moment)
     else:
         wanted = _told(day, asked, _rows(cells, moment, since, until), forgotten=forgotten)
-    try:
-        found, noted = note_events(day, asked, wanted)
-    except FolderError as error:
-        # What is noted again below a forgotten event is at odds because of the first fault.
-        raise FolderError(error.faults[:1] if forgotten else error.faults) from None
-    warn_of(found.warnings)
-    if as_json:
-        print_json({"events": event_records(asked, noted)})
-    else:
-        typer.echo(noted_text(asked, found, noted))
+    with unbroken():
+        try:
+            found, noted = note_events(day, asked, wanted)
+        except FolderError as error:
+            # What is noted again below a forgotten event is at odds because of the first fault.
+            raise FolderError(error.faults[:1] if forgotten else error.faults) from None
+        warn_of(found.warnings)
+        with done_first("the event is noted"):
+            if as_json:
+                print_json({"events": event_records(asked, noted)})
+            else:
+                typer.echo(noted_text(asked, found, noted))
 
 
 def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> None:
     """Draw what the newest plan before the log said, over what was made by the last event."""
+    from sunsched.saved.numbers import revision_numbers
     from sunsched.saved.restore import plan_of_revision
-    from sunsched.saved.revisions import read_revision, revision_numbers
+    from sunsched.saved.revisions import read_revision
     from sunsched.show.charts.orders.made import made_figure
     from sunsched.underway.state import day_so_far
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.wrong_use import choice_option, seconds_option
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 # Everything else is imported inside the functions, so that `--help` is quick.
@@ -88,7 +89,7 @@ def warn_of(warnings: Iterable[Fault]) -> None:
 
 def warn_of_log(folder: Path, other: str = "`sunsched replan` does") -> None:
     """Warn that the log is not looked at; `other` says which command does look at it."""
-    from sunsched.folder.log.file import LOG_FILE
+    from sunsched.folder.store.files import LOG_FILE
 
     if (folder / LOG_FILE).is_file():
         text = f"this plans the whole day and does not look at its log; {other}"
@@ -193,18 +194,39 @@ def solve_asked(
 
 @contextmanager
 def solving() -> Iterator[Callable[[Progress], None] | None]:
-    """Give the function to which a solve tells how far it is; None where no terminal shows it."""
+    """Give the function to which a solve tells how far it is; None where no terminal shows it.
+
+    It looks for Ctrl-C.
+    """
     from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
+    with looking(), _compiling():
+        if sys.stderr.isatty():
+            with _shown_progress() as show:
+                yield show
+        else:
+            yield None
+
+
+@contextmanager
+def _compiling() -> Iterator[None]:
+    """Say once, when functions have been compiled, that they could not be kept well."""
+    from sunsched.solver.machine.function import poorly_kept
+
+    yield
+    if text := poorly_kept():
+        hint = "`NUMBA_CACHE_DIR` in the environment names a folder for them"
+        typer.echo(f"{text}\n  hint: {hint}", err=True)
+
+
+@contextmanager
+def _shown_progress() -> Iterator[Callable[[Progress], None]]:
+    from sunsched.cli.terminal.streams import progress_console
 
     began = time.monotonic()
-    with Console(stderr=True).status("") as status:
+    with progress_console().status("") as status:
         status.stop()
 
         def show(now: Progress) -> None:

@@ -175,7 +175,7 @@ def _newer(folder: Path, asked: Day, saved: Revision | None) -> Iterator[str]:
 
 
 def _newest_number(folder: Path) -> int:
-    from sunsched.saved.revisions import revision_numbers
+    from sunsched.saved.numbers import revision_numbers
 
     return max(revision_numbers(folder), default=0)
 

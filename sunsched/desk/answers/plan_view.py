@@ -6,13 +6,14 @@ from datetime import datetime
 from typing import Any
 
 from sunsched.average.plan import AveragePlan
+from sunsched.day.clock import instant_ms
 from sunsched.day.model import Span
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import LineKind, day_lines, moved_at, ready_at, state_of, timed_text
 from sunsched.show.cautions import shot_cautions
 from sunsched.show.notes import decisions_note, sheet_notes
 from sunsched.show.proof import more_text, verdict
-from sunsched.show.sheets.phone.steps import day_steps, instant_ms, step_record
+from sunsched.show.sheets.phone.steps import day_steps, step_record
 
 Record = dict[str, Any]
 

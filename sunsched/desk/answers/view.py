@@ -11,6 +11,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+from sunsched.day.clock import instant_ms
 from sunsched.day.decided import decision_texts
 from sunsched.day.model import Day, Shot, Span
 from sunsched.desk.answers.known import Known, KnownPlan, known, known_plan
@@ -22,7 +23,6 @@ from sunsched.light.fit import DayFit
 from sunsched.light.windows import ShotWindows, windows
 from sunsched.show.layout import bearing_text, plain
 from sunsched.show.records.day import fault_record
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.log import event_text
 from sunsched.sky.events import sun_events
 from sunsched.sky.horizon import direct_spans

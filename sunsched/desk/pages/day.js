@@ -4,6 +4,7 @@ import { drawBeside } from "/own/day_beside.js";
 import { drawDecisions } from "/own/day_decisions.js";
 import { carrying, knobs } from "/own/day_drag.js";
 import { drawHours } from "/own/day_hours.js";
+import { movedBefore, rememberMoved } from "/own/day_moved.js";
 import { drawPanel } from "/own/day_panel.js";
 import { drawDay, drawKey } from "/own/day_picture.js";
 import { drawAbout, drawBehind, drawLead, drawNotes } from "/own/day_words.js";
@@ -73,6 +74,7 @@ async function begin(view, mark) {
       if (page.mark !== mark) return;
       page.orders.saved.ids = found.arrangement.ids;
       draw();
+      tryAgain();
     }
     if (!view.plan || view.plan.changes.length) {
       page.told = "looking for the plan";
@@ -88,6 +90,7 @@ async function begin(view, mark) {
         draw();
       });
       if (refused) trouble(refused);
+      tryAgain();
     } else {
       await Promise.all([warm(view), ready()]);
     }
@@ -97,6 +100,11 @@ async function begin(view, mark) {
   } finally {
     if (page.mark === mark) { page.told = ""; draw(); }
   }
+}
+
+function tryAgain() {
+  const before = movedBefore(page.mark), held = base();
+  if (before && held) tryOut({ said: before.said, order: before.ids, loose: null }, held, null).catch((error) => trouble(error.message));
 }
 
 // What prices start from is worked out before anybody asks for one.
@@ -245,6 +253,7 @@ export async function save(order, said = null) {
 function draw() {
   const view = day();
   if (!view || view.faults.length) return;
+  rememberMoved(page.mark, page.orders.dragged);
   page.isLate = carrying();
   if (page.isLate) return;
   const one = shown(), held = base();

@@ -172,6 +172,19 @@ function format(zone) {
   return clockOf.format;
 }
 
+// A field for a time of day, written as the commands read it whatever the browser's language is; a
+// thumb may leave the colon out.
+export const timeField = (more) => make("input", {
+  type: "text", inputMode: "numeric", autocomplete: "off", maxLength: 5, size: 6, required: true, placeholder: "HH:MM",
+  pattern: "([01]?[0-9]|2[0-3])[:.]?[0-5][0-9]", title: "a time of day, such as 06:30", ...more,
+});
+
+// Give what is written in such a field as `HH:MM`; null where it is no time.
+export function timeIn(field) {
+  const found = /^([01]?\d|2[0-3])[:.]?([0-5]\d)$/.exec(field.value.trim());
+  return found && `${found[1].padStart(2, "0")}:${found[2]}`;
+}
+
 // Give a moment as `HH:MM`, with `+1` or `-1` on the next or the last date.
 export function clock(ms, record = shown) {
   const [time, apart] = onClock(ms, record);

@@ -1,6 +1,6 @@
 // The time of the next tap: now, some minutes before, or one that is set by hand. Where now is not
 // on the day, it is always set by hand, and stays as it was set.
-import { clock, find, make, now } from "/own/desk.js";
+import { clock, find, make, now, timeField, timeIn } from "/own/desk.js";
 import { MINUTE } from "/own/present.js";
 import { isOnDay } from "/own/set_state.js";
 
@@ -72,9 +72,10 @@ function momentOf(text) {
 function askByHand() {
   const box = find("by-hand");
   if (!box.hidden) { box.hidden = true; return; }
-  const input = make("input", { type: "time", id: "hand", value: clock(moment()).slice(0, 5), required: true });
+  const input = timeField({ id: "hand", value: clock(moment()).slice(0, 5) });
   const set = () => {
-    const found = input.value ? momentOf(input.value) : null;
+    if (!input.reportValidity()) return;
+    const found = momentOf(timeIn(input));
     if (found !== null) setTo(found);
     box.hidden = true;
     find("time").focus();
@@ -89,7 +90,7 @@ function askByHand() {
   box.replaceChildren(make("label", { htmlFor: "hand" }, "time of the next tap"), input,
     make("button", { type: "button", onclick: set }, "set"), reset);
   box.hidden = false;
-  input.focus();
+  input.select();
 }
 
 export function beginTime(redraw) {

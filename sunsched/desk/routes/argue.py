@@ -19,7 +19,7 @@ from sunsched.desk.watched.names import file_name
 from sunsched.desk.web.download import as_download
 from sunsched.desk.web.request import Asked, Refused, body_of, folder_of, need
 from sunsched.desk.work.command import made_by_command
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 
 HANDED = ("pdf", "html", "csv", "xlsx")
 ROLLS = ("at", "before", "after")

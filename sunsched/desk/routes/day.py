@@ -6,9 +6,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from sunsched.day.clock import instant_ms
 from sunsched.desk.watched.feed import changes
 from sunsched.desk.web.request import access_of, desk_of, folder_of
-from sunsched.show.sheets.phone.steps import instant_ms
 
 
 async def view(request: Request) -> Response:

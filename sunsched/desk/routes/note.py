@@ -9,11 +9,11 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from sunsched.day.clock import instant_ms
 from sunsched.desk.door.access import Access
 from sunsched.desk.web.request import Asked, body_of, desk_of, folder_of, need
 from sunsched.desk.web.times import Minute
 from sunsched.folder.log.event import Kind
-from sunsched.show.sheets.phone.steps import instant_ms
 
 MINUTE_MS = 60_000
 # An added shot has too many cells for a tap.

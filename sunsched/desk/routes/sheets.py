@@ -12,7 +12,7 @@ from starlette.routing import Route
 from sunsched.desk.web.download import KINDS, as_download
 from sunsched.desk.web.request import Refused, folder_of
 from sunsched.desk.work.command import made_by_command
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 
 PAPERS = ("a4", "letter", "phone")
 DRAWN = ("pdf", "png", "svg")

@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Collection
 from pathlib import Path
 
-from sunsched.folder.log.file import LOG_FILE, TORN_FILE
+from sunsched.folder.store.files import LOG_FILE, TORN_FILE
 from sunsched.folder.store.write import PLANS
 
 

@@ -37,7 +37,7 @@ class Desk:
     clock: Callable[[], datetime]
     addresses: tuple[str, ...] = ()
     quick: Process = field(default_factory=Process)
-    slow: Process = field(default_factory=Process)
+    slow: Process = field(default_factory=lambda: Process(is_frugal=True))
     _standing: dict[Path, Standing] = field(default_factory=dict)
     _first: asyncio.Task[None] | None = None
     _warming: asyncio.Task[None] | None = None

@@ -5,17 +5,15 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncGenerator
 from contextlib import aclosing, suppress
-from multiprocessing import get_context
-from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
 from threading import Thread
 from typing import Any
 
-from sunsched.desk.work.worker import END, ERROR, LEAVE, run
+from sunsched.desk.work.child import Child
+from sunsched.desk.work.worker import END, ERROR, LEAVE
 from sunsched.errors import SunschedError
 
 Record = dict[str, Any]
-Message = tuple[int, str, Any]
+Message = list[Any]  # number of the question, how it is answered, a record
 
 LEAVE_S = 2.0  # within which work that nobody waits for ends by itself; else the process is ended
 GONE = "gone"
@@ -24,16 +22,21 @@ GONE = "gone"
 class Process:
     """One process with what it remembers; questions wait for one another."""
 
-    def __init__(self) -> None:
-        # Not a copy of this process, which runs threads.
-        self._context = get_context("spawn")
+    def __init__(self, child: Child | None = None, *, is_frugal: bool = False) -> None:
+        """Take over a process that was begun already, or begin one when it is asked.
+
+        Parameters
+        ----------
+        is_frugal : whether it gives back what it needed once, at the price of some time
+        """
+        self._is_frugal = is_frugal
         self._lock = asyncio.Lock()
         self._number = 0
         self._told: asyncio.Queue[tuple[str, Any]] = asyncio.Queue()
         self._idle = asyncio.Event()
         self._idle.set()
-        self._process: BaseProcess | None = None
-        self._pipe: Connection | None = None
+        self._begun = child
+        self._child: Child | None = None
 
     def start(self) -> None:
         """Start the process, so that the first question finds it ready."""
@@ -42,32 +45,25 @@ class Process:
     @property
     def pid(self) -> int | None:
         """Number of the process; None where none runs."""
-        return None if self._process is None else self._process.pid
+        return None if self._child is None else self._child.pid
 
-    def _begin(self) -> Connection:
-        here, there = self._context.Pipe()
-        process = self._context.Process(target=run, args=(there,), daemon=True)
-        process.start()
-        there.close()
-        self._process, self._pipe = process, here
+    def _begin(self) -> Child:
+        child, self._begun = self._begun or Child(is_frugal=self._is_frugal), None
+        self._child = child
         loop = asyncio.get_running_loop()
-        Thread(target=self._hear, args=(here, loop), daemon=True).start()
-        return here
+        Thread(target=self._hear, args=(child, loop), daemon=True).start()
+        return child
 
-    def _hear(self, pipe: Connection, loop: asyncio.AbstractEventLoop) -> None:
+    def _hear(self, child: Child, loop: asyncio.AbstractEventLoop) -> None:
         """Pass on what a process says, in a thread, until it has ended."""
         # The loop may be closed before the process has ended.
-        with pipe, suppress(RuntimeError):
-            while True:
-                try:
-                    message = pipe.recv()
-                except (EOFError, OSError):
-                    loop.call_soon_threadsafe(self._got, pipe, None)
-                    return
-                loop.call_soon_threadsafe(self._got, pipe, message)
+        with suppress(RuntimeError):
+            for message in child.told():
+                loop.call_soon_threadsafe(self._got, child, message)
+            loop.call_soon_threadsafe(self._got, child, None)
 
-    def _got(self, pipe: Connection, message: Message | None) -> None:
-        if pipe is not self._pipe:
+    def _got(self, child: Child, message: Message | None) -> None:
+        if child is not self._child:
             return  # of a process that was ended
         if message is None:
             self.stop()
@@ -78,19 +74,19 @@ class Process:
             if how in (END, ERROR):
                 self._idle.set()
 
-    def _ready(self) -> Connection:
-        """Give the pipe to a process that lives."""
-        if self._process is not None and self._pipe is not None and self._process.is_alive():
-            return self._pipe
+    def _ready(self) -> Child:
+        """Give a process that lives."""
+        if self._child is not None and self._child.is_alive():
+            return self._child
         self.stop()
         return self._begin()
 
     def stop(self) -> None:
         """End the process, whatever it does."""
-        if self._process is not None:
-            self._process.kill()
-            self._process.join(5)
-        self._process, self._pipe = None, None
+        for child in (self._child, self._begun):
+            if child is not None:
+                child.end()
+        self._child = self._begun = None
         if not self._idle.is_set():
             self._told.put_nowait((GONE, None))
             self._idle.set()
@@ -127,14 +123,14 @@ class Process:
         async with self._lock:
             # The question before this one may have been left.
             await self._idle.wait()
-            pipe = self._ready()
+            child = self._ready()
             self._number += 1
             number, told = self._number, asyncio.Queue[tuple[str, Any]]()
             self._told = told
             self._idle.clear()
             try:
                 try:
-                    pipe.send((number, kind, asked))
+                    child.tell((number, kind, asked))
                 except OSError:
                     self.stop()
                 while True:
@@ -152,9 +148,9 @@ class Process:
 
     def _leave(self, number: int) -> None:
         """Say that nobody waits for an answer, without waiting for the process to hear it."""
-        if self._pipe is not None:
+        if self._child is not None:
             with suppress(OSError):
-                self._pipe.send((number, LEAVE, {}))
+                self._child.tell((number, LEAVE, {}))
         asyncio.get_running_loop().call_later(LEAVE_S, self._end_deaf, number)
 
     def _end_deaf(self, number: int) -> None:

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import gc
+import json
 import os
 import signal
 import sys
 import traceback
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import closing
 from importlib import import_module
 from queue import SimpleQueue
 from threading import Thread
-from typing import TYPE_CHECKING, Any, TypeVar
-
-if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
+from typing import IO, Any, TypeVar
 
 Made = TypeVar("Made")
 Question = tuple[int, str, dict[str, Any]]
 
+ANSWERS = "sunsched.desk.answers"
 KEPT = 8  # things that a process remembers
 END, ERROR, LEAVE = "end", "error", "leave"
 UNUSED = "scipy.linalg.cython_blas"  # numba would load it to see whether matrices can be multiplied
@@ -68,14 +67,34 @@ class Memory:
             raise Left
 
 
-def run(pipe: Connection) -> None:
-    """Answer questions until the asker has gone."""
+class Pipe:
+    """What leads to the asker: a line of JSON for each message."""
+
+    def __init__(self, asked: IO[bytes], told: IO[bytes]) -> None:
+        self._asked, self._told = asked, told
+
+    def send(self, message: Any) -> None:
+        """Send plain data."""
+        self._told.write(json.dumps(message, ensure_ascii=False).encode() + b"\n")
+        self._told.flush()
+
+    def received(self) -> Iterator[Any]:
+        """Give what the asker sends until it has gone."""
+        for line in self._asked:
+            yield json.loads(line)
+
+
+def main() -> None:
+    """Answer questions until the asker has gone; what the command names is loaded before."""
     # Ctrl-C ends the server, which ends this.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     os.environ.setdefault(*ALONE)
     modules: dict[str, Any] = sys.modules
     modules.setdefault(UNUSED, None)
     gc.set_threshold(200_000)
+    pipe = Pipe(sys.stdin.buffer, os.fdopen(os.dup(1), "wb"))
+    os.dup2(2, 1)  # what a library prints goes where errors go
+    import_module(f"{ANSWERS}.{sys.argv[1]}")
     memory, questions = Memory(), SimpleQueue[Question]()
     # While one question is answered, it can be heard that nobody waits for it.
     Thread(target=_listen, args=(pipe, questions, memory), daemon=True).start()
@@ -85,26 +104,21 @@ def run(pipe: Connection) -> None:
         _answer(pipe, number, kind, asked, memory)
 
 
-def _listen(pipe: Connection, questions: SimpleQueue[Question], memory: Memory) -> None:
-    while True:
-        try:
-            number, kind, asked = pipe.recv()
-        except (EOFError, OSError):
-            # The asker has gone, and with it all who wait; work that is under way ends too.
-            os._exit(0)
+def _listen(pipe: Pipe, questions: SimpleQueue[Question], memory: Memory) -> None:
+    for number, kind, asked in pipe.received():
         if kind == LEAVE:
             memory.left = number
         else:
             questions.put((number, kind, asked))
+    # The asker has gone, and with it all who wait; work that is under way ends too.
+    os._exit(0)
 
 
-def _answer(
-    pipe: Connection, number: int, kind: str, asked: dict[str, Any], memory: Memory
-) -> None:
+def _answer(pipe: Pipe, number: int, kind: str, asked: dict[str, Any], memory: Memory) -> None:
     from sunsched.errors import SunschedError
 
     try:
-        module = import_module(f"sunsched.desk.answers.{kind}")
+        module = import_module(f"{ANSWERS}.{kind}")
         with closing(module.answer(memory, **asked)) as records:
             for record in records:
                 memory.refuse_left()

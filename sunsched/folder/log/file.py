@@ -9,14 +9,12 @@ from collections.abc import Mapping
 
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.row import COLUMNS
-from sunsched.folder.store.files import MAX_FILE_BYTES, SAVE_AS_UTF8
+from sunsched.folder.store.files import LOG_FILE, MAX_FILE_BYTES, SAVE_AS_UTF8, TORN_FILE
 from sunsched.folder.tables import table
 from sunsched.folder.tables.table import Table
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
 
-LOG_FILE = "log.csv"
-TORN_FILE = "log-torn.csv"
 # Columns that came after the first logs were written: an older header is no fault.
 LATER = frozenset({"control"})
 

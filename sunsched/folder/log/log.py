@@ -11,17 +11,11 @@ from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.course import Course, State, begin, clock
 from sunsched.folder.log.event import Event, cells_of
-from sunsched.folder.log.file import (
-    LOG_FILE,
-    TORN_FILE,
-    line_of,
-    note_torn,
-    read_rows,
-    split_torn,
-)
+from sunsched.folder.log.file import line_of, note_torn, read_rows, split_torn
 from sunsched.folder.log.moments import Desk, desk_of, row_of
 from sunsched.folder.log.row import read_event
 from sunsched.folder.store import files
+from sunsched.folder.store.files import LOG_FILE, TORN_FILE
 from sunsched.folder.store.shared import append_lines
 from sunsched.folder.tables.table import Row
 from sunsched.folder.text.findings import Findings

@@ -10,6 +10,8 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
 
 SETTINGS_FILE = "day.toml"
+LOG_FILE = "log.csv"
+TORN_FILE = "log-torn.csv"  # lines that were cut off
 MAX_FILE_BYTES = 5_000_000
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 ZIP_MARK = b"PK\x03\x04"

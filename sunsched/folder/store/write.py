@@ -13,6 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
+from sunsched.folder.store import lock
 
 PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
@@ -72,7 +73,8 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
     folder : Path
         The day folder.
     text_of : callable
-        Gives the file's text for a revision's number.
+        Gives the file's text for a revision's number, or raises to save nothing. Nobody else saves
+        while it runs, so what it finds newest is what this one follows.
 
     Returns
     -------
@@ -89,32 +91,24 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
         if not plans.resolve().is_relative_to(folder.resolve()):
             raise WriteRefused(f"`{PLANS}` is a link that leads out of the day folder")
         plans.mkdir(exist_ok=True)
-        revision = 1 + max(_revisions(plans), default=0)
-        while not _claim(plans, revision, text_of):
-            revision += 1
+        with lock.folder_held(plans):
+            revision = 1 + max(_revisions(plans), default=0)
+            _save(plans, revision, text_of(revision))
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
         raise refused_by(plans, error) from error
     return revision
 
 
-def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
-    """Write one revision; False when another run has that number, or is about to."""
+def _save(plans: Path, revision: int, text: str) -> None:
+    """Write one revision, of a number that nobody else has while the folder is held."""
     target = plans / f"{revision:04}.json"
-    part = plans / f".{target.name}.part"
-    # The run that makes the part file owns the number, so the rename can never replace a plan.
+    part = plans / f".{target.name}.part"  # one that is there was left by a run that was killed
     try:
-        os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
-    except FileExistsError:
-        return False
-    try:
-        if target.exists():
-            return False
-        _write_whole(part, text_of(revision))
+        _write_whole(part, text)
         part.rename(target)
     finally:
         part.unlink(missing_ok=True)
     sync_folder(plans)
-    return True
 
 
 def write_whole(path: Path, content: bytes) -> None:

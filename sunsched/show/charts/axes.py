@@ -20,9 +20,10 @@ from sunsched.show.charts.shot import AREA, GROUND, HALF_LINE, NO_WINDOW, WINDOW
 from sunsched.show.charts.spots.sun import draw_sky
 from sunsched.show.charts.stress import draw_row
 from sunsched.show.drawing.lettering import lettering
-from sunsched.show.drawing.strips import LAST, ROLL, draw_piece, draw_strip, plan_pieces
+from sunsched.show.drawing.strips import LAST, ROLL, draw_piece, draw_strip
 from sunsched.show.drawing.timeline import TimeAxis, local_hours, minutes_of, work_axis
 from sunsched.show.paper_size import Shape, paper
+from sunsched.show.pieces import plan_pieces
 from sunsched.whatif.stress.stress import Stress
 
 _MINUTE = timedelta(minutes=1)

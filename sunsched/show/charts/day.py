@@ -27,7 +27,6 @@ from sunsched.show.drawing.strips import (
     draw_likely,
     draw_piece,
     draw_strip,
-    plan_pieces,
 )
 from sunsched.show.drawing.sun_band import SUN_EVENT, draw_sun
 from sunsched.show.drawing.timeline import (
@@ -40,6 +39,7 @@ from sunsched.show.drawing.timeline import (
     time_axes,
 )
 from sunsched.show.paper_size import Shape
+from sunsched.show.pieces import plan_pieces
 
 
 def day_figure(

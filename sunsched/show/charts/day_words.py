@@ -13,17 +13,11 @@ from sunsched.show.drawing.figure import RULE, VERMILION, Style
 from sunsched.show.drawing.hour_bars import HourBar, bars_key
 from sunsched.show.drawing.key import KeyEntry
 from sunsched.show.drawing.lettering import Words, wrapped_words
-from sunsched.show.drawing.strips import (
-    BELOW_HALF,
-    LAST,
-    LIKELY,
-    piece_key,
-    plan_pieces,
-    shade_key,
-)
+from sunsched.show.drawing.strips import BELOW_HALF, LAST, LIKELY, piece_key, shade_key
 from sunsched.show.drawing.sun_band import SUN, SUN_EVENT
 from sunsched.show.drawing.timeline import Flag, TimeAxis, minutes_of
 from sunsched.show.paper_size import Paper
+from sunsched.show.pieces import plan_pieces
 from sunsched.show.proof import grid_text, proof_text, verdict
 from sunsched.show.prospects import LIKELY_MARK
 from sunsched.show.second_meal import second_meal

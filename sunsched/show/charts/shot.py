@@ -27,17 +27,7 @@ from sunsched.show.drawing.figure import (
 )
 from sunsched.show.drawing.key import KeyEntry, draw_key, key_height_in, key_rows
 from sunsched.show.drawing.lettering import LINE, POINT_IN, Words, wrapped_words
-from sunsched.show.drawing.strips import (
-    DARK,
-    LAST,
-    LIGHT,
-    ROLL,
-    Doing,
-    Piece,
-    draw_piece,
-    piece_key,
-    plan_pieces,
-)
+from sunsched.show.drawing.strips import DARK, LAST, LIGHT, ROLL, draw_piece, piece_key
 from sunsched.show.drawing.timeline import (
     Flag,
     TimeAxis,
@@ -56,6 +46,7 @@ from sunsched.show.drawing.timeline import (
 )
 from sunsched.show.layout import bearing_text, bearings_note
 from sunsched.show.paper_size import Paper, Shape, paper
+from sunsched.show.pieces import Doing, Piece, plan_pieces
 from sunsched.sky.track import FloatArray
 
 # Light is light, as in strips: white up to what is kept, dark over what is lost.

@@ -30,14 +30,7 @@ from sunsched.show.drawing.lettering import (
     wrapped_words,
 )
 from sunsched.show.drawing.picture import Picture, alone, share_out
-from sunsched.show.drawing.strips import (
-    ROLL,
-    Doing,
-    draw_piece,
-    draw_strip,
-    plan_pieces,
-    shade_key,
-)
+from sunsched.show.drawing.strips import ROLL, draw_piece, draw_strip, shade_key
 from sunsched.show.drawing.timeline import (
     Flag,
     TimeAxis,
@@ -55,6 +48,7 @@ from sunsched.show.drawing.timeline import (
 )
 from sunsched.show.layout import span_times
 from sunsched.show.paper_size import Paper, Shape, paper
+from sunsched.show.pieces import Doing, plan_pieces
 
 HELD: Style = {"facecolor": "white", "edgecolor": "black", "linewidth": 0.8, "hatch": "//////"}
 HOUR: Style = {"color": RULE, "linewidth": 0.4}

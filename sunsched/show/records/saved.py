@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from sunsched.errors import WriteRefused
 from sunsched.folder.store.write import save_revision
 from sunsched.plan.plan import Plan
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.plan_file import PastRef, revision_of, saved_record
-from sunsched.saved.revisions import revision_numbers
 from sunsched.show.records.day import Record, plan_record, record_text
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from jinja2 import Template
 from markupsafe import Markup
 from matplotlib.figure import Figure
 
-from sunsched.day.clock import clock
+from sunsched.day.clock import clock, instant_ms
 from sunsched.light.fit import DayFit
 from sunsched.light.windows import ShotWindows, windows
 from sunsched.plan.plan import Plan, PlannedShot
@@ -50,7 +50,7 @@ from sunsched.show.proof import verdict
 from sunsched.show.prospects import LIKELY_MARK, chance, light_text, prospect_texts
 from sunsched.show.sheets.behind.pictures import sheet_pictures
 from sunsched.show.sheets.phone.inline import Pictures
-from sunsched.show.sheets.phone.steps import brief, day_steps, instant_ms, isolated, step_record
+from sunsched.show.sheets.phone.steps import brief, day_steps, isolated, step_record
 from sunsched.show.sheets.template import own_markup, own_text, template
 from sunsched.show.stamp import behind_text
 

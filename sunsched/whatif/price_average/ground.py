@@ -38,7 +38,8 @@ def decide(fit: DayFit, decision: Decision, near: Policy | None = None) -> Groun
     within = _within(own, decision)
 
     def pose(grid_min: int) -> Rest:
-        return _begun_with(make_rest(own, grid_min, within), decision)
+        known = None if near is None else near.rest
+        return _begun_with(make_rest(own, grid_min, within, known), decision)
 
     return Ground(own, pose, near)
 

@@ -77,7 +77,11 @@ def improved(ground: Ground, starts: Sequence[Ordered]) -> Ordered:
 
 def policy_under(fit: DayFit, decision: Decision, known: Sequence[Policy]) -> Policy:
     """Look for the best order under a decision, from orders that are known, repaired to obey it."""
-    ground = decide(fit, decision)
+    return good_policy(decide(fit, decision), known)
+
+
+def good_policy(ground: Ground, known: Sequence[Policy]) -> Policy:
+    """Look for the best order of a ground from orders that are known, repaired to obey it."""
     return ground.policy(improved(ground, [order_from_policy(ground, one) for one in known]))
 
 

@@ -23,8 +23,9 @@ from sunsched.day.demand import Decision, RollAfter, RollAt, RollBefore
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.plan.timetable import Timetable
-from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.answer import timetable_of
+from sunsched.solver.machine.halt import is_end_asked
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside
 from sunsched.whatif.price.price import decided as pose_decided
@@ -38,8 +39,8 @@ from sunsched.whatif.price_average.look import (
     Expected,
     best_of,
     expected,
+    good_policy,
     improved,
-    policy_under,
 )
 from sunsched.whatif.price_average.pays import Pay, pays_of
 
@@ -100,7 +101,7 @@ def average_price(
     *,
     limit_s: float | None = None,
     progress: Callable[[AveragePrice], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AveragePrice:
     """Look for the best order that obeys a decision on the average day, and say what it loses.
 
@@ -162,7 +163,7 @@ def _bound(found: Ordered, now: Policy, bound: float) -> float:
     return inf if bound == inf else bound - (found.worth - now.worth)
 
 
-def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
+def quick_price(best: AveragePlan, decision: Decision, ground: Ground) -> AveragePrice:
     """Look for a good order that obeys a decision, near to the plan, in a fraction of a second.
 
     What the best crew of all would lose has the day's own bound as its upper end.
@@ -171,8 +172,9 @@ def quick_price(best: AveragePlan, decision: Decision) -> AveragePrice:
     ----------
     best : the day's plan for the average day
     decision : what somebody wants, of `read_decision`
+    ground : the day under it, of `decide`
     """
-    now = policy_under(best.policy.rest.fit, decision, [best.policy])
+    now = good_policy(ground, [best.policy])
     return _against(best, best.policy, now, decision, inf)
 
 

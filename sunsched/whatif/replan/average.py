@@ -24,6 +24,7 @@ from sunsched.light.fit import fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Progress
 from sunsched.whatif.replan.changes import change_texts, comebacks
 from sunsched.whatif.replan.replan import Replan, replan
@@ -121,6 +122,7 @@ def replan_average(
     grid_min: int = 5,
     limit_s: float | None = None,
     progress: Callable[[Progress], None] | None = None,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AverageReplan:
     """Plan the rest of a day anew for the average day: what is made stays, chance begins now.
 
@@ -131,6 +133,7 @@ def replan_average(
         an `AveragePlan`; None for that of `planned`
     grid_min, progress : of the best rest for planned minutes, from which the search starts too
     limit_s : seconds for all of it; None for a fixed amount of work
+    is_ended : asked now and then; the search for the average day ends when it says so
 
     Returns
     -------
@@ -187,7 +190,8 @@ def replan_average(
     if followed is None:
         followed = policy_of(fit_checked(exact.planned_day), exact.planned)
     left_s = None if limit_s is None else max(LEAST_S, limit_s - (monotonic() - started))
-    found = near_order(fit, followed, exact.best.plan.timetable, limit_s=left_s)
+    start = exact.best.plan.timetable
+    found = near_order(fit, followed, start, limit_s=left_s, is_ended=is_ended)
     best, push, less = _choices(None if collision else exact.best.plan, exact.day, found)
     return AverageReplan(
         planned=exact,

@@ -31,8 +31,9 @@ from sunsched.folder.store.write import save_revision
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Roll
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.restore import plan_of_revision, revision_day
-from sunsched.saved.revisions import newest_revision, read_revision, revision_numbers
+from sunsched.saved.revisions import newest_revision, read_revision
 from sunsched.show.records.saved import revision_record
 from sunsched.solver.solve import make_plan
 

@@ -17,8 +17,8 @@ from sunsched.folder.log.course import begin
 from sunsched.folder.log.event import Event, Kind
 from sunsched.folder.log.log import Log, read_log
 from sunsched.folder.read import read_day
+from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.plan_file import Revision
-from sunsched.saved.revisions import revision_numbers
 from sunsched.saved.silence import _assumed
 
 DATA = Path(__file__).parents[3] / "data"

@@ -10,8 +10,8 @@ import time
 from datetime import datetime
 from pathlib import Path
 
+from sunsched.day.clock import instant_ms
 from sunsched.desk.serve import _listen
-from sunsched.show.sheets.phone.steps import instant_ms
 
 # The desk as the command starts it, with keys that a new run has too.
 SERVER = """

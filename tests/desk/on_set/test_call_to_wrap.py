@@ -9,7 +9,7 @@ import pytest
 
 import sunsched
 from desk.on_set.conftest import CALL, newest, noted, set_time
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 
 MINUTE = timedelta(minutes=1)
 LONG = 150_000  # ms in which a loaded machine plans the rest of a day

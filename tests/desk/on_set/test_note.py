@@ -8,10 +8,10 @@ from starlette.testclient import TestClient
 
 import sunsched
 from desk.conftest import HOST, KEYS
+from sunsched.day.clock import instant_ms
 from sunsched.desk.app import make_app
 from sunsched.desk.door.access import Access
-from sunsched.folder.log.file import LOG_FILE
-from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.folder.store.files import LOG_FILE
 
 NOTE = "/api/ferry-light/note"
 START = datetime(2027, 2, 27, 8, 0, tzinfo=UTC)  # an hour after the call: Oslo is an hour ahead

@@ -3,6 +3,7 @@
 import json
 import shutil
 from datetime import timedelta
+from functools import partial
 
 import pytest
 from starlette.testclient import TestClient
@@ -10,10 +11,12 @@ from starlette.testclient import TestClient
 import sunsched
 from desk.conftest import HOST, KEYS
 from desk.on_set.conftest import CALL, MADE_AT, newest, noted
+from sunsched.day.clock import instant_ms
+from sunsched.desk.answers.on_set.rest import answer
 from sunsched.desk.app import make_app
 from sunsched.desk.door.access import Access
-from sunsched.saved.revisions import revision_numbers
-from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.desk.work.worker import Left, Memory
+from sunsched.saved.numbers import revision_numbers
 
 REST = "/api/ferry-light/slow/on_set.rest"
 TAKE = "/api/ferry-light/take"
@@ -115,6 +118,20 @@ def test_a_silent_log_is_asked_about(asker, folder):
     past = newest(folder).past
     assert past is not None
     assert past.events == len(noted(folder))
+
+
+def test_a_rest_that_nobody_waits_for_is_left(folder):
+    """The work ends by itself, so the process keeps what it knows, but nothing half done."""
+    memory = Memory()
+    ask = partial(answer, memory, folder=str(folder), at=BODY["at"], late_min=60, assume=None)
+    given = ask()
+    assert not next(given)["is_final"]
+    memory.left = memory.asked
+    with pytest.raises(Left):
+        next(given)
+    memory.asked += 1
+    again = list(ask())
+    assert [one["is_final"] for one in again] == [False, True]
 
 
 @pytest.mark.usefixtures("folder")

@@ -21,7 +21,7 @@ import sunsched
 from desk.conftest import KEYS, copied
 from desk.on_set.conftest import CALL, DAY
 from desk.on_set.own_process import OwnProcess
-from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.day.clock import instant_ms
 
 PHONES, TERMINALS = 5, 3
 TAPS, RUNS = 24, 4  # of each phone, of each terminal

@@ -9,9 +9,8 @@ import sys
 import pytest
 
 from sunsched.errors import FolderError, WriteRefused
-from sunsched.folder.log.file import LOG_FILE, TORN_FILE
 from sunsched.folder.own import is_own_file
-from sunsched.folder.store.files import MAX_FILE_BYTES
+from sunsched.folder.store.files import LOG_FILE, MAX_FILE_BYTES, TORN_FILE
 from sunsched.folder.store.shared import append_lines
 from sunsched.folder.store.write import write_whole
 from sunsched.saved.revisions import newest_revision

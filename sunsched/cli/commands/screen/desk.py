@@ -40,11 +40,15 @@ def desk(
     what happens, or to do everything. Trust that network: what goes over it is not hidden. It is no
     service for the internet.
     """
+    if day is not None and not day.is_dir():
+        refuse("DAY", "no such folder", str(day), expected="a day folder")
+    from sunsched.desk.work.child import Child
+
+    # What works out the first page loads beside what serves it.
+    begun = Child()
     from sunsched.desk.serve import serve
     from sunsched.desk.watched.folders import folders_of
 
-    if day is not None and not day.is_dir():
-        refuse("DAY", "no such folder", str(day), expected="a day folder")
     folders = folders_of(day, Path.cwd())
 
     def tell(opened: Desk, address: str) -> None:
@@ -55,7 +59,10 @@ def desk(
         if browser:
             webbrowser.open(address)
 
-    serve(folders, clock=this_moment, lan=lan, port=port, tell=tell)
+    try:
+        serve(folders, clock=this_moment, lan=lan, port=port, begun=begun, tell=tell)
+    finally:
+        begun.end()
 
 
 def _tell_others(opened: Desk) -> None:

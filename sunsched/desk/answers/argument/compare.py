@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sunsched.average.plan import AveragePlan
+from sunsched.day.clock import instant_ms
 from sunsched.day.model import Day
 from sunsched.desk.answers.argument.order import order_record
 from sunsched.desk.answers.argument.ours import (
@@ -25,7 +26,6 @@ from sunsched.plan.plan import Plan
 from sunsched.show.agenda import moved_at, ready_at
 from sunsched.show.charts.orders.moves import find_moves
 from sunsched.show.layout import plain
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.comparison import (
     counted_rows,
     difference_texts,

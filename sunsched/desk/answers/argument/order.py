@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sunsched.average.plan import AveragePlan
+from sunsched.day.clock import instant_ms
 from sunsched.day.model import Day
 from sunsched.desk.answers.argument.ours import saved_ours
 from sunsched.desk.answers.known import known
@@ -17,7 +18,6 @@ from sunsched.desk.watched.names import file_name
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError
 from sunsched.show.records.day import fault_record
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.whatif.orders.order import Order, OrderReading, order_of, read_order, read_pasted
 from sunsched.whatif.orders.sides import source_of
 

@@ -12,6 +12,7 @@ import numpy as np
 from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import Policy
 from sunsched.average.plan import AveragePlan, plan_of_policy
+from sunsched.day.clock import instant_ms
 from sunsched.day.demand import Decision
 from sunsched.day.model import Day
 from sunsched.desk.answers.known import Known, known, known_plan
@@ -21,7 +22,6 @@ from sunsched.errors import SunschedError
 from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import reference_minutes
 from sunsched.saved.plan_file import PastRef
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.whatif.price_average.ground import decide
 
 Record = dict[str, Any]

@@ -7,9 +7,9 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
+from sunsched.day.clock import instant_ms
 from sunsched.desk.answers.arrange.base import base_of
 from sunsched.desk.work.worker import Memory
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.whatif.price.cells import Cell
 from sunsched.whatif.price_average.half_hours import average_price_tables
 

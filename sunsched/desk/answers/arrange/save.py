@@ -14,7 +14,7 @@ from sunsched.desk.answers.arrange.proposal import proposal
 from sunsched.desk.answers.known import known, known_plan
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import WriteRefused
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 from sunsched.show.records.saved import save_plan
 
 Record = dict[str, Any]

@@ -6,9 +6,9 @@ from typing import Any
 
 from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import likely_plan
+from sunsched.day.clock import instant_ms
 from sunsched.desk.answers.arrange.base import arrangement
 from sunsched.desk.answers.plan_view import plan_view
-from sunsched.show.sheets.phone.steps import instant_ms
 from sunsched.show.text.average_day.price import average_loss_texts
 from sunsched.show.text.headlines.arguments import average_price_headline
 from sunsched.whatif.price_average.look import Expected

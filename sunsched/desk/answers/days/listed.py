@@ -10,7 +10,7 @@ from sunsched.desk.watched.version import version_of
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError
 from sunsched.folder.read import read_folder
-from sunsched.saved.revisions import revision_numbers
+from sunsched.saved.numbers import revision_numbers
 from sunsched.show.layout import plain
 
 Record = dict[str, Any]

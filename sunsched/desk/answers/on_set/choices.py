@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from sunsched.average.likely import likely_timetable
+from sunsched.day.clock import instant_ms
 from sunsched.plan.plan import Plan
 from sunsched.show.agenda import State, state_of
 from sunsched.show.charts.orders.moves import find_moves
-from sunsched.show.drawing.strips import plan_pieces
-from sunsched.show.sheets.phone.steps import instant_ms
+from sunsched.show.pieces import plan_pieces
 from sunsched.show.text.average_day.replan import average_choices
 from sunsched.show.text.headlines.rest import rest_headline
 from sunsched.whatif.compare.likely import plan_as_it_stands

@@ -73,7 +73,7 @@ def answer(
         "known": len(one.log.events),
     }
     try:
-        first = plan_rest(asked, limit_s=FIRST_S)
+        first = plan_rest(memory, asked, limit_s=FIRST_S)
     except Undecided:
         first = None
     if first is not None:
@@ -98,16 +98,33 @@ def found_rest(memory: Memory, asked: Asked, late_min: int, assume: str | None) 
     """Give the rest of the day; the same question has the same answer in every process."""
     folder = asked.one.folder
     key = ("rest", folder, version_of(folder), asked.at, late_min, assume)
-    return memory.keep(key, lambda: plan_rest(asked))
+    return memory.keep(key, lambda: plan_rest(memory, asked))
 
 
-def plan_rest(asked: Asked, limit_s: float | None = None) -> AverageReplan:
-    """Plan the rest as if what is lost were noted."""
+def plan_rest(memory: Memory, asked: Asked, limit_s: float | None = None) -> AverageReplan:
+    """Plan the rest as if what is lost were noted.
+
+    Raises
+    ------
+    Left
+        When nobody waits for it any more.
+    """
     one, saved = asked.one, asked.saved
     day = one.reading.day
     log, _ = imagine_events(one.folder, day, asked.unnoted)
     before = revision_day(one.folder, day, saved)
-    return replan_followed(day, log.events, saved, before, at=asked.at, limit_s=limit_s)
+    found = replan_followed(
+        day,
+        log.events,
+        saved,
+        before,
+        at=asked.at,
+        limit_s=limit_s,
+        progress=lambda _: memory.refuse_left(),
+        is_ended=memory.is_left,
+    )
+    memory.refuse_left()
+    return found
 
 
 def taken(found: AverageReplan, name: str) -> AveragePlan:

@@ -36,11 +36,11 @@ def answer(memory: Memory, *, folder: str, step: int) -> Iterator[Record]:
             one = known(memory, Path(folder))
             plan = known_plan(memory, one)
             if step > 1 and plan is not None:
-                _plan_rest(one, plan.revision)
+                _plan_rest(memory, one, plan.revision)
     yield {"is_last": step == 2}
 
 
-def _plan_rest(one: Known, saved: Revision) -> None:
+def _plan_rest(memory: Memory, one: Known, saved: Revision) -> None:
     """Plan a rest of the day badly: it needs the functions that a good one needs."""
     from sunsched.desk.answers.on_set.rest import ask, plan_rest
     from sunsched.solver.solve import is_compiled
@@ -48,4 +48,4 @@ def _plan_rest(one: Known, saved: Revision) -> None:
     if is_compiled():  # to compile them takes longer than a question may wait
         last, call = one.log.state.last, one.reading.day.hours.crew_call
         at = call if last is None else max(call, last.at)
-        plan_rest(ask(one, saved, at, 0, "log"), limit_s=LEAST_S)
+        plan_rest(memory, ask(one, saved, at, 0, "log"), limit_s=LEAST_S)

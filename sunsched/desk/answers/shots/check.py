@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from sunsched.day.clock import instant_ms
 from sunsched.day.model import Day
 from sunsched.desk.answers.shots.edits import edits_of
 from sunsched.desk.answers.view import light_along, time_axis
@@ -14,7 +15,6 @@ from sunsched.folder.editing.saved import ListChanged
 from sunsched.folder.editing.trial import CellFault, check_edits
 from sunsched.light.day_sun import DaySun, day_sun
 from sunsched.light.fit import fit_checked
-from sunsched.show.sheets.phone.steps import instant_ms
 
 SUN_STEP_MIN = 15  # between two bearings of the sun on the dial
 Record = dict[str, Any]

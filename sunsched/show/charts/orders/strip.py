@@ -11,16 +11,9 @@ from sunsched.show.agenda import State, state_of
 from sunsched.show.charts.day_words import MEAL
 from sunsched.show.drawing.figure import Stage
 from sunsched.show.drawing.key import KeyEntry
-from sunsched.show.drawing.strips import (
-    MOVE_SHARE,
-    ROLL,
-    SHADES,
-    Doing,
-    draw_piece,
-    piece_key,
-    plan_pieces,
-)
+from sunsched.show.drawing.strips import MOVE_SHARE, ROLL, SHADES, draw_piece, piece_key
 from sunsched.show.drawing.timeline import TimeAxis, minutes_of
+from sunsched.show.pieces import Doing, plan_pieces
 
 STRIP_IN = 0.3
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from sunsched.day.clock import instant_ms
 from sunsched.plan.availability import needs
 from sunsched.plan.plan import Plan, PlannedShot
 from sunsched.show.agenda import Line, LineKind, State, moved_at, ready_at, state_of
@@ -88,11 +89,6 @@ def brief(line: Line) -> str:
     """Give the text of a line; of a wait what it is for, not what it is worth."""
     text = plain(line.text)
     return _WORTH.split(text, maxsplit=1)[0] if line.kind is LineKind.WAIT else text
-
-
-def instant_ms(when: datetime) -> int:
-    """Give a moment as scripts count it."""
-    return round(when.timestamp() * 1000)
 
 
 def isolated(text: str) -> str:
