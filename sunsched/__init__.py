@@ -68,9 +68,9 @@ if TYPE_CHECKING:
     from sunsched.whatif.orders.sides import put_side as put_side
     from sunsched.whatif.orders.sides import read_source as read_source
     from sunsched.whatif.price.alternatives import alternatives as alternatives
+    from sunsched.whatif.price.first_sight import quick_price as quick_price
     from sunsched.whatif.price.half_hours import price_table as price_table
     from sunsched.whatif.price.price import price as price
-    from sunsched.whatif.price.price import quick_price as quick_price
     from sunsched.whatif.price.request import Asked as Asked
     from sunsched.whatif.price.request import read_decision as read_decision
     from sunsched.whatif.price.rules import rule_prices as rule_prices
@@ -140,7 +140,7 @@ _HOMES = {
     "price_table": "sunsched.whatif.price.half_hours",
     "price_table_handout": "sunsched.show.handouts.tables",
     "put_side": "sunsched.whatif.orders.sides",
-    "quick_price": "sunsched.whatif.price.price",
+    "quick_price": "sunsched.whatif.price.first_sight",
     "read_cloths": "sunsched.folder.tables.cloths",
     "read_day": "sunsched.folder.read",
     "read_decision": "sunsched.whatif.price.request",

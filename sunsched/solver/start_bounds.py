@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from sunsched.light.fit import IntArray
+from sunsched.solver.answer import Answer
 from sunsched.solver.bound.branch_and_bound import whole_day
 from sunsched.solver.bound.lagrangian import make_sweep, start_values, swept_value
 from sunsched.solver.bound.node import charged
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST, SCALE, make_tables, whole_points
 from sunsched.solver.search.incumbent import Incumbent
-from sunsched.solver.solve import Answer
 
 NO_PLAN = -(10**15)  # points; stands for a start that no plan has
 

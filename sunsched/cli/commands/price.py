@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
@@ -26,24 +25,21 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of_log,
 )
-from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
 from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
 from sunsched.cli.shared.out.kept import keep_and_say, refuse_unkept
+from sunsched.cli.shared.out.prices import UNKNOWN, show_curve, show_table
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.out.written import handing_out
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import counted, ended_by_ctrl_c, looking, refuse_unasked
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from sunsched.day.demand import Decision
-    from sunsched.day.model import Day
-    from sunsched.show.records.day import Record
-    from sunsched.show.text.average_day.price import Rules, Wraps
     from sunsched.solver.solved import Solved
-    from sunsched.whatif.price.cells import PriceTable
 
-UNKNOWN = "what is not known has a `?`"
-TABLE_SHARE = 0.8  # of a limit is for the half-hours, the rest for the rules
+BOUNDS = "the price lies between two bounds where it is not known"
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
@@ -150,6 +146,8 @@ def price(
         return
     show = _show_planned if aim is Aim.PLANNED else _show_average
     show(solved, decision, curve, limit, out)
+    if keep and is_end_asked():
+        refuse_unasked("not kept")
     if keep:
         keep_and_say(day, decision)
 
@@ -164,12 +162,13 @@ def _show_planned(
     if decision:
         from sunsched.show.handouts.arguments import price_handout
         from sunsched.show.text.price import first_sight_text, price_text
+        from sunsched.whatif.price.first_sight import quick_price
         from sunsched.whatif.price.price import price as price_of
-        from sunsched.whatif.price.price import quick_price
 
         if sys.stderr.isatty():
             typer.echo(first_sight_text(quick_price(solved, decision)), err=True)
-        found = price_of(solved, decision, limit_s=limit_s)
+        with looking(BOUNDS):
+            found = price_of(solved, decision, limit_s=limit_s)
         out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
         print_answer(
             out,
@@ -179,14 +178,14 @@ def _show_planned(
     elif curve:
         from sunsched.whatif.price.wrap import wrap_curve
 
-        _show_curve(day, partial(wrap_curve, solved), curve_record, out)
+        show_curve(day, partial(wrap_curve, solved), curve_record, out)
     else:
         from sunsched.whatif.price.half_hours import price_table
         from sunsched.whatif.price.rules import rule_prices
 
         shots = partial(price_table, solved, processes=min(4, os.cpu_count() or 1))
         rules = partial(rule_prices, solved)
-        _show_table(shots, rules, table_record, limit_s, out)
+        show_table(shots, rules, table_record, limit_s, out)
 
 
 def _show_average(
@@ -208,8 +207,9 @@ def _show_average(
         from sunsched.whatif.price_average.price import average_price
 
         refuse_impossible(solved, decision)  # at once, not after a search
-        best = average_plan(solved, limit_s=limit_s)
-        found = average_price(solved, best, decision, limit_s=limit_s)
+        with looking(BOUNDS):
+            best = average_plan(solved, limit_s=limit_s)
+            found = average_price(solved, best, decision, limit_s=limit_s)
         out.hand_out(partial(average_price_handout, day, found), out.stamp)
         print_answer(
             out,
@@ -217,19 +217,20 @@ def _show_average(
             partial(average_price_text, day, found),
         )
         return
-    best = average_plan(solved, limit_s=limit_s)
+    with looking(UNKNOWN):
+        best = average_plan(solved, limit_s=limit_s)
     if curve:
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
         wraps = partial(average_wrap_curve, best)
-        _show_curve(day, wraps, average_curve_record, out)
+        show_curve(day, wraps, average_curve_record, out)
     else:
         from sunsched.whatif.price_average.half_hours import average_price_table
         from sunsched.whatif.price_average.rules import average_rule_prices
 
         shots = partial(average_price_table, best, threads=os.cpu_count() or 1)
         rules = partial(average_rule_prices, best)
-        _show_table(shots, rules, average_table_record, limit_s, out)
+        show_table(shots, rules, average_table_record, limit_s, out)
 
 
 def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
@@ -238,7 +239,9 @@ def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
     from sunsched.whatif.price_average.call import average_call_curve
 
-    day, best = solved.fit.day, average_plan(solved, limit_s=limit)
+    day = solved.fit.day
+    with looking():
+        best = average_plan(solved, limit_s=limit)
     with (
         ended_by_ctrl_c("later calls are left out") as is_ended,
         counted("calls looked at") as progress,
@@ -249,52 +252,3 @@ def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
 
         draw_answer(out, day, partial(call_figure, day, found))
     print_answer(out, call_curve_record(day, found), partial(call_curve_text, day, found))
-
-
-def _show_table(
-    price_shots: Callable[..., PriceTable],
-    price_rules: Callable[..., Rules],
-    record_of: Callable[..., Record],
-    limit_s: float | None,
-    out: Out,
-) -> None:
-    """Price all half-hours and all rules, and show them; within a limit, what is known by then."""
-    from sunsched.show.handouts.tables import price_table_handout
-    from sunsched.show.text.average_day.price import rules_text
-    from sunsched.show.text.price import table_text
-    from sunsched.whatif.price.moments import until
-
-    with ended_by_ctrl_c(UNKNOWN) as is_pressed:
-        is_over = until(limit_s, is_pressed)
-        with counted("shots priced") as progress:
-            is_ended = until(None if limit_s is None else TABLE_SHARE * limit_s, is_pressed)
-            found = price_shots(progress=progress, is_ended=is_ended)
-        with counted("rules priced") as progress:
-            rules = price_rules(progress=progress, is_ended=is_over)
-    if out.picture is not None:
-        from sunsched.show.charts.prices.half_hours import table_figure
-
-        draw_answer(out, found.day, partial(table_figure, found))
-    out.hand_out(partial(price_table_handout, found, rules), out.stamp)
-    texts = (partial(table_text, found), partial(rules_text, rules))
-    print_answer(out, record_of(found, rules), *texts)
-
-
-def _show_curve(
-    day: Day, price_wraps: Callable[..., Wraps], record_of: Callable[..., Record], out: Out
-) -> None:
-    """Price all wraps, and show them."""
-    from sunsched.show.handouts.tables import curve_handout
-    from sunsched.show.text.average_day.price import curve_text
-
-    with (
-        ended_by_ctrl_c("later wraps are left out") as is_ended,
-        counted("wraps priced") as progress,
-    ):
-        found = price_wraps(progress=progress, is_ended=is_ended)
-    if out.picture is not None:
-        from sunsched.show.charts.prices.wraps import curve_figure
-
-        draw_answer(out, day, partial(curve_figure, day, found))
-    out.hand_out(partial(curve_handout, day, found), out.stamp)
-    print_answer(out, record_of(day, found), partial(curve_text, day, found))

@@ -11,6 +11,7 @@ one process or on several, unless it is ended early.
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
@@ -18,15 +19,17 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from multiprocessing.synchronize import Event
+from threading import Thread
 from typing import Any, TypeVar
 
 from sunsched.errors import Undecided
+from sunsched.solver.answer import Answer
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked, unheard
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solve import Answer
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.solver.start_bounds import NO_PLAN, start_bounds
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.starts import clock_times, open_starts
@@ -69,7 +72,7 @@ def price_table(
     step_min: int = 30,
     processes: int = 1,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
 
@@ -139,7 +142,9 @@ def _workers(
     with ProcessPoolExecutor(processes, fresh, _begin, (solved, times, end)) as pool:
 
         def shared_out(task: Callable[..., Piece], items: Iterable[object]) -> Iterator[Piece]:
-            waiting = {pool.submit(_shared_task, task, item) for item in items}
+            # Processes are started by these.
+            with unheard():
+                waiting = {pool.submit(_shared_task, task, item) for item in items}
             while waiting:
                 done, waiting = wait(waiting, WATCH_S, FIRST_COMPLETED)
                 if is_ended():
@@ -154,7 +159,16 @@ def _begin(solved: Solved, times: tuple[datetime, ...], end: Event) -> None:
     """Make a process ready for work; Ctrl-C, which reaches all of them, is for the first one."""
     global _shared
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_alone, daemon=True).start()
     _shared = _Shared(solved=solved, times=times, end=end)
+
+
+def _end_alone() -> None:
+    """End this process with the one that wants its work, which may be killed while this waits."""
+    asker = multiprocessing.parent_process()
+    if asker is not None:
+        asker.join()
+        os._exit(0)
 
 
 def _shared_task(task: Callable[..., Piece], item: object) -> Piece:

@@ -30,7 +30,7 @@ def each_moment(
             progress(Counted(done=done, whole=len(moments)))
 
 
-def until(
+def ended_after(
     limit_s: float | None,
     is_ended: Callable[[], bool],
     clock: Callable[[], float] = monotonic,

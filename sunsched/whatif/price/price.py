@@ -18,13 +18,14 @@ from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import Answer, timetable_of
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solve import Answer, solve, timetable_of
-from sunsched.solver.solved import Solved, short_answer
+from sunsched.solver.solve import solve
+from sunsched.solver.solved import Solved
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (
     check_decision,
@@ -114,42 +115,7 @@ def price(
     if answer is None:
         look = partial(probe, solved)
         raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
-    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
-
-
-def quick_price(solved: Solved, decision: Decision) -> Price:
-    """Say in some hundredths of a second within what the price of a decision lies.
-
-    Parameters
-    ----------
-    solved, decision : as for `price`, which says what is raised too
-
-    Returns
-    -------
-    Price
-        A good plan that obeys; `points_lost` is the most that is lost, `least_lost` the least.
-
-    Examples
-    --------
-    >>> import sunsched
-    >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> asked = sunsched.Asked(shots=["1"], at=["12:00"])
-    >>> decision = sunsched.read_decision(solved.fit.day, asked)
-    >>> first, exact = sunsched.quick_price(solved, decision), sunsched.price(solved, decision)
-    >>> first.least_lost <= exact.points_lost <= first.points_lost
-    True
-    """
-    day = solved.fit.day
-    check_decision(day, decision)
-    fit, problem = decided(day, decision, solved.problem.grid_min)
-    look = partial(probe, solved)
-    try:
-        answer = None if is_shut(problem) else short_answer(solved, problem, looks=1)
-    except Undecided:
-        raise DayImpossible(refusal_text(day, decision, look, is_certain=False)) from None
-    if answer is None:
-        raise DayImpossible(refusal_text(day, decision, look, is_certain=True))
-    return _priced(solved, decision, _judged_plan(solved, decision, fit, problem, answer))
+    return priced(solved, decision, judged_plan(solved, decision, fit, problem, answer))
 
 
 def refuse_impossible(solved: Solved, decision: Decision) -> None:
@@ -227,7 +193,7 @@ def _drawn_to(fit: DayFit, problem: Problem, aim: RollAt) -> Problem:
     )
 
 
-def _judged_plan(
+def judged_plan(
     solved: Solved, decision: Decision, fit: DayFit, problem: Problem, answer: Answer
 ) -> Plan:
     """Judge an answer; shots that are cut count as left out."""
@@ -254,7 +220,7 @@ def _left_out(left: LeftOut, gone: frozenset[str], was_made: set[str]) -> LeftOu
     return left
 
 
-def _priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
+def priced(solved: Solved, decision: Decision, plan: Plan) -> Price:
     day, before = solved.fit.day, solved.plan
     made, made_now = made_scores(solved.fit, plan.fit)
     pays = [

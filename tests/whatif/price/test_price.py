@@ -1,8 +1,6 @@
 """Prices: against fresh solves of changed days, against every order, and in words and pictures."""
 
 import json
-import os
-import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise, permutations
@@ -13,7 +11,6 @@ from builders import kept_in_order
 from draws import seeded
 from seeds import few_first
 
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.day.demand import (
     Cut,
     Decision,
@@ -68,9 +65,10 @@ from sunsched.solver.solve import make_plan, solve
 from sunsched.solver.solved import solve_day
 from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.cells import Cell, Known
+from sunsched.whatif.price.first_sight import quick_price
 from sunsched.whatif.price.half_hours import price_table
-from sunsched.whatif.price.moments import until
-from sunsched.whatif.price.price import price, quick_price
+from sunsched.whatif.price.moments import ended_after
+from sunsched.whatif.price.price import price
 from sunsched.whatif.price.request import Asked, read_decision
 from sunsched.whatif.price.rules import lifted_days, rule_prices
 from sunsched.whatif.price.wrap import wrap_curve
@@ -658,10 +656,10 @@ def test_a_price_at_first_sight_holds_the_exact_one(solved):
 def test_work_ends_by_the_clock_or_by_somebody():
     """With a limit of 5 s work goes on at 4.9 s and ends at 5; a press ends it before."""
     seconds = iter([100.0, 104.9, 105.0])
-    is_ended = until(5.0, lambda: False, lambda: next(seconds))
+    is_ended = ended_after(5.0, lambda: False, lambda: next(seconds))
     assert [is_ended(), is_ended()] == [False, True]
-    assert until(5.0, lambda: True)()
-    assert not until(None, lambda: False)()
+    assert ended_after(5.0, lambda: True)()
+    assert not ended_after(None, lambda: False)()
 
 
 def beside(one, other):
@@ -681,19 +679,6 @@ def test_all_cells_have_a_bracket_before_any_is_solved_on(few, few_table, few_lo
     assert len(still) > 4
     for early, cell in still:
         assert early.least <= cell.least <= cell.most <= early.most
-
-
-def test_ctrl_c_ends_the_work_and_not_the_run(capsys):
-    """The first press is told to the work; a second one is Ctrl-C as always."""
-    given = signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever started the tests
-    with ended_by_ctrl_c("some are missing") as is_ended:
-        assert not is_ended()
-        os.kill(os.getpid(), signal.SIGINT)
-        assert is_ended()
-        with pytest.raises(KeyboardInterrupt):
-            os.kill(os.getpid(), signal.SIGINT)
-    assert signal.signal(signal.SIGINT, given) is signal.default_int_handler
-    assert capsys.readouterr().err == "ended early: some are missing\n"
 
 
 def test_bounds_that_print_alike_are_printed_as_exact():
