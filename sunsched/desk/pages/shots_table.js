@@ -79,6 +79,7 @@ export function grid(hands) {
       if (field.value !== began) { field.value = began; hands.typed(uid, column, began); event.preventDefault(); }
       return;
     }
+    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) { event.preventDefault(); hands.add(uid); return; }
     if (event.altKey || event.ctrlKey || event.metaKey) return;
     const isStart = field.selectionStart === 0 && field.selectionEnd === 0, isEnd = field.selectionStart === field.value.length && field.selectionEnd === field.value.length;
     const above = field.value.slice(0, field.selectionStart).includes("\n"), below = field.value.slice(field.selectionEnd).includes("\n");
