@@ -106,7 +106,7 @@ def changed_part(raw: bytes, part: str, old: bytes, new: bytes) -> bytes:
 def test_rows_are_put_in_where_none_is_free(file):
     """Several at once, below the head too, with cells set and a row deleted in the same step."""
     raw = bytes_of(office_book()) if file.endswith(".xlsx") else open_book()
-    edits = [
+    edits: list[Edit] = [
         DeleteRow(row="4"),
         AddRow(row="z", after=None, cells={"id": "0"}),
         NEW,
