@@ -13,6 +13,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
+
+MAX_TOLD = 100  # faults in a text
 
 
 class SunschedError(Exception):
@@ -55,7 +58,8 @@ class Fault:
 class FolderError(SunschedError):
     """A day folder, or a day made by hand, is at fault; `faults` holds all that was found.
 
-    Its text tells what stands on many lines alike once, with all of the lines.
+    Its text tells what stands on many lines alike once, with all of the lines, and a hundred faults
+    at most: nobody mends more before reading the day again.
     """
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
@@ -66,7 +70,11 @@ class FolderError(SunschedError):
         alike: dict[Fault, list[Fault]] = {}
         for fault in self.faults:
             alike.setdefault(replace(fault, line=None), []).append(fault)
-        return "\n".join(_text(same) for same in alike.values())
+        told = [_text(same) for same in islice(alike.values(), MAX_TOLD)]
+        rest = list(islice(alike.values(), MAX_TOLD, None))
+        if rest:
+            told.append(f"and {sum(map(len, rest)):,} more")
+        return "\n".join(told)
 
 
 def _text(same: list[Fault]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -103,3 +104,12 @@ def faults() -> Callable[[Path], list[str]]:
 def warnings_of() -> Callable[[Path], list[str]]:
     """Give a function that reads a folder and gives the text of each warning."""
     return lambda folder: [str(warning) for warning in read_folder(folder).warnings]
+
+
+@pytest.fixture(autouse=True)
+def _ctrl_c_of_the_tests() -> Iterator[None]:
+    """Give Ctrl-C back to whoever runs the tests: a command hears it until its process ends."""
+    before = signal.getsignal(signal.SIGINT)
+    yield
+    if signal.getsignal(signal.SIGINT) is not before:
+        signal.signal(signal.SIGINT, before)

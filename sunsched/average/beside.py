@@ -17,6 +17,7 @@ from sunsched.average.ground import Ground
 from sunsched.average.order.search import Climb, Ordered, search
 from sunsched.day.model import Day
 from sunsched.light.fit import fit_checked
+from sunsched.solver.machine.halt import is_end_asked
 
 SEED = 1
 ROUNDS, MOST_SHOTS = 12, 24  # of a search on rough slots, for each shot; fewer for more shots
@@ -42,7 +43,9 @@ def bounded_beside(day: Day, *, limit_s: float | None = None) -> Iterator[Beside
     ground, started, is_ended = Ground(fit_checked(day)), monotonic(), Event()
 
     def go_on() -> bool:
-        return not is_ended.is_set() and (limit_s is None or monotonic() - started < limit_s)
+        if is_ended.is_set() or is_end_asked():
+            return False
+        return limit_s is None or monotonic() - started < limit_s
 
     with ThreadPoolExecutor(max_workers=1) as beside:
         try:

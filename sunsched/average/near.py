@@ -18,7 +18,7 @@ from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.score import reference_minutes
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
-from sunsched.solver.solved import never_ends_early
+from sunsched.solver.machine.halt import is_end_asked
 
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 
@@ -49,7 +49,7 @@ def near_order(
     start: Timetable,
     *,
     limit_s: float | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> Near:
     """Look for the order of a rest that is worth most near to the one that was followed.
 

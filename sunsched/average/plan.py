@@ -19,9 +19,10 @@ from sunsched.plan.outlook import Outlook, Prospect
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import timetable_of
 from sunsched.solver.instance.tables import LOST, make_tables
-from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved, never_ends_early
+from sunsched.solver.machine.halt import is_end_asked
+from sunsched.solver.solved import Solved
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 
@@ -106,7 +107,7 @@ def average_plan(
     *,
     beside: Beside | None = None,
     limit_s: float | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AveragePlan:
     """Look for the order that is worth most on the average day, and bound any way of shooting it.
 

@@ -25,7 +25,7 @@ from sunsched.day.model import Day
 from sunsched.light.fit import DayFit
 from sunsched.plan.timetable import Timetable
 from sunsched.sky.track import FloatArray
-from sunsched.solver.solved import never_ends_early
+from sunsched.solver.machine.halt import is_end_asked
 
 BEST = 2  # orders of a search on fine slots that are climbed from
 FINE_SHARE = 3  # one round in so many is on fine slots
@@ -80,7 +80,7 @@ def on_average(
     *,
     bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> OnAverage:
     """Look for the order that is worth most on the average day, and bound any way of shooting.
 
@@ -122,7 +122,7 @@ def look(
     charge: FloatArray | None = None,
     bound: Future[Bounded] | None = None,
     limit_s: float | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
     found: Callable[[Sequence[Ordered], float], None] | None = None,
 ) -> tuple[list[Ordered], float]:
     """Look for good orders, the starts among them, and bound any way of shooting.

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from pydantic import ConfigDict, Field
 
+from sunsched.folder.text.words import MAX_ID, MAX_NAME
 from sunsched.plan.score import reference_minutes
 from sunsched.saved.moment import When
 
@@ -16,6 +17,12 @@ if TYPE_CHECKING:
 
 STRICT = ConfigDict(strict=True)
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
+ShotId = Annotated[str, Field(min_length=1, max_length=MAX_ID)]
+Name = Annotated[str, Field(min_length=1, max_length=MAX_NAME)]
+Mark = Annotated[str, Field(max_length=MAX_NAME)]
+Points = Annotated[int, Field(ge=-(10**15), le=10**15)]
+MOST = 500  # of anything in a list; a day has fewer shots and matches
+Listed = Field(max_length=MOST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +31,7 @@ class SavedReference:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    match: str
+    match: Name
     time: When
 
 
@@ -38,8 +45,8 @@ class SavedAverage:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    order: tuple[str, ...]
-    references: tuple[SavedReference, ...] = ()
+    order: Annotated[tuple[ShotId, ...], Listed]
+    references: Annotated[tuple[SavedReference, ...], Listed] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,9 +55,9 @@ class SavedKept:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    points: int
+    points: Points
     light_kept: Share
-    bound: int | None = None
+    bound: Points | None = None
 
 
 def average_of(found: AveragePlan) -> SavedAverage:

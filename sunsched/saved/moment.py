@@ -7,12 +7,14 @@ from typing import Annotated
 
 from pydantic import AfterValidator, AwareDatetime
 
+MIN_YEAR, MAX_YEAR = 1800, 2200
+
 
 def _utc(when: datetime) -> datetime:
-    try:
-        return when.astimezone(UTC)
-    except OverflowError:
-        raise ValueError("a year that no calendar holds in every zone") from None
+    # The first and the last year of the calendar have nothing before or after them in other zones.
+    if not MIN_YEAR < when.year < MAX_YEAR:
+        raise ValueError("a year of which no day is")
+    return when.astimezone(UTC)
 
 
 When = Annotated[AwareDatetime, AfterValidator(_utc)]

@@ -1,4 +1,4 @@
-"""The file of a saved plan: one form, written and read, and what is wrong with a damaged one.
+"""The file of a saved plan: one form, which is written and read.
 
 A file also holds what `plan --json` prints. That is for other programs; it is not read here.
 """
@@ -6,21 +6,27 @@ A file also holds what `plan --json` prints. That is for other programs; it is n
 from __future__ import annotations
 
 import hashlib
-import re
-from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
+from pydantic import ConfigDict, Field
 
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day
+from sunsched.folder.log.log import MAX_EVENTS
 from sunsched.folder.store.write import PLANS
-from sunsched.folder.text.findings import Findings, Where
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Roll, Timetable
-from sunsched.saved.average import SavedAverage, SavedKept, average_of
+from sunsched.saved.average import (
+    Listed,
+    Mark,
+    Points,
+    SavedAverage,
+    SavedKept,
+    ShotId,
+    average_of,
+)
 from sunsched.saved.moment import When
 
 # Saved plans are read without all that finds one.
@@ -37,7 +43,7 @@ class SavedRoll:
 
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
-    id: str
+    id: ShotId
     changeover_start: When
     roll_start: When
 
@@ -58,8 +64,8 @@ class PastRef:
     __pydantic_config__: ClassVar[ConfigDict] = STRICT
 
     at: When
-    late_min: Annotated[int, Field(ge=0)]
-    events: Annotated[int, Field(ge=0)]
+    late_min: Annotated[int, Field(ge=0, le=10_000)]
+    events: Annotated[int, Field(ge=0, le=MAX_EVENTS)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,13 +83,13 @@ class Revision:
     number: int = 0
     date: _Date
     status: Literal["proven", "bounded", "average"]
-    points: int
-    bound: int | None
+    points: Points
+    bound: Points | None
     grid_min: Annotated[int, Field(ge=1, le=60)]
     meal: SavedMeal | None
-    shots: tuple[SavedRoll, ...]
+    shots: Annotated[tuple[SavedRoll, ...], Listed]
     made_at: When | None = None
-    facts: str | None = None
+    facts: Mark | None = None
     past: PastRef | None = None
     average: SavedAverage | None = None
     if_every_minute_holds: SavedKept | None = None
@@ -213,81 +219,3 @@ def facts_mark(day: Day, *, on_average: bool = False) -> str:
         *[(shot.id, shot.wish.others) for shot in day.shots if shot.wish.others],
     )
     return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
-
-
-# What each kind of misfit that pydantic finds should have been.
-EXPECTED = {
-    "missing": "a value",
-    "string_type": "a text",
-    "literal_error": "proven, bounded or average",
-    "int_type": "a whole number",
-    "tuple_type": "a list",
-    "greater_than_equal": "a larger number",
-    "less_than_equal": "a smaller number",
-}
-
-
-def parse_revision(text: str, number: int, findings: Findings) -> Revision | None:
-    """Read the text of a saved plan; None, with every fault noted, when it is none."""
-    file = file_of(number)
-    try:
-        read = TypeAdapter(Revision).validate_json(text)
-    except ValidationError as error:
-        for one in error.errors(include_url=False):
-            _note(one["type"], one["loc"], one["input"], one["msg"], file, findings)
-        return None
-    ids = {"shots": [one.id for one in read.shots]}
-    if read.average is not None:
-        ids["average.order"] = list(read.average.order)
-    for column, listed in ids.items():
-        for shot_id, times in Counter(listed).items():
-            if times > 1:
-                findings.fault(Where(file=file, column=column), "a shot that stands twice", shot_id)
-    _check_status(read, file, findings)
-    return None if findings.faults else replace(read, number=number)
-
-
-def _check_status(record: Revision, file: str, findings: Findings) -> None:
-    """Note a status that the plan's own points and bound contradict."""
-    if (record.status == "average") != (record.average is not None):
-        where = Where(file=file, column="status")
-        expected = "average where the file has one, else proven or bounded"
-        findings.fault(where, "not what its figures say", record.status, expected=expected)
-    elif record.bound is None:
-        if record.average is None:
-            where = Where(file=file, column="bound")
-            findings.fault(where, "missing in a saved plan", expected="a whole number")
-    elif record.bound < record.points:
-        expected = f"at least its points, {record.points}"
-        where = Where(file=file, column="bound")
-        problem = "a bound that the plan is above"
-        findings.fault(where, problem, str(record.bound), expected=expected)
-    elif record.average is None and (record.status == "proven") != (record.bound == record.points):
-        expected = "proven if points and bound are the same, else bounded"
-        where = Where(file=file, column="status")
-        findings.fault(where, "not what its figures say", record.status, expected=expected)
-
-
-def _note(
-    kind: str,
-    path: tuple[int | str, ...],
-    value: object,
-    message: str,
-    file: str,
-    findings: Findings,
-) -> None:
-    """Say in our own words what one place of a saved plan should have been."""
-    if kind == "json_invalid":
-        place = re.search(r"at line (\d+)", message)
-        where = Where(file=file, line=int(place[1]) if place else None)
-        hint = "the file is damaged or cut off; the other revisions are not touched by that"
-        findings.fault(where, "not JSON", hint=hint)
-        return
-    column = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in path)
-    where = Where(file=file, column=column.removeprefix("."))
-    expected = "a date" if kind.startswith("date_") else EXPECTED.get(kind, "an object")
-    if kind.startswith(("datetime", "timezone", "value_error")):
-        expected = "a moment with its offset"
-    shown = None if kind == "missing" else str(value)
-    problem = "missing in a saved plan" if kind == "missing" else "not what a saved plan has"
-    findings.fault(where, problem, shown, expected=expected)

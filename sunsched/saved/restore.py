@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sunsched.day.clock import clock
 from sunsched.day.model import Day
 from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.log import read_log
+from sunsched.folder.log.moments import span_of
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.rules import breaches
@@ -17,6 +19,7 @@ from sunsched.plan.timetable import Timetable
 from sunsched.saved.average import SavedAverage
 from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.plan_file import Revision, facts_mark
+from sunsched.saved.reading import moments
 from sunsched.saved.revisions import read_revision
 from sunsched.underway.state import day_so_far
 
@@ -75,10 +78,11 @@ def revision_day(folder: Path | str, day: Day, revision: Revision) -> Day:
     past = revision.past
     if past is None:
         return day
+    _check_moments(day, revision)
     events = read_log(folder, day).events
     if len(events) < past.events:
         problem = f"it knew {past.events} events of the log, which has {len(events)} now"
-        raise FolderError((Fault(file=revision.file, problem=problem),))
+        raise FolderError((Fault(file=revision.file, problem=problem, hint=AGAIN_HINT),))
     earlier = [number for number in revision_numbers(folder) if number < revision.number]
     planned = read_revision(folder, earlier[-1]).timetable if earlier else None
     return day_so_far(
@@ -92,16 +96,37 @@ def checked_timetable(day: Day, revision: Revision) -> tuple[Timetable, tuple[st
     Raises
     ------
     FolderError
-        When the day is on another date now.
+        When the day is on another date now, or the plan is far from its hours.
     """
-    if revision.date != day.date:
-        problem = f"a plan of {revision.date}, and the day is on {day.date} now"
-        raise FolderError((Fault(file=revision.file, problem=problem, hint=AGAIN_HINT),))
+    _check_moments(day, revision)
     ids = {shot.id for shot in day.shots}
     rolls = revision.timetable.rolls
     kept = tuple(roll for roll in rolls if roll.shot_id in ids)
     gone = tuple(roll.shot_id for roll in rolls if roll.shot_id not in ids)
     return replace(revision.timetable, rolls=kept), gone
+
+
+def _check_moments(day: Day, revision: Revision) -> None:
+    """Refuse a plan of another date or far from the hours: no minute of its sun is known there."""
+    if revision.date != day.date:
+        problem = f"a plan of {revision.date}, and the day is on {day.date} now"
+        raise FolderError((Fault(file=revision.file, problem=problem, hint=AGAIN_HINT),))
+    span = span_of(day)
+    expected = f"from {clock(day, span.start)} to {clock(day, span.end)}"
+    faults = [
+        Fault(
+            file=revision.file,
+            column=column,
+            problem="outside the day as it is now",
+            value=clock(day, when),
+            expected=expected,
+            hint=AGAIN_HINT,
+        )
+        for column, when in moments(revision)
+        if not span.start <= when <= span.end and not column.startswith("average.")
+    ]
+    if faults:
+        raise FolderError(tuple(faults))
 
 
 def plan_of_revision(day: Day, revision: Revision) -> Restored:

@@ -10,7 +10,8 @@ from sunsched.folder.store.files import Files
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 from sunsched.saved.numbers import revision_numbers
-from sunsched.saved.plan_file import Revision, file_of, parse_revision
+from sunsched.saved.plan_file import Revision, file_of
+from sunsched.saved.reading import parse_revision
 
 SHOWN = 8  # numbers that a message names
 SAVE_HINT = "`sunsched plan DAY --save` saves one"

@@ -9,16 +9,22 @@ timetable for, which the judge has passed.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from functools import partial
+from itertools import combinations
 
 from sunsched.day.clock import clock
 from sunsched.day.model import Day, Shot
+from sunsched.errors import Undecided
 from sunsched.light.fit import DayFit
 from sunsched.solver.feasibility import is_possible
+from sunsched.solver.search.budget import Patience, until
 
+# Of labels, over all rules and for each: some seconds. What is not known then is said.
+ALL_COMPARISONS, EACH_COMPARISONS = 6_000_000, 1_500_000
+MOST_OPEN = 12  # rules that are named without knowing whether they have a part in it
 LONGEST = timedelta(hours=24)  # the longest working day that a folder may ask for
 
 
@@ -30,31 +36,77 @@ class Liftable:
     lift: Callable[[Day], Day]
 
 
-def collision_text(day: Day) -> str:
-    """Say which rules collide on an impossible day.
+def collision_text(day: Day, goes_on: Callable[[], bool] | None = None) -> str:
+    """Say which rules collide on an impossible day, as far as that can be told in the time.
 
-    Raises
-    ------
-    Undecided
-        When the check of a day with fewer rules gives up.
+    A rule stays where the check of a day without it gives up, and the text says so: what is named
+    before those makes a plan possible all the same, each if it alone is lifted.
+
+    Parameters
+    ----------
+    goes_on : asked now and then whether there is time left; None for a fixed amount of work
     """
     if not day.shots:
         return "no plan exists: the shot list is empty"
-    kept: list[Liftable] = []
+    left, goes_on = ALL_COMPARISONS, goes_on or until(None)
+    named: list[Liftable] = []
+    open_rules: list[Liftable] = []
     for rule in (*liftables(day), hours_liftable(day)):
         lifted = rule.lift(day)
-        if is_possible(lifted):
-            kept.append(rule)
-        else:
-            day = lifted
-    if not kept:
+        patience = Patience(left=min(left, EACH_COMPARISONS), goes_on=goes_on)
+        given = patience.left
+        try:
+            patience.spend(0)  # before the fit of the day is worked out, which takes time too
+            if is_possible(lifted, patience):
+                named.append(rule)
+            else:
+                day = lifted
+        except Undecided:
+            open_rules.append(rule)
+        left -= given - patience.left
+    if open_rules:
+        return _open_text(named, open_rules)
+    if not named:
         return "no plan exists: no shot can be made, even with every rule of the day lifted"
-    lines = "\n".join(f"  {rule.text}" for rule in kept)
-    if len(kept) == 1:
-        return f"no plan exists, because of this alone:\n{lines}"
+    if len(named) == 1:
+        return f"no plan exists, because of this alone:\n{_lines(named)}"
+    head = "no plan exists: these collide, and lifting any one of them makes one possible:"
+    return f"{head}\n{_lines(named)}"
+
+
+def _open_text(named: list[Liftable], open_rules: list[Liftable]) -> str:
+    """Name the rules that surely collide, and those of which the time did not tell it."""
+    more = len(open_rules) - MOST_OPEN
+    lines = _lines(open_rules[:MOST_OPEN]) + (f"\n  and {more} more" if more > 0 else "")
+    if not named:
+        return f"no plan exists; the reasons are among these, there was no time for more:\n{lines}"
     return (
-        f"no plan exists: these collide, and lifting any one of them makes one possible:\n{lines}"
+        f"no plan exists; among the reasons, each of which makes one possible if it is lifted:\n"
+        f"{_lines(named)}\n"
+        f"there was no time to tell which of these have a part in it:\n{lines}"
     )
+
+
+def _lines(rules: Iterable[Liftable]) -> str:
+    return "\n".join(f"  {rule.text}" for rule in rules)
+
+
+def pins_text(day: Day) -> str:
+    """Say which pins cannot be kept beside each other, whatever else is lifted; "" for none.
+
+    Two that roll at one time, or in the other order than `after` wants: this takes no search.
+    """
+    over = day.over_ids
+    pinned = [(shot.pin, shot) for shot in day.shots if shot.pin is not None]
+    pinned = sorted((one for one in pinned if one[1].id not in over), key=lambda one: one[0])
+    for (pin, shot), (then, other) in combinations(pinned, 2):
+        rules = [pin_liftable(day, shot, pin), pin_liftable(day, other, then)]
+        if other.id in shot.after:
+            rules.append(after_liftable(shot))
+        elif pin + timedelta(minutes=shot.shoot_min) <= then:
+            continue
+        return f"no plan exists, because of these alone:\n{_lines(rules)}"
+    return ""
 
 
 def liftables(day: Day) -> list[Liftable]:
@@ -65,14 +117,12 @@ def liftables(day: Day) -> list[Liftable]:
         if shot.id in over:
             continue  # no rule applies to it any more
         if shot.pin is not None:
-            text = f"{shot.id} is pinned to {clock(day, shot.pin)}"
-            found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned)))
+            found.append(pin_liftable(day, shot, shot.pin))
         if shot.hold:
             text = f"{shot.id} is held for its sun"
             found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unheld)))
         if shot.after:
-            text = f"{shot.id} comes after {', '.join(shot.after)}"
-            found.append(Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unordered)))
+            found.append(after_liftable(shot))
     for member in day.cast:
         if member.here:
             text = f"the hours of {member.name}"
@@ -84,6 +134,18 @@ def liftables(day: Day) -> list[Liftable]:
     if day.past is None or day.past.meal_start is None:
         found.append(Liftable(text="the meal and its latest start", lift=_without_meal))
     return found
+
+
+def pin_liftable(day: Day, shot: Shot, pin: datetime) -> Liftable:
+    """Give the pin of a shot as one rule."""
+    text = f"{shot.id} is pinned to {clock(day, pin)}"
+    return Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unpinned))
+
+
+def after_liftable(shot: Shot) -> Liftable:
+    """Give what a shot comes after as one rule."""
+    text = f"{shot.id} comes after {', '.join(shot.after)}"
+    return Liftable(text=text, lift=partial(_change, shot_id=shot.id, to=_unordered))
 
 
 def hours_liftable(day: Day) -> Liftable:

@@ -22,24 +22,28 @@ import numpy as np
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
-from sunsched.errors import Undecided
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.availability import may_roll_at, needs
 from sunsched.plan.changeover import changeover
 from sunsched.plan.plan import place_changeovers
 from sunsched.plan.rules import breaches
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.search.budget import Patience, until
 
 COMPARISONS = 50_000_000  # comparisons of labels after which a search gives up: some seconds
 NEVER = 1 << 30  # a minute that does not come
 MEAL = -1  # stands for the meal in the steps of a label
 
 
-def possible_timetable(fit: DayFit) -> Timetable | None:
+def possible_timetable(fit: DayFit, patience: Patience | None = None) -> Timetable | None:
     """Give some timetable that obeys every rule of the day, on the minute grid; None if none does.
 
     It makes what must be made and little else. Of a day under way without pins to come, it may make
     nothing more.
+
+    Parameters
+    ----------
+    patience : what the search may do, and what is left of it then; None for the usual work
 
     Raises
     ------
@@ -47,9 +51,10 @@ def possible_timetable(fit: DayFit) -> Timetable | None:
         When the exact search gives up.
     """
     network = _network(fit)
-    found = _first_whole(network, [0] * len(fit.day.shots))
+    patience = patience or Patience(left=COMPARISONS, goes_on=until(None))
+    found = _first_whole(network, [0] * len(fit.day.shots), patience)
     if found is not None and not _is_real(network, found):
-        found = _first_whole(network, network.bars)
+        found = _first_whole(network, network.bars, patience)
     if found is None:
         return None
     timetable = _timetable(fit, found)
@@ -59,9 +64,9 @@ def possible_timetable(fit: DayFit) -> Timetable | None:
     return timetable
 
 
-def is_possible(day: Day) -> bool:
+def is_possible(day: Day, patience: Patience | None = None) -> bool:
     """Say whether any plan on the minute grid obeys the day's rules; may raise `Undecided`."""
-    return possible_timetable(fit_checked(day)) is not None
+    return possible_timetable(fit_checked(day), patience) is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -114,7 +119,7 @@ class _Network:
     meal_min: int
 
 
-def _first_whole(network: _Network, bars: Sequence[int]) -> _Label | None:
+def _first_whole(network: _Network, bars: Sequence[int], patience: Patience) -> _Label | None:
     """Search for a whole day, with most pins first, then earliest free; relaxed if `bars` are 0.
 
     A label goes when another one in its state is no worse. A bar only forbids, so what can follow a
@@ -124,7 +129,7 @@ def _first_whole(network: _Network, bars: Sequence[int]) -> _Label | None:
     """
     queue = [(0, network.root.free, 0, network.root)]
     kept = {network.root.state: [network.root]}
-    count = compared = 0
+    count = 0
     while queue:
         label = heappop(queue)[-1]
         if label not in kept[label.state]:
@@ -133,9 +138,7 @@ def _first_whole(network: _Network, bars: Sequence[int]) -> _Label | None:
             return label
         for then in _followers(network, label, bars):
             others = kept.setdefault(then.state, [])
-            compared += 1 + len(others)
-            if compared > COMPARISONS:
-                raise Undecided("no plan was found, and it is not proven that none exists")
+            patience.spend(1 + len(others))
             if any(other.is_no_worse(then) for other in others):
                 continue
             others[:] = [other for other in others if not then.is_no_worse(other)]

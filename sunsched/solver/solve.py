@@ -4,34 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
-from functools import partial
-from pathlib import Path
-
-import numpy as np
+from time import monotonic
 
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, Undecided
 from sunsched.folder.check import check_day
-from sunsched.light.fit import DayFit, IntArray, fit_checked
-from sunsched.plan.plan import Plan, describe_plan, meal_before, place_changeovers
+from sunsched.light.fit import DayFit, fit_checked
+from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import Answer, carried, timetable_of
 from sunsched.solver.bound.branch_and_bound import (
     FIRST_STEPS,
     NEAR_STEPS,
-    Start,
     first_start,
     prove,
 )
-from sunsched.solver.bound.node import balanced
 from sunsched.solver.build import make_problem
 from sunsched.solver.certificate.record import Certificate, Note
-from sunsched.solver.conflict import collision_text, no_light_text
-from sunsched.solver.feasibility import possible_timetable
+from sunsched.solver.conflict import collision_text, no_light_text, pins_text
+from sunsched.solver.feasibility import COMPARISONS, possible_timetable
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
-from sunsched.solver.search.budget import WORK, Effort, Stopped
+from sunsched.solver.machine.function import is_kept
+from sunsched.solver.machine.halt import is_end_asked
+from sunsched.solver.search.budget import WORK, Effort, Patience, Stopped, until
 from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.search.recreate import insert_all, rounds_of
@@ -43,31 +39,10 @@ SEEDS: tuple[int, ...] = (
     1,
     2,
 )  # independent searches: one alone misses the best order of some full days
+# Of labels, before a solve: where no plan exists that is mostly told at once, and a search would
+# only find out after all its time.
+QUICK_COMPARISONS = 200_000
 NEAR_ROUNDS = 100  # when the best order of a day like this one is known
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
-    """The best sequence found for a problem, timed, with its value and bound in scaled points.
-
-    Neither has anything on top for what must be made. `ids` are the problem's; `references` and
-    `start` are what a solve of a day like it starts from.
-    """
-
-    ids: tuple[str, ...]
-    sequence: IntArray
-    starts: IntArray
-    meal: int
-    value: int
-    bound: int
-    references: IntArray
-    start: Start
-    certificate: Certificate | None = None
-
-    @property
-    def is_proven(self) -> bool:
-        """Whether no plan is worth more."""
-        return self.bound <= self.value
 
 
 def make_plan(
@@ -136,23 +111,41 @@ def solve_possible(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
-    ask = partial(
-        solve,
-        limit_s=limit_s,
-        work=work,
-        progress=progress,
-        with_certificate=with_certificate,
-    )
-    problem = make_problem(fit, grid_min)
-    answer = ask(problem)
-    if answer is None and grid_min > 1 and possible_timetable(fit) is not None:
+    if text := pins_text(fit.day):
+        raise DayImpossible(text)
+    goes_on, began = until(limit_s), monotonic()
+
+    def ask(problem: Problem) -> Answer | None:
+        return solve(
+            problem,
+            limit_s=None if limit_s is None else max(0.0, limit_s - (monotonic() - began)),
+            work=work,
+            progress=progress,
+            with_certificate=with_certificate,
+        )
+
+    has_plan = _has_plan(fit, Patience(left=QUICK_COMPARISONS, goes_on=goes_on))
+    problem, answer = make_problem(fit, grid_min), None
+    if has_plan is not False:
+        answer = ask(problem)
+    if answer is None and grid_min > 1 and has_plan is None:
+        patience = Patience(left=COMPARISONS, goes_on=goes_on)
+        has_plan = possible_timetable(fit, patience) is not None
+    if answer is None and grid_min > 1 and has_plan:
         problem = make_problem(fit, 1)
         answer = ask(problem)
     if answer is None:
-        raise DayImpossible(collision_text(fit.day))
+        raise DayImpossible(collision_text(fit.day, goes_on))
     if problem.dark:
         raise DayImpossible(no_light_text(fit))
     return problem, answer
+
+
+def _has_plan(fit: DayFit, patience: Patience) -> bool | None:
+    """Say whether a day has any plan; None where that takes more than there is patience for."""
+    with suppress(Undecided):
+        return possible_timetable(fit, patience) is not None
+    return None
 
 
 def plan_of(fit: DayFit, problem: Problem, answer: Answer) -> Plan:
@@ -177,7 +170,8 @@ def solve(
 ) -> Answer | None:
     """Solve a problem; None when it is proven that what must be made cannot be made.
 
-    Ctrl-C ends the solve early, as a limit does: with the best plan so far and its bound.
+    Whoever asks for an end (`machine.halt`), and Ctrl-C where it is an exception, ends the solve
+    early, as a limit does: with the best plan so far and its bound.
 
     Parameters
     ----------
@@ -197,7 +191,7 @@ def solve(
         return None
     tables = make_tables(problem)
     best = Incumbent(tables, problem)
-    start = first_start(best) if near is None else _carried(problem, best, near)
+    start = first_start(best) if near is None else carried(problem, best, near)
 
     def look() -> None:
         if best.is_plan and effort.spent > work:
@@ -223,6 +217,8 @@ def solve(
     found = best.found
     if not best.is_plan:
         if best.bound > best.value:
+            if is_end_asked():
+                raise Undecided("ended before a plan was found")
             raise Undecided("no plan was found, and it is not proven that none exists")
         return None
     matched = tables._replace(gain=tables.gain.copy())
@@ -247,51 +243,6 @@ def solve(
     )
 
 
-def _carried(problem: Problem, best: Incumbent, near: Answer) -> Start:
-    """Turn what was learnt from another problem into a start for this one, and offer its order."""
-    start = first_start(best)
-    index = {name: shot for shot, name in enumerate(problem.ids)}
-    old = [near.ids.index(name) if name in near.ids else -1 for name in problem.ids]
-    known = np.array([shot >= 0 for shot in old])
-    now_of = {was: now for now, was in enumerate(old) if was >= 0}
-    prices, sun_prices = start.prices.copy(), start.sun_prices.copy()
-    prices[known] = near.start.prices[[shot for shot in old if shot >= 0]]
-    if near.start.sun_prices.shape[1] == sun_prices.shape[1] and known.all():
-        sun_prices = near.start.sun_prices[old]
-    sets = tuple(
-        tuple(sorted(now_of[other] for other in near.start.sets[was] if other in now_of))
-        if was >= 0
-        else ()
-        for was in old
-    )
-    order = [index[near.ids[shot]] for shot in near.sequence if near.ids[shot] in index]
-    slots = [
-        int(slot)
-        for shot, slot in zip(near.sequence, near.starts, strict=True)
-        if near.ids[shot] in index
-    ]
-    best.offer_path(np.array([order, slots], dtype=np.int64).T.reshape(-1, 2))
-    return Start(
-        prices=prices,
-        sun_prices=balanced(problem.match, sun_prices),
-        are_suns_priced=near.start.are_suns_priced,
-        sets=sets,
-    )
-
-
 def is_compiled() -> bool:
     """Say whether compiled functions are kept from an earlier run, so that a solve starts fast."""
-    return any(Path(str(insert_all.stats.cache_path)).glob("recreate.insert_all*.nbi"))
-
-
-def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:
-    """Put an answer's slots back on the clock."""
-    day = fit.day
-    rolls = [
-        (day.shots[s], fit.time_of(problem.start_minute(s, int(slot))))
-        for s, slot in zip(answer.sequence.tolist(), answer.starts, strict=True)
-    ]
-    meal_start = None if day.past is None else day.past.meal_start
-    if answer.meal >= 0:
-        meal_start = meal_before(day, rolls, answer.meal)
-    return Timetable(rolls=place_changeovers(day, rolls, meal_start), meal_start=meal_start)
+    return is_kept(insert_all)

@@ -9,11 +9,13 @@ from sunsched.day.model import Day
 from sunsched.folder.check import check_day
 from sunsched.light.fit import DayFit, fit_checked
 from sunsched.plan.plan import Plan
+from sunsched.solver.answer import Answer
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.budget import WORK, Stopped
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solve import Answer, plan_of, solve, solve_possible
+from sunsched.solver.solve import plan_of, solve, solve_possible
 
 LIMIT_S = 5.0  # ends a short solve that finds no plan, and so never looks at one
 
@@ -72,18 +74,13 @@ def solve_day(
     return Solved(fit=fit, problem=problem, answer=answer, plan=plan_of(fit, problem, answer))
 
 
-def never_ends_early() -> bool:
-    """Say that work is not to end early."""
-    return False
-
-
 def short_answer(
     solved: Solved,
     problem: Problem,
     *,
     looks: int,
     floor: int | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> Answer | None:
     """Solve a problem like a solved one with little work; None when it is proven to have no plan.
 

@@ -23,11 +23,12 @@ from sunsched.day.model import Day
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan, describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import Answer
 from sunsched.solver.build import make_problem
 from sunsched.solver.certificate.verify import verify
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.solve import Answer, solve
+from sunsched.solver.solve import solve
 
 CERTIFIED_SHOTS = 16  # the checker of proofs takes some seconds for so many, and hours for 30
 CERTIFIED_SEED = 1  # and a sample is enough: the tests have hundreds

@@ -339,14 +339,15 @@ def test_save_twice_keeps_both(run, make_folder):
 
 
 def test_save_never_reuses_a_number(tmp_path):
-    """A gap stays a gap, and a number that another run is about to write is passed over."""
+    """A gap stays a gap, and what a killed run has left of the next number does not block it."""
     plans = tmp_path / "plans"
     plans.mkdir()
     (plans / "0007.json").write_text("old")
-    (plans / ".0008.json.part").write_text("")
-    assert save_revision(tmp_path, str) == 9
-    assert (plans / "0009.json").read_text() == "9"
+    (plans / ".0008.json.part").write_text("half")
+    assert save_revision(tmp_path, str) == 8
+    assert (plans / "0008.json").read_text() == "8"
     assert (plans / "0007.json").read_text() == "old"
+    assert sorted(path.name for path in plans.iterdir()) == ["0007.json", "0008.json"]
 
 
 def test_save_stays_inside_the_folder(tmp_path):

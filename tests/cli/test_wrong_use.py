@@ -11,6 +11,8 @@ import typer
 from conftest import MINIMAL_DAY
 
 from sunsched.cli.shared.app import app
+from sunsched.cli.shared.common import Paper
+from sunsched.cli.shared.wrong_use import choice_option, seconds_option, whole_option
 
 ALL: Any = typer.main.get_command(app)
 COMMANDS: dict[str, Any] = ALL.commands
@@ -225,3 +227,13 @@ def test_words_alone_print_the_help(run):
     ran = run()
     assert ran.code == 2
     assert "Commands:" in ran.out + ran.err
+
+
+def test_readers_of_options_have_names():
+    """Some versions of typer ask each for its name, and a partial function has none."""
+    made = (
+        whole_option("--n", 1, 9, "N", "How many,"),
+        seconds_option("--limit", 0.1, "How long."),
+        choice_option("--paper", Paper, "The shape."),
+    )
+    assert [one.parser.__name__ for one in made] == ["read"] * 3

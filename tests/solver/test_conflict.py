@@ -6,6 +6,7 @@ Each test lifts every named rule by itself, on the whole day, and finds that a p
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import partial
+from itertools import count
 
 import builders
 import pytest
@@ -21,7 +22,9 @@ from sunsched.day.model import (
 )
 from sunsched.day.wish import Band, SunSide, Wish
 from sunsched.errors import DayImpossible, FolderError
-from sunsched.solver.conflict import hours_liftable, liftables
+from sunsched.solver.conflict import collision_text, hours_liftable, liftables, pins_text
+from sunsched.solver.machine.halt import ask_for_end, forget_end
+from sunsched.solver.search.budget import until
 from sunsched.solver.solve import make_plan
 
 APRIL = date(2027, 4, 20)
@@ -216,3 +219,57 @@ def test_no_day_is_refused_for_want_of_sun():
     assert make_plan(a_day(a_shot("1", wish=never), a_shot("2", wish=never))).shots
     plan = make_plan(a_day(a_shot("1", wish=never), held, clouds=cloud))
     assert {one.shot.id for one in plan.shots} == {"1", "2"}
+
+
+def test_pins_that_cannot_stand_together_are_told_without_a_search(monkeypatch):
+    """One roll within another, or the wrong way round: named before anything is solved."""
+    monkeypatch.setattr("sunsched.solver.solve.solve", None)
+    monkeypatch.setattr("sunsched.solver.solve.possible_timetable", None)
+    within = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:29")))
+    assert named(within) == {"1 is pinned to 09:00", "2 is pinned to 09:29"}
+    first, second = a_shot("1", pin=at("10:00")), a_shot("2", pin=at("9:00"), after=("1",))
+    turned = a_day(first, second)
+    assert named(turned) == {"1 is pinned to 10:00", "2 is pinned to 09:00", "2 comes after 1"}
+    touching = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:30")))
+    assert pins_text(touching) == ""
+
+
+def test_an_impossible_day_is_told_before_it_is_solved(monkeypatch):
+    """Where a check on the minute grid finds no plan, no solve looks for one until its limit."""
+    monkeypatch.setattr("sunsched.solver.solve.solve", None)
+    day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:39")), a_shot("3"))
+    assert named(day) == {"1 is pinned to 09:00", "2 is pinned to 09:39"}
+
+
+def test_rules_that_there_was_no_time_to_decide_are_named_apart():
+    """Asked so often, the time is over: what is known then is told, and no rule is lost."""
+    cast = (CastMember(name="Ana", here=(span("10:00", "15:00"),)),)
+    day = a_day(a_shot("1", pin=at("9:00"), cast=("Ana",)), a_shot("2", cast=("Ana",)), cast=cast)
+
+    def told(most):
+        asks = count(1)
+        head, *lines = collision_text(day, lambda: next(asks) <= most).splitlines()
+        return head, lines, next(asks) - 1
+
+    every = [f"  {one.text}" for one in (*liftables(day), hours_liftable(day))]
+    head, lines, _ = told(0)
+    assert head == "no plan exists; the reasons are among these, there was no time for more:"
+    assert lines == every
+    _, collide, asked = told(10_000)
+    head, lines, _ = told(asked - 1)
+    assert head == (
+        "no plan exists; among the reasons, each of which makes one possible if it is lifted:"
+    )
+    open_rules = "there was no time to tell which of these have a part in it:"
+    assert lines == [*collide, open_rules, every[-1]]
+
+
+def test_an_end_that_is_asked_for_ends_the_naming_too():
+    """Ctrl-C, or a limit: it is told as far as it is known, and not as undecided."""
+    day = a_day(a_shot("1", pin=at("9:00")), a_shot("2", pin=at("9:39")))
+    assert collision_text(day, until(0.0)).startswith("no plan exists; the reasons are among these")
+    ask_for_end()
+    try:
+        assert collision_text(day).startswith("no plan exists; the reasons are among these")
+    finally:
+        forget_end()

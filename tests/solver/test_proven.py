@@ -31,10 +31,11 @@ from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
+from sunsched.solver.answer import Answer
 from sunsched.solver.build import make_problem
 from sunsched.solver.certified import certified_plan
 from sunsched.solver.instance.tables import make_tables, whole_points
-from sunsched.solver.solve import Answer, make_plan, plan_of, solve
+from sunsched.solver.solve import make_plan, plan_of, solve
 
 FAULTS = Path(__file__).parents[1] / "faults"
 MATCHES = ((), ("keel",), ())

@@ -18,13 +18,14 @@ from sunsched.errors import Undecided
 from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.rules import breaches
+from sunsched.solver.answer import timetable_of
 from sunsched.solver.build import make_problem
 from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.changes import made_first, near_order, rolled_between
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Effort, Stopped
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solve import make_plan, plan_of, solve, timetable_of
+from sunsched.solver.solve import make_plan, plan_of, solve
 
 DATA = Path(__file__).parents[2] / "data"
 GRID_MIN = 15

@@ -21,9 +21,10 @@ from oracles.published import (
     soonest,
 )
 
+from sunsched.solver.answer import Answer
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.solve import Answer, solve
+from sunsched.solver.solve import solve
 
 PROJECT = Path(__file__).parents[2]
 BENCH = Path(os.environ.get("SUNSCHED_BENCH", PROJECT.parent / "shared" / "bench"))

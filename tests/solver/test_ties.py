@@ -11,10 +11,11 @@ from oracles.days import random_day
 from seeds import few_first
 
 from sunsched.light.fit import fit_day
+from sunsched.solver.answer import Answer
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import make_tables
-from sunsched.solver.solve import Answer, solve
+from sunsched.solver.solve import solve
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times, pair_costs
 from sunsched.solver.timing.ties import settle_ties

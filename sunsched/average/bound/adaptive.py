@@ -10,11 +10,11 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.bound.memory import Memory
 from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 NEAR = 1e-7  # points between values that are the same but for the arithmetic
 
@@ -52,7 +52,7 @@ def make_worths(odds: Odds, memory: Memory) -> Worths:
     )
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def first_sated(odds: Odds) -> int:
     """Give the first slot in which a crew can have had the meal."""
     if odds.meal_slots < 0:
@@ -60,7 +60,7 @@ def first_sated(odds: Odds) -> int:
     return int(odds.meal_first + odds.meal_slots)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def pair_worth(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, o: int, t: int) -> float:
     """Give the worth of a changeover from slot t on whose roll is in an opening."""
     kind = memory.pair_kind[p]
@@ -75,7 +75,7 @@ def pair_worth(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, o: in
     return float(total)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_pairs(
     odds: Odds, memory: Memory, worths: Worths, t: int, is_instant: bool, total: FloatArray
 ) -> None:
@@ -126,7 +126,7 @@ def fill_pairs(
                     begun[t, m, s + pair] = max(begun[t, m, s + pair], total[s])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_rolls(
     odds: Odds, memory: Memory, worths: Worths, t: int, best: FloatArray, total: FloatArray
 ) -> None:
@@ -172,7 +172,7 @@ def fill_rolls(
                     best[m, o, s + low] = max(best[m, o, s + low], total[s])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_free(odds: Odds, memory: Memory, charged: FloatArray, worths: Worths, t: int) -> None:
     """Fill the worth of being free in a slot, and of standing up from the meal.
 
@@ -207,7 +207,7 @@ def fill_free(odds: Odds, memory: Memory, charged: FloatArray, worths: Worths, t
             free[t, 0, s] = max(free[t, 0, s], fed[then, s] + odds.meal_points)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def sweep(odds: Odds, memory: Memory, prices: FloatArray, worths: Worths) -> None:
     """Fill all worths, the latest slots first.
 

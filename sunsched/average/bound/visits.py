@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.bound.adaptive import NEAR, Worths, pair_worth
 from sunsched.average.bound.memory import Memory
@@ -13,6 +12,7 @@ from sunsched.average.model.odds import Odds
 from sunsched.average.order.policy import room_of
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 RARE = 1e-7  # chances that are not followed
 
@@ -52,7 +52,7 @@ class Flow(NamedTuple):
     is_ready_met: BoolArray
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def list_choices(memory: Memory, prices: FloatArray) -> Choices:
     """List by state what a memory lists by shot."""
     return Choices(
@@ -60,7 +60,7 @@ def list_choices(memory: Memory, prices: FloatArray) -> Choices:
     )
 
 
-@njit(cache=True, nogil=True, inline="always")
+@compiled(inline="always")
 def next_step(odds: Odds, choices: Choices, worths: Worths, m: int, s: int, t: int) -> int:
     """Give what is best in a state: a shot to begin, −1 to eat, −2 to stop.
 
@@ -82,7 +82,7 @@ def next_step(odds: Odds, choices: Choices, worths: Worths, m: int, s: int, t: i
     return -2
 
 
-@njit(cache=True, nogil=True, inline="always")
+@compiled(inline="always")
 def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: int) -> int:
     """Give the opening that explains what a changeover is worth."""
     last = int(memory.kind_begin.shape[1]) - 1
@@ -92,7 +92,7 @@ def best_opening(odds: Odds, memory: Memory, worths: Worths, m: int, p: int, t: 
     return last
 
 
-@njit(cache=True, nogil=True, inline="always")
+@compiled(inline="always")
 def _meet(row: int, met: IntArray, is_met: BoolArray) -> None:
     """List a row that something comes to."""
     if not is_met[row]:
@@ -101,7 +101,7 @@ def _meet(row: int, met: IntArray, is_met: BoolArray) -> None:
         met[met[0]] = row
 
 
-@njit(cache=True, nogil=True, inline="always")
+@compiled(inline="always")
 def follow_ready(
     odds: Odds, memory: Memory, worths: Worths, t: int, flow: Flow, rolls: FloatArray
 ) -> None:
@@ -135,7 +135,7 @@ def follow_ready(
             flow.free[then, end] += share * odds.law_chance[k]
 
 
-@njit(cache=True, nogil=True, inline="always")
+@compiled(inline="always")
 def follow_free(
     odds: Odds,
     memory: Memory,
@@ -176,7 +176,7 @@ def follow_free(
             flow.ready[then, since + k - start] += share * odds.law_chance[k]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def visits(
     odds: Odds, memory: Memory, prices: FloatArray, worths: Worths, begins: int, rolls: FloatArray
 ) -> FloatArray:
@@ -213,7 +213,7 @@ def visits(
     return count
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def _drawn(odds: Odds, law: int, draw: float) -> int:
     """Give the slots that work takes, from a number between 0 and 1."""
     lag, below = odds.law_first[law], 0.0
@@ -225,7 +225,7 @@ def _drawn(odds: Odds, law: int, draw: float) -> int:
     return int(lag)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def drawn_path(
     odds: Odds,
     memory: Memory,

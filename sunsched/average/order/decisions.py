@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.average.order.policy import REACH, fill_begun, last_start, order_cost, room_of
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 NEAR = 1e-7  # points between values that are the same but for the arithmetic
 RARE = 1e-15  # chances that are not followed
@@ -50,7 +50,7 @@ class Flow(NamedTuple):
     stop: FloatArray
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_rolled(
     odds: Odds, shot: int, m: int, o: int, free: FloatArray, rolled: FloatArray
 ) -> None:
@@ -69,7 +69,7 @@ def fill_rolled(
             rolled[t] = max(rolled[t], worth)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def decide(
     odds: Odds, order: IntArray, free: FloatArray, fed: FloatArray, ready: FloatArray
 ) -> Decisions:
@@ -117,7 +117,7 @@ def decide(
     return Decisions(step, opening, roll)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def follow(odds: Odds, order: IntArray, decisions: Decisions, begins: int) -> Flow:
     """Follow all chances from the beginning of the rest of the day to its end."""
     n, openings, slots = len(order), decisions.roll.shape[2], len(odds.end)

@@ -7,20 +7,20 @@ order to its back: what stands behind the last changed place is not computed aga
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.model.drift import DriftArray
 from sunsched.average.model.odds import Odds
 from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 LONGEST_BLOCK = 3
 LEAST_WIN = 1e-6  # points; smaller differences are of the arithmetic
 STRIDE = 5  # references are first looked at in strides
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_moved(order: IntArray, first: int, size: int, to: int, into: IntArray) -> None:
     """Fill an order in which the block of `size` shots from place `first` starts in place `to`."""
     j = 0
@@ -34,7 +34,7 @@ def fill_moved(order: IntArray, first: int, size: int, to: int, into: IntArray) 
             j += 1
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def repair(order: IntArray, forbidden: BoolArray, top: int) -> None:
     """Move shots of the places up to `top`, in place, behind those that must come before them."""
     for _ in range(top * top + 1):
@@ -53,7 +53,7 @@ def repair(order: IntArray, forbidden: BoolArray, top: int) -> None:
             return
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def improve(
     odds: Odds,
     forbidden: BoolArray,
@@ -100,7 +100,7 @@ def improve(
     return best
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def set_reference(odds: Odds, base: FloatArray, drift: DriftArray, rows: IntArray, r: int) -> None:
     """Set the gains of some rooms to those at a reference sun."""
     for row in rows:
@@ -108,7 +108,7 @@ def set_reference(odds: Odds, base: FloatArray, drift: DriftArray, rows: IntArra
             odds.gain[row, t] = base[row, t] - drift[row, t, r]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def best_reference(
     odds: Odds,
     base: FloatArray,

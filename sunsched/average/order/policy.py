@@ -13,17 +13,17 @@ left out for good.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.light.fit import IntArray
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 ONE, TWO, THREE = np.uint64(1), np.uint64(2), np.uint64(3)  # see add_chances
 REACH = 3  # the next shot, or one after leaving out one or two
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_begun(
     odds: Odds, a: int, b: int, ready: FloatArray, scratch: FloatArray, begun: FloatArray
 ) -> None:
@@ -63,7 +63,7 @@ def fill_begun(
             begun[t] = max(begun[t], scratch[t])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def last_start(odds: Odds, room: int, shot: int, m: int) -> int:
     """Give the last slot in which a roll of a shot may start in a room, the meal had (1) or not."""
     last: int = odds.room_last[room] - 1
@@ -72,7 +72,7 @@ def last_start(odds: Odds, room: int, shot: int, m: int) -> int:
     return last
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def room_of(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
     """Give the room in which a shot can start to roll in a slot, −1 for none."""
     for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
@@ -83,7 +83,7 @@ def room_of(odds: Odds, shot: int, m: int, o: int, t: int) -> int:
     return -1
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def add_chances(
     chance: FloatArray,
     start: int,
@@ -123,7 +123,7 @@ def add_chances(
         k += 1
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_ready(
     odds: Odds,
     shot: int,
@@ -173,7 +173,7 @@ def fill_ready(
             ready[o, t] = max(best, free[t])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def order_cost(odds: Odds, order: IntArray, i: int, p: int) -> float:
     """Give what it costs to begin the shot in place p with i shots behind: move, rig, tight first.
 
@@ -187,7 +187,7 @@ def order_cost(odds: Odds, order: IntArray, i: int, p: int) -> float:
     return float(cost)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_policy(
     odds: Odds, order: IntArray, changed: int, free: FloatArray, fed: FloatArray, ready: FloatArray
 ) -> None:
@@ -256,7 +256,7 @@ def fill_policy(
                 fill_ready(odds, a, m, low, best, then, begun, ready[m, i - 1])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def first_worth(free: FloatArray, fed: FloatArray, begins: int) -> float:
     """Give the worth of an order from where the rest of the day begins.
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from sunsched.average.model.odds import UNWANTED, Odds
 from sunsched.average.order.policy import fill_policy, first_worth
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.sky.track import FloatArray
+from sunsched.solver.machine.function import compiled
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def recreate(
     odds: Odds,
     forbidden: BoolArray,

@@ -24,6 +24,8 @@ from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 from sunsched.errors import FolderError, SunschedError
 
 if TYPE_CHECKING:
@@ -136,16 +138,18 @@ def log(
         wanted = _as_planned(day, asked, moment)
     else:
         wanted = _told(day, asked, _rows(cells, moment, since, until), forgotten=forgotten)
-    try:
-        found, noted = note_events(day, asked, wanted)
-    except FolderError as error:
-        # What is noted again below a forgotten event is at odds because of the first fault.
-        raise FolderError(error.faults[:1] if forgotten else error.faults) from None
-    warn_of(found.warnings)
-    if as_json:
-        print_json({"events": event_records(asked, noted)})
-    else:
-        typer.echo(noted_text(asked, found, noted))
+    with unbroken():
+        try:
+            found, noted = note_events(day, asked, wanted)
+        except FolderError as error:
+            # What is noted again below a forgotten event is at odds because of the first fault.
+            raise FolderError(error.faults[:1] if forgotten else error.faults) from None
+        warn_of(found.warnings)
+        with done_first("the event is noted"):
+            if as_json:
+                print_json({"events": event_records(asked, noted)})
+            else:
+                typer.echo(noted_text(asked, found, noted))
 
 
 def _draw(file: Path, folder: Path, asked: Day, found: Log, shape: Shape) -> None:
@@ -217,7 +221,7 @@ def _told(
 ) -> Callable[[Log], Sequence[Mapping[str, str]]]:
     """Give what is to be noted: the rows alone, or with what they come before."""
     from sunsched.folder.log.forgotten import put_in_place
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
 
     if not forgotten:
         return lambda _: rows
@@ -234,7 +238,7 @@ def _refuse_times(text: str, **times: str | None) -> None:
 
 def _as_planned(folder: Path, asked: Day, at: str) -> Callable[[Log], Sequence[dict[str, str]]]:
     """Give what the last saved plan says of the time up to a moment."""
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.saved.revisions import newest_revision
     from sunsched.saved.silence import went_as_planned
 

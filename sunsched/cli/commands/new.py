@@ -9,6 +9,8 @@ import typer
 
 from sunsched.cli.shared.app import app
 from sunsched.cli.shared.new_day import new_day_texts
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 
 
 @app.command(epilog="Example: sunsched new salt-pans --at Lisbon --date 2027-06-09")
@@ -51,7 +53,9 @@ def new(
         from sunsched.folder.starter_book import starter_book
 
         files["shots.xlsx"] = starter_book(str(files.pop("shots.csv")), SPOTS)
-    write_folder(folder, files)
-    typer.echo(told)
-    typer.echo(f"{folder}: {', '.join(files)}")
+    with unbroken():
+        write_folder(folder, files)
+        with done_first(f"{folder} is written"):
+            typer.echo(told)
+            typer.echo(f"{folder}: {', '.join(files)}")
     typer.echo(f"next: sunsched check {folder}", err=True)

@@ -26,11 +26,12 @@ from sunsched.cli.shared.common import (
     warn_of_log,
 )
 from sunsched.cli.shared.import_file import import_file, is_list
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.out.written import HandOut, handing_out, kind_of, write_pictures
 from sunsched.cli.shared.saved_plan import RevisionOption, restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import choice_option, refuse, whole_option
+from sunsched.cli.terminal.interrupt import ended_by_ctrl_c, refuse_unasked, unbroken
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -115,15 +116,20 @@ def plan(
     if others:
         drawn = (picture, shape)
         _show_alternatives(asked, day, save, int(grid), limit, others, drawn, hand_out, as_json)
+        if save and is_end_asked():
+            refuse_unasked("not saved")
         return
     find = certified_by_checker if certify else partial(plan_for, aim)
     found = find(asked, int(grid), limit)
-    record = _saved(day if save else None, found) if as_json or save else {}
+    is_kept = save and not is_end_asked()
+    record = _saved(day if is_kept else None, found) if as_json or save else {}
     draw(found, asked, _number(record))
     if as_json:
         print_json(record)
     else:
         typer.echo(_text(found))
+    if save and not is_kept:
+        refuse_unasked("not saved")
 
 
 def _refuse_aim(context: typer.Context, aim: Aim) -> None:
@@ -154,7 +160,7 @@ def _show_alternatives(
     solved = solve_asked(asked, grid_min, limit_s)
     with ended_by_ctrl_c("there may be more alternatives") as is_ended:
         found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
-    record = _saved(folder if save else None, found)
+    record = _saved(folder if save and not is_end_asked() else None, found)
     _draw_alternatives(*drawn, found, listed, folder, asked, _number(record))
     stamp = stamp_of(folder, asked, this_minute())
     hand_out(partial(alternatives_handout, found, listed), stamp)
@@ -193,8 +199,9 @@ def _saved(folder: Path | None, found: Plan | AveragePlan) -> Record:
     if folder is None:
         return plan_record(found) if isinstance(found, Plan) else average_record(found)
     made_at = this_minute()
-    number = save_plan(folder, found, made_at=made_at)
-    typer.echo(f"saved as revision {number}", err=True)
+    with unbroken():
+        number = save_plan(folder, found, made_at=made_at)
+        typer.echo(f"saved as revision {number}", err=True)
     return revision_record(found, number, made_at)
 
 

@@ -25,13 +25,14 @@ from sunsched.cli.shared.common import (
     this_minute,
     warn_of_log,
 )
-from sunsched.cli.shared.interrupt import counted, ended_by_ctrl_c
 from sunsched.cli.shared.out.answer import Out, draw_answer, print_answer
 from sunsched.cli.shared.out.kept import keep_and_say, refuse_unkept
 from sunsched.cli.shared.out.shape import shape_of
 from sunsched.cli.shared.out.written import handing_out
 from sunsched.cli.shared.saved_plan import stamp_of
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import counted, ended_by_ctrl_c, looking, refuse_unasked
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from sunsched.day.demand import Decision
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from sunsched.whatif.price.cells import PriceTable
 
 UNKNOWN = "what is not known has a `?`"
+BOUNDS = "the price lies between two bounds where it is not known"
 
 
 @app.command(epilog="Example: sunsched price data/last-lamp --shot 7 --at 13:00")
@@ -148,6 +150,8 @@ def price(
         return
     show = _show_planned if aim is Aim.PLANNED else _show_average
     show(solved, decision, curve, limit, out)
+    if keep and is_end_asked():
+        refuse_unasked("not kept")
     if keep:
         keep_and_say(day, decision)
 
@@ -164,7 +168,8 @@ def _show_planned(
         from sunsched.show.text.price import price_text
         from sunsched.whatif.price.price import price as price_of
 
-        found = price_of(solved, decision, limit_s=limit_s)
+        with looking(BOUNDS):
+            found = price_of(solved, decision, limit_s=limit_s)
         out.hand_out(partial(price_handout, day, solved.plan, found), out.stamp)
         print_answer(
             out,
@@ -203,8 +208,9 @@ def _show_average(
         from sunsched.whatif.price_average.price import average_price
 
         refuse_impossible(solved, decision)  # at once, not after a search
-        best = average_plan(solved, limit_s=limit_s)
-        found = average_price(solved, best, decision, limit_s=limit_s)
+        with looking(BOUNDS):
+            best = average_plan(solved, limit_s=limit_s)
+            found = average_price(solved, best, decision, limit_s=limit_s)
         out.hand_out(partial(average_price_handout, day, found), out.stamp)
         print_answer(
             out,
@@ -212,7 +218,8 @@ def _show_average(
             partial(average_price_text, day, found),
         )
         return
-    best = average_plan(solved, limit_s=limit_s)
+    with looking(UNKNOWN):
+        best = average_plan(solved, limit_s=limit_s)
     if curve:
         from sunsched.whatif.price_average.wrap import average_wrap_curve
 
@@ -233,7 +240,9 @@ def _show_calls(solved: Solved, limit: float | None, out: Out) -> None:
     from sunsched.show.text.average_day.call import call_curve_record, call_curve_text
     from sunsched.whatif.price_average.call import average_call_curve
 
-    day, best = solved.fit.day, average_plan(solved, limit_s=limit)
+    day = solved.fit.day
+    with looking():
+        best = average_plan(solved, limit_s=limit)
     with (
         ended_by_ctrl_c("later calls are left out") as is_ended,
         counted("calls looked at") as progress,

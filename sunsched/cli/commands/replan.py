@@ -30,7 +30,9 @@ from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import NO_PLAN, stamp_of
 from sunsched.cli.shared.silence import AssumeOption, note_assumed, silent_events
 from sunsched.cli.shared.wrong_use import choice_option, whole_option
+from sunsched.cli.terminal.interrupt import refuse_unasked, unbroken
 from sunsched.errors import SunschedError
+from sunsched.solver.machine.halt import is_end_asked
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -77,7 +79,7 @@ def replan(
 ) -> None:
     """Find the best rest of the day, near to the last saved plan. Saves only what is taken."""
     from sunsched.folder.log.log import imagine_events, read_log
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.saved.revisions import read_revision
     from sunsched.show.text.log import event_records
 
@@ -112,10 +114,11 @@ def replan(
     if name not in choices:
         hint = f"there is {' and '.join(f'`{one}`' for one in choices)}"
         raise SunschedError(f"`{name}` cannot be had now\n  hint: {hint}")
-    if silent is not None and take is not None:
+    is_taken = take is not None and not is_end_asked()
+    if silent is not None and is_taken:
         # A saved plan is restored by the log: what it stands on is noted first.
         note_assumed(day, asked, silent, known)
-    number = None if take is None else _save(day, under_way, choices[name])
+    number = _save(day, under_way, choices[name]) if is_taken else None
     if picture is not None:
         now = this_minute()
         if number is None:
@@ -126,8 +129,12 @@ def replan(
         write_pictures(picture, figures, "--picture", asked, stamp)
     if as_json:
         print_json({**found.record(name, number), "assumed": event_records(asked, assumed)})
+    else:
+        typer.echo(found.text(name))
+    if take is not None and not is_taken:
+        refuse_unasked("not saved")
+    if as_json:
         return
-    typer.echo(found.text(name))
     if number is not None and late:
         when = f"{moment.astimezone(asked.place.zone):%H:%M}"
         text = (
@@ -245,8 +252,9 @@ def _save(folder: Path, under_way: _UnderWay, taken: Plan | AveragePlan) -> int:
 
     past = PastRef(at=under_way.at, late_min=under_way.late_min, events=len(under_way.events))
     follows = under_way.saved.number
-    number = save_plan(folder, taken, made_at=this_minute(), past=past, follows=follows)
-    typer.echo(f"saved as revision {number}", err=True)
+    with unbroken():
+        number = save_plan(folder, taken, made_at=this_minute(), past=past, follows=follows)
+        typer.echo(f"saved as revision {number}", err=True)
     return number
 
 

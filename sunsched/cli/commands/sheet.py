@@ -21,6 +21,7 @@ from sunsched.cli.shared.out.written import kind_of
 from sunsched.cli.shared.render_process import DRAWN_KINDS, drawn_beside
 from sunsched.cli.shared.saved_plan import restored, stamp_of, used_options
 from sunsched.cli.shared.wrong_use import NO_LIMIT, choice_option, whole_option
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
@@ -85,8 +86,10 @@ def sheet(
                 plan, before, events = over
                 stamp = stamp_of(day, asked, now, saved, known=events)
                 made = Sheet(plan=plan, stamp=stamp, paper=shape, before=before)
-        write_whole(file, drawn(made))
-    typer.echo(f"{file} written", err=True)
+        content = drawn(made)
+        with unbroken():
+            write_whole(file, content)
+            typer.echo(f"{file} written", err=True)
     if kind in DRAWN_KINDS and (texts := unusual_texts(asked)):
         from sunsched.show.drawing.lettering import lacking_text
 

@@ -23,6 +23,7 @@ from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import restored, stamp_of, stamp_without_plan
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 
@@ -71,7 +72,8 @@ def stress(
         fit, timetable = solved.fit, solved.plan.timetable
         name = "the plan" if solved.plan.status == "proven" else "the plan, which is not proven"
         if aim is Aim.AVERAGE:
-            average = average_plan(solved)
+            with looking():
+                average = average_plan(solved)
             timetable, name = average.likely.timetable, "the plan for the average day"
     else:
         source = read_source(order, day, asked)
@@ -92,7 +94,11 @@ def stress(
     if safest:
         if solved is None:
             solved = solve_asked(fit.day, int(Grid.FIVE), None, is_start=True)
-        plan = average_plan(solved) if order is not None or average is None else average
+        if order is not None or average is None:
+            with looking():
+                plan = average_plan(solved)
+        else:
+            plan = average
         if not plan.likely.timetable.rolls:
             raise SunschedError("no shot is likely to be made, so no order is safer than another")
         asked_too = None if order is None else found

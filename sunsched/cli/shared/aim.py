@@ -10,6 +10,7 @@ import typer
 
 from sunsched.cli.shared.common import found_plan, solve_asked
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import looking
 
 if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan
@@ -57,7 +58,8 @@ def plan_on_average(asked: Day, grid_min: int, limit_s: float | None) -> Average
         solve_s = None if limit_s is None else SOLVE_SHARE * limit_s
         solved = solve_asked(asked, grid_min, solve_s, is_start=True)
         left_s = None if limit_s is None else max(0.0, limit_s - (time.monotonic() - started))
-        return average_plan(solved, beside=beside, limit_s=left_s)
+        with looking():
+            return average_plan(solved, beside=beside, limit_s=left_s)
 
 
 def plan_for(aim: Aim, asked: Day, grid_min: int, limit_s: float | None) -> Plan | AveragePlan:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.wrong_use import choice_option, seconds_option
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 # Everything else is imported inside the functions, so that `--help` is quick.
@@ -76,6 +77,7 @@ def read_asked(folder: Path, *written: Path | None) -> Reading:
     reading = read_folder(folder)
     warn_of(reading.warnings)
     refuse_loss(written, reading.files)
+    _refuse_own(folder, written)
     return reading
 
 
@@ -114,7 +116,7 @@ def rest_asked(folder: Path, asked: Day, now: str) -> tuple[Day, int]:
     """Give a day under way, of which the rest is to be decided, and the number of its events."""
     from sunsched.errors import DayImpossible
     from sunsched.folder.log.log import read_log
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.underway.state import day_so_far
 
     noted = read_log(folder, asked)
@@ -136,6 +138,19 @@ def refuse_loss(written: Iterable[Path | None], read: Iterable[Path]) -> None:
         if file is not None and _is_same(file, source):
             raise WriteRefused(
                 f"`{file.name}` is a file that is read here\n"
+                "  hint: give what is written another name"
+            )
+
+
+def _refuse_own(folder: Path, written: Iterable[Path | None]) -> None:
+    """Refuse to write what would be read as a file of the day."""
+    from sunsched.errors import WriteRefused
+    from sunsched.folder.own import is_own_file
+
+    for file in written:
+        if file is not None and is_own_file(folder, file):
+            raise WriteRefused(
+                f"`{file.name}` is the name of one of the day's own files\n"
                 "  hint: give what is written another name"
             )
 
@@ -179,18 +194,39 @@ def solve_asked(
 
 @contextmanager
 def solving() -> Iterator[Callable[[Progress], None] | None]:
-    """Give the function to which a solve tells how far it is; None where no terminal shows it."""
+    """Give the function to which a solve tells how far it is; None where no terminal shows it.
+
+    It looks for Ctrl-C.
+    """
     from sunsched.solver.solve import is_compiled
 
     if not is_compiled():
         typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
+    with looking(), _compiling():
+        if sys.stderr.isatty():
+            with _shown_progress() as show:
+                yield show
+        else:
+            yield None
+
+
+@contextmanager
+def _compiling() -> Iterator[None]:
+    """Say once, when functions have been compiled, that they could not be kept well."""
+    from sunsched.solver.machine.function import poorly_kept
+
+    yield
+    if text := poorly_kept():
+        hint = "`NUMBA_CACHE_DIR` in the environment names a folder for them"
+        typer.echo(f"{text}\n  hint: {hint}", err=True)
+
+
+@contextmanager
+def _shown_progress() -> Iterator[Callable[[Progress], None]]:
+    from sunsched.cli.terminal.streams import progress_console
 
     began = time.monotonic()
-    with Console(stderr=True).status("") as status:
+    with progress_console().status("") as status:
         status.stop()
 
         def show(now: Progress) -> None:
@@ -221,7 +257,7 @@ def print_json(record: dict[str, object]) -> None:
 
 def now_text(asked: Day) -> str:
     """Give the machine's clock in whole minutes, if that is on the day."""
-    from sunsched.folder.log.row import span_of
+    from sunsched.folder.log.moments import span_of
 
     now = this_minute()
     span = span_of(asked)

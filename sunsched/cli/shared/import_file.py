@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import typer
 
 from sunsched.cli.shared.app import terminal_width
+from sunsched.cli.terminal.interrupt import unbroken
+from sunsched.cli.terminal.streams import done_first
 from sunsched.errors import FolderError, SunschedError, WriteRefused
 
 if TYPE_CHECKING:
@@ -62,15 +64,17 @@ def import_file(
         if not is_new:
             hint += " or in day.toml, or import into a new folder with --at and --date"
         raise SunschedError(f"{error}\n  hint: {hint}") from error
-    if is_new:
-        write_folder(folder, texts)
-    else:
-        for name, text in texts.items():
-            write_whole(folder / name, text.encode())
-    if told:
-        typer.echo(told, err=True)
-    for line in _lines(file, folder, taken, settled, added, texts):
-        typer.echo(line, err=is_told)
+    with unbroken():
+        if is_new:
+            write_folder(folder, texts)
+        else:
+            for name, text in texts.items():
+                write_whole(folder / name, text.encode())
+        if told:
+            typer.echo(told, err=True)
+        with done_first(f"{folder} is written"):
+            for line in _lines(file, folder, taken, settled, added, texts):
+                typer.echo(line, err=is_told)
     return folder
 
 

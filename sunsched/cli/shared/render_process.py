@@ -26,6 +26,7 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     second process can be had the sheet is drawn in this one.
     """
     from sunsched.show.sheets.sheet import load_shared, sheet_bytes
+    from sunsched.solver.machine.halt import unheard
 
     load_shared()
     if kind not in DRAWN_KINDS or not _can_fork():
@@ -37,7 +38,8 @@ def drawn_beside(kind: str) -> Iterator[Callable[[Sheet], bytes]]:
     try:
         here, there = context.Pipe()
         process = context.Process(target=_draw, args=(kind, here, there))
-        process.start()
+        with unheard():
+            process.start()
     except OSError:
         yield lambda sheet: sheet_bytes(sheet, kind)
         return

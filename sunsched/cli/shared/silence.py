@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sunsched.cli.shared.wrong_use import choice_option
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -71,5 +72,6 @@ def note_assumed(folder: Path, asked: Day, wanted: Wanted, known: int) -> None:
     """
     from sunsched.saved.silence import note_unless_more
 
-    _, events = note_unless_more(folder, asked, wanted, known)
-    typer.echo(f"noted as planned: {len(events)} events", err=True)
+    with unbroken():
+        _, events = note_unless_more(folder, asked, wanted, known)
+        typer.echo(f"noted as planned: {len(events)} events", err=True)

@@ -66,20 +66,30 @@ def refuse(
 def whole_option(name: str, low: int, high: int, metavar: str, help_text: str) -> Any:
     """Give an option that takes a whole number from `low` to `high`."""
     limits = f"{low:g} to {high:g}" if high < NO_LIMIT else f"{low:g} or more"
-    read = partial(_read_number, low=low, high=high, is_whole=True)
+
+    def read(value: object) -> float:  # named, as older versions of typer ask for its name
+        return _read_number(value, low=low, high=high, is_whole=True)
+
     return typer.Option(name, metavar=metavar, parser=read, help=f"{help_text} {limits}.")
 
 
 def seconds_option(name: str, low: float, help_text: str) -> Any:
     """Give an option that takes seconds."""
-    read = partial(_read_number, low=low, high=NO_LIMIT, is_whole=False)
+
+    def read(value: object) -> float:
+        return _read_number(value, low=low, high=NO_LIMIT, is_whole=False)
+
     return typer.Option(name, metavar="SECONDS", parser=read, help=help_text)
 
 
 def choice_option(name: str, choices: type[StrEnum], help_text: str) -> Any:
     """Give an option that takes one of a few words."""
     metavar = f"[{'|'.join(choices)}]"
-    return typer.Option(name, metavar=metavar, parser=partial(_chosen, choices), help=help_text)
+
+    def read(value: object) -> StrEnum:
+        return _chosen(choices, value)
+
+    return typer.Option(name, metavar=metavar, parser=read, help=help_text)
 
 
 def wrong_use_text(error: Any, group: Any, typed: Sequence[str]) -> str:

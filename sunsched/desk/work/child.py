@@ -14,6 +14,8 @@ from collections.abc import Iterator
 from contextlib import suppress
 from typing import IO, Any, cast
 
+from sunsched.solver.machine.halt import unheard
+
 START = "import sys; sys.path[:] = {path!r}; from sunsched.desk.work.worker import main; main()"
 FIRST = "view"  # what the first page asks
 END_S = 5.0
@@ -38,12 +40,13 @@ class Child:
         is_frugal : whether room comes before time
         """
         words = (sys.executable, "-c", START.format(path=sys.path), loading)
-        self._process = subprocess.Popen(  # noqa: S603  of this package, with words of its own
-            words,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            env={**os.environ, **(FRUGAL if is_frugal else {})},
-        )
+        with unheard():
+            self._process = subprocess.Popen(  # noqa: S603  of this package, with words of its own
+                words,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                env={**os.environ, **(FRUGAL if is_frugal else {})},
+            )
         self._to = cast(IO[bytes], self._process.stdin)
         self._from = cast(IO[bytes], self._process.stdout)
 

@@ -65,7 +65,7 @@ class Text:
 def read_text(content: bytes, findings: Findings) -> Text | None:
     """Read the file; an empty one has no rows. None, with every fault noted, where it is none."""
     text = files.text_of(content, DECISIONS_FILE, findings, strict=True)
-    if text is None:
+    if text is None or table.is_long(text, DECISIONS_FILE, findings):
         return None
     lines = tuple(io.StringIO(text))
     read = table.csv_lines(text, DECISIONS_FILE, findings, comments=True)
@@ -87,6 +87,7 @@ def read_text(content: bytes, findings: Findings) -> Text | None:
         at = Where(file=DECISIONS_FILE, line=found.rows[MAX_DECISIONS].line)
         expected = f"at most {MAX_DECISIONS}"
         findings.fault(at, f"{len(found.rows)} decisions", expected=expected)
+        return None
     if missing:
         return None
     return Text(

@@ -11,7 +11,7 @@ from sunsched.folder.intake.prose import prose_sheet
 from sunsched.folder.intake.take import Taken, take_sheet
 from sunsched.folder.store import files
 from sunsched.folder.store.files import UTF16_MARKS, Files
-from sunsched.folder.tables import workbook
+from sunsched.folder.tables import table, workbook
 from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where, shown
@@ -37,6 +37,8 @@ def read_list(path: Path, findings: Findings) -> Taken | None:
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
         hint = "" if path.is_dir() else words.did_you_mean(path.name, beside)
         problem = "a folder, not a file" if path.is_dir() else "no such file"
+        if files.is_dangling(path):
+            problem, hint = files.LINK_TO_NOTHING, ""
         findings.fault(where, problem, expected="a shot list, such as list.xlsx", hint=hint)
         return None
     if kind not in (*workbook.ENDINGS, *TEXTS):
@@ -81,6 +83,8 @@ def list_of_bytes(raw: bytes, file: str, findings: Findings) -> Taken | None:
         sheet = None if not sheets else source.pick_sheet(sheets, "shots", name, findings, notes)
     else:
         text = _decoded(raw, notes)
+        if table.is_long(text, name, findings):
+            return None
         sheet = _text_sheet(text, name)
         if sheet is None:
             findings.fault(where, "nothing in it looks like shots", hint=HEAD_HINT)

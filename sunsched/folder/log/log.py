@@ -12,7 +12,8 @@ from sunsched.errors import Fault, FolderError
 from sunsched.folder.log.course import Course, State, begin, clock
 from sunsched.folder.log.event import Event, cells_of
 from sunsched.folder.log.file import line_of, note_torn, read_rows, split_torn
-from sunsched.folder.log.row import Desk, desk_of, read_event, row_of
+from sunsched.folder.log.moments import Desk, desk_of, row_of
+from sunsched.folder.log.row import read_event
 from sunsched.folder.store import files
 from sunsched.folder.store.files import LOG_FILE, TORN_FILE
 from sunsched.folder.store.shared import append_lines
@@ -20,6 +21,7 @@ from sunsched.folder.tables.table import Row
 from sunsched.folder.text.findings import Findings
 
 MAX_EVENTS = 5_000
+MAX_FAULTS = 300
 LONG_AFTER = timedelta(hours=1)  # past the hard wrap, from which on a time is questioned
 
 # Where the cells of an event stand on the command line.
@@ -160,6 +162,10 @@ def _read(content: bytes, desk: Desk, findings: Findings) -> tuple[Log, Course]:
     events: list[Event] = []
     sure = True
     for row in found.rows[:MAX_EVENTS] if found else ():
+        if len(findings.faults) > MAX_FAULTS:
+            problem = "not read from here on, as so much above is at fault"
+            findings.fault(row.at(""), problem)
+            break
         event = read_event(row, desk, course.now, len(events) + 1, findings)
         if event is None:
             # The rows below may be right after what this row was meant to say.

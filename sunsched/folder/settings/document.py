@@ -13,6 +13,9 @@ from sunsched.folder.text.findings import Findings, Where
 KeyPath = tuple[str | int, ...]
 """Keys from the outside in; a number is the place in an array of tables, from 0."""
 
+MAX_CHARACTERS = 300_000  # a day with 64 spots and all moves between them has half of that
+MAX_PARTS = 8  # of a dotted key; reading one of thousands takes minutes
+
 # The start of tomllib's own message, and what to say instead.
 SYNTAX: dict[str, tuple[str, str]] = {
     "Cannot declare": ("the same table stands twice", ""),
@@ -37,6 +40,7 @@ SYNTAX: dict[str, tuple[str, str]] = {
     "Unclosed inline table": ("a `{` that is never closed", ""),
     "Unescaped '\\'": ("a lone backslash in a text", "write `/`, or two backslashes"),
     "Expected ']": ("a `[` that is never closed", ""),
+    "Exceeds the limit": ("a number of thousands of digits", ""),
 }
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
@@ -44,6 +48,9 @@ _KEY = r"""(?:"(?:\\.|[^"\\\n])*"|'[^'\n]*'|[A-Za-z0-9_-]+)"""
 _KEYS = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
 _HEADER = re.compile(rf"(\[\[?)[ \t]*({_KEYS})[ \t]*\]")
 _STATEMENT = re.compile(rf"({_KEYS})[ \t]*=")
+_MANY_PARTS = re.compile(rf"^[ \t\[]*{_KEY}(?:[ \t]*\.[ \t]*{_KEY}){{{MAX_PARTS}}}", re.MULTILINE)
+_DECIMAL_COMMA = re.compile(r"=\s*([+-]?\d+),(\d+)\s*(?:#.*)?$")
+_MANY_DIGITS = re.compile(r"\d{4000}")
 _PART = re.compile(
     r'"""(?:\\.|[^\\])*?"{3,5}'
     r"|'''.*?'{3,5}"
@@ -75,7 +82,9 @@ class Document:
 
 
 def parse(text: str, file: str, findings: Findings) -> Document | None:
-    """Parse TOML; None, with the fault noted, when it is not TOML."""
+    """Parse TOML; None, with the fault noted, when it is not TOML or too much of it."""
+    if _is_too_much(text, file, findings):
+        return None
     try:
         data = tomllib.loads(text)
     except RecursionError:
@@ -85,6 +94,24 @@ def parse(text: str, file: str, findings: Findings) -> Document | None:
         _note_syntax(str(error), text, file, findings)
         return None
     return Document(file=file, data=data, lines=key_lines(text))
+
+
+def _is_too_much(text: str, file: str, findings: Findings) -> bool:
+    """Note a text that would take long to parse, whatever it says."""
+    if len(text) > MAX_CHARACTERS:
+        expected = f"at most {MAX_CHARACTERS:,}"
+        findings.fault(Where(file=file), f"{len(text):,} characters", expected=expected)
+        return True
+    found = _MANY_PARTS.search(text)
+    if found is not None:
+        at = Where(file=file, line=_line_of(text, found.start()))
+        expected = f"at most {MAX_PARTS} parts"
+        findings.fault(at, "a key of too many parts", found[0].strip(), expected=expected)
+    return found is not None
+
+
+def _line_of(text: str, place: int) -> int:
+    return text.count("\n", 0, place) + 1
 
 
 def key_lines(text: str) -> dict[KeyPath, int]:
@@ -109,7 +136,8 @@ def key_lines(text: str) -> dict[KeyPath, int]:
                 counts[table] = counts.get(table, -1) + 1
                 lines.setdefault(table, line)
                 table = (*table, counts[table])
-            lines.setdefault(table, line)
+            for length in range(1, len(table) + 1):
+                lines.setdefault(table[:length], line)
             place = header.end()
         elif statement:
             path = table
@@ -123,9 +151,14 @@ def key_lines(text: str) -> dict[KeyPath, int]:
 
 
 def _keys(dotted: str) -> list[str]:
-    return [
-        part[1:-1] if part[0] in "\"'" else part for part in re.findall(_KEY, dotted, re.DOTALL)
-    ]
+    return [_key(part) for part in re.findall(_KEY, dotted, re.DOTALL)]
+
+
+def _key(part: str) -> str:
+    """Give a key as it is meant: without its quotes, its escapes read."""
+    if part[0] == '"' and "\\" in part:
+        return next(iter(tomllib.loads(f"{part} = 0")))
+    return part[1:-1] if part[0] in "\"'" else part
 
 
 def _after_line(text: str, place: int) -> int:
@@ -156,9 +189,13 @@ def _note_syntax(message: str, text: str, file: str, findings: Findings) -> None
     line = None
     if place:
         line = int(place[1]) if place[1] else text.rstrip("\n").count("\n") + 1
+    elif digits := _MANY_DIGITS.search(text):
+        line = _line_of(text, digits.start())
     problem, hint = next(
         (words for start, words in SYNTAX.items() if message.startswith(start)),
         ("not understood", ""),
     )
     written = text.split("\n")[line - 1].strip() if line else None
+    if figure := _DECIMAL_COMMA.search(written or ""):
+        problem, hint = "a decimal comma", f"write `{figure[1]}.{figure[2]}`"
     findings.fault(Where(file=file, line=line), f"not valid TOML: {problem}", written, hint=hint)

@@ -53,7 +53,10 @@ def read_hours(
     check_hours(
         hours,
         lambda key: document.at("hours", key),
-        {key: f"{clock:%H:%M}" for key, clock in clocks.items()},
+        {
+            key: f"{clock:%H:%M}" + " of the next day" * (clock < keys.crew_call)
+            for key, clock in clocks.items()
+        },
         findings,
     )
     return hours if len(findings.faults) == before else None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -19,6 +20,8 @@ from sunsched.folder.settings.keys import ANY_MATCH, MANY, MAX_MINUTES, MAX_TITL
 from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings
 from sunsched.folder.text.words import WordError
+
+MAX_TABLES = 4_200  # of a kind: moves between 64 spots, either way
 
 # What must be written, table by table, and what is expected there.
 REQUIRED: dict[str, dict[str, str]] = {
@@ -59,6 +62,7 @@ def read_settings(document: Document, findings: Findings) -> Settings:
     findings : Findings
         Where faults are noted.
     """
+    document = _cut(document, findings)
     _note_missing(document, findings)
     try:
         return Settings.model_validate(document.data)
@@ -68,6 +72,20 @@ def read_settings(document: Document, findings: Findings) -> Settings:
             _note(document, one["loc"], one["type"], one["input"], one.get("ctx", {}), findings)
             _drop(data, one["loc"])
     return Settings.model_validate(data)
+
+
+def _cut(document: Document, findings: Findings) -> Document:
+    """Give the document with no more tables of a kind, nor matches, than anybody could mean."""
+    data = document.data
+    for key in (*MANY, "match"):
+        tables = data.get(key)
+        if not isinstance(tables, list | dict) or len(tables) <= MAX_TABLES:
+            continue
+        expected = f"at most {MAX_TABLES:,}"
+        findings.fault(document.at(key), f"{len(tables):,} tables", expected=expected)
+        fewer = [*tables.items()][:MAX_TABLES] if isinstance(tables, dict) else tables[:MAX_TABLES]
+        data = {**data, key: dict(fewer) if isinstance(tables, dict) else fewer}
+    return replace(document, data=data)
 
 
 def _note_missing(document: Document, findings: Findings) -> None:
@@ -127,7 +145,8 @@ def _note_unknown(document: Document, path: KeyPath, value: object, findings: Fi
         hint = "it belongs above the first table"
     else:
         hint = f"it belongs in `[[{owner}]]`" if owner in MANY else f"it belongs in `[{owner}]`"
-    kind = "table" if isinstance(value, dict) else "key"
+    is_many = isinstance(value, list) and bool(value) and isinstance(value[0], dict)
+    kind = "table" if is_many or isinstance(value, dict) else "key"
     findings.fault(
         where, f"unknown {kind}", expected="" if hint else words.listed(known), hint=hint
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable, Collection
 from functools import partial
 from typing import Annotated
@@ -37,7 +38,9 @@ def _as_date(value: object) -> object:
 def _as_number(low: float, high: float, hint: str, value: object) -> float:
     expected = words.a_number(low, high)
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise WordError("not a number", expected=f"{expected}, without quotes")
+        comma = isinstance(value, str) and re.fullmatch(r"\s*([+-]?\d+),(\d+)\s*", value)
+        hint = f"write `{comma[1]}.{comma[2]}`" if comma else ""
+        raise WordError("not a number", expected=f"{expected}, without quotes", hint=hint)
     if not low <= value <= high:
         nearly = abs(value) <= 180  # the hint is about the two coordinates of a place
         raise WordError("out of range", expected=expected, hint=hint if nearly else "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import isfinite
 from pathlib import Path
 
 import numpy as np
@@ -105,6 +106,8 @@ def _ascii(path: Path) -> Tile:
     ]
     if missing:
         raise WordError(f"an ASCII grid without {words.listed(missing, 'and')}")
+    if not all(isfinite(figure) for figure in head.values()):
+        raise WordError("an ASCII grid with figures that are none")
     columns, rows, step = int(head["ncols"]), int(head["nrows"]), head["cellsize"]
     if grid.size != rows * columns or step <= 0:
         raise WordError(

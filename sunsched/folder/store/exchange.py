@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import os
-import secrets
-import shutil
-from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
 from sunsched.folder.store import lock
-from sunsched.folder.store.write import refused_by, sync_folder
+from sunsched.folder.store.write import keep_owner, made_part, refused_by, sync_folder
 
 
 def exchange(path: Path, old: bytes | None, new: bytes) -> bool:
@@ -48,7 +45,7 @@ def exchange(path: Path, old: bytes | None, new: bytes) -> bool:
 
 def _made(path: Path, new: bytes) -> bool:
     """Make a file that is not there yet; False where it is by now."""
-    part = _part(path, new)
+    part = made_part(path, new)
     try:
         os.link(part, path)  # unlike a rename, it never takes the place of a file
     except FileExistsError:
@@ -71,15 +68,11 @@ def _exchanged(path: Path, old: bytes, new: bytes) -> bool:
             # Whoever was waited for may have put another file in its place.
             if not lock.is_still(path, handle):
                 continue
-            if lock.content(handle) != old:
+            if os.fstat(handle).st_size != len(old) or lock.content(handle) != old:
                 return False
-            part = _part(path, new)
+            part = made_part(path, new)
             try:
-                shutil.copystat(path, part)
-                os.utime(part)
-                with suppress(OSError):  # to give a file away takes rights that few have
-                    found = path.stat()
-                    os.chown(part, found.st_uid, found.st_gid)
+                keep_owner(path, part)
                 # Editors that know no lock may have written while the part was.
                 if not lock.is_still(path, handle) or path.read_bytes() != old:
                     return False
@@ -94,17 +87,3 @@ def _exchanged(path: Path, old: bytes, new: bytes) -> bool:
         finally:
             if handle is not None:
                 os.close(handle)
-
-
-def _part(path: Path, new: bytes) -> Path:
-    """Write the content beside its place, under a name that nobody else has."""
-    part = path.with_name(f".{secrets.token_hex(8)}.part")
-    try:
-        with part.open("xb") as file:
-            file.write(new)
-            file.flush()
-            os.fsync(file.fileno())
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise
-    return part

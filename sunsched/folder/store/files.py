@@ -15,6 +15,7 @@ TORN_FILE = "log-torn.csv"  # lines that were cut off
 MAX_FILE_BYTES = 5_000_000
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 ZIP_MARK = b"PK\x03\x04"
+LINK_TO_NOTHING = "a link to a file that is not there"
 SAVE_AS_UTF8 = "save it again as text in UTF-8"
 
 
@@ -65,6 +66,8 @@ def read_bytes(files: Files, name: str, findings: Findings) -> bytes | None:
     try:
         if not path.resolve().is_relative_to(files.folder.resolve()):
             findings.fault(where, "a link that leads out of the day folder")
+        elif is_dangling(path):
+            findings.fault(where, LINK_TO_NOTHING)
         elif not path.is_file():
             # Pipes and devices would be waited for without end.
             findings.fault(where, "not a file")
@@ -138,9 +141,19 @@ def inside(files: Files, name: str, where: Where, findings: Findings) -> bool:
         found = name in files.unsaved or (files.folder / name).exists()
     except OSError:
         found = False  # a name that the system cannot hold is a file that is not there
-    if not found:
+    if not found and is_dangling(files.folder / name):
+        findings.fault(where, LINK_TO_NOTHING, name)
+    elif not found:
         findings.fault(where, "no such file", name, hint=words.did_you_mean(name, files.names))
     return found
+
+
+def is_dangling(path: Path) -> bool:
+    """Say whether a link leads to a file that is not there."""
+    try:
+        return path.is_symlink() and not path.exists()
+    except OSError:
+        return False  # a loop, or a name that the system cannot hold
 
 
 def _decoded(raw: bytes, where: Where, findings: Findings, *, strict: bool) -> str | None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 if sys.platform == "win32":
@@ -24,6 +26,23 @@ def hold(handle: int) -> None:
         os.lseek(handle, 0, os.SEEK_SET)
     else:
         fcntl.flock(handle, fcntl.LOCK_EX)
+
+
+@contextmanager
+def folder_held(folder: Path) -> Iterator[None]:
+    """Hold a folder alone, among those who ask here, while its files are counted and one is added.
+
+    A folder cannot be opened on Windows, where a hidden file in it stands for it.
+    """
+    path, flags = folder, os.O_RDONLY
+    if os.name != "posix":
+        path, flags = folder / ".lock", os.O_RDWR | os.O_CREAT
+    handle = os.open(path, flags)
+    try:
+        hold(handle)
+        yield
+    finally:
+        os.close(handle)
 
 
 def is_still(path: Path, handle: int) -> bool:

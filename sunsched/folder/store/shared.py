@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sunsched.errors import WriteRefused
+from sunsched.errors import Fault, FolderError, WriteRefused
 from sunsched.folder.store import lock
+from sunsched.folder.store.files import MAX_FILE_BYTES
 from sunsched.folder.store.write import refused_by, sync_folder, write_whole
 
 
@@ -92,21 +93,35 @@ def _held(path: Path) -> Iterator[tuple[int, bytes] | None]:
 
     None when another took its place meanwhile. An error leaves no file that was not there.
     """
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    handle, is_made = _opened(path)
     try:
         lock.hold(handle)
         if not lock.is_still(path, handle):
             yield None
             return
+        size = os.fstat(handle).st_size
+        if size > MAX_FILE_BYTES:
+            expected = f"at most {MAX_FILE_BYTES:,} bytes"
+            fault = Fault(file=path.name, problem=f"{size:,} bytes long", expected=expected)
+            raise FolderError((fault,))
         content = lock.content(handle)
         try:
             yield handle, content
         except BaseException:
-            if not content and os.name == "posix":
+            if is_made and not content and os.name == "posix":
                 path.unlink()  # nothing is written, not even an empty file
             raise
     finally:
         os.close(handle)
+
+
+def _opened(path: Path) -> tuple[int, bool]:
+    """Open a file, and say whether it was made for that; a link to nothing is not followed."""
+    flags = os.O_RDWR | getattr(os, "O_BINARY", 0)
+    try:
+        return os.open(path, flags | os.O_CREAT | os.O_EXCL, 0o666), True
+    except FileExistsError:
+        return os.open(path, flags), False
 
 
 def _put(handle: int, before: bytes, after: bytes) -> None:
@@ -121,6 +136,8 @@ def _put(handle: int, before: bytes, after: bytes) -> None:
 def _check_inside(path: Path) -> None:
     if not path.resolve().is_relative_to(path.parent.resolve()):
         raise WriteRefused(f"`{path.name}` is a link that leads out of the day folder")
+    if path.is_symlink() and not path.exists():
+        raise WriteRefused(f"`{path.name}` is a link to nothing")
     if path.exists() and not path.is_file():
         raise WriteRefused(f"`{path.name}` is not a file")
 
@@ -160,6 +177,12 @@ def _add(handle: int, length: int, lines: bytes) -> None:
 
 
 def _keep_aside(path: Path, rest: bytes) -> None:
+    """Add the rest of a line to the file for such; never behind a link, nor into a pipe."""
+    if path.is_symlink() or (path.exists() and not path.is_file()):
+        raise WriteRefused(
+            f"`{path.name}` is not a file of the day folder\n"
+            "  hint: a line that was cut short is kept in it: move away what stands there"
+        )
     with path.open("ab") as file:
         file.write(rest + b"\n")
         file.flush()

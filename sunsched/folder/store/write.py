@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import os
 import re
+import secrets
+import shutil
+import stat
 import tempfile
-import threading
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from sunsched.errors import WriteRefused
+from sunsched.folder.store import lock
 
 PLANS = "plans"
 _REVISION = re.compile(r"(\d{4,})\.json", re.ASCII)
@@ -70,7 +73,8 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
     folder : Path
         The day folder.
     text_of : callable
-        Gives the file's text for a revision's number.
+        Gives the file's text for a revision's number, or raises to save nothing. Nobody else saves
+        while it runs, so what it finds newest is what this one follows.
 
     Returns
     -------
@@ -87,58 +91,98 @@ def save_revision(folder: Path, text_of: Callable[[int], str]) -> int:
         if not plans.resolve().is_relative_to(folder.resolve()):
             raise WriteRefused(f"`{PLANS}` is a link that leads out of the day folder")
         plans.mkdir(exist_ok=True)
-        revision = 1 + max(_revisions(plans), default=0)
-        while not _claim(plans, revision, text_of):
-            revision += 1
+        with lock.folder_held(plans):
+            revision = 1 + max(_revisions(plans), default=0)
+            _save(plans, revision, text_of(revision))
     except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
         raise refused_by(plans, error) from error
     return revision
 
 
-def _claim(plans: Path, revision: int, text_of: Callable[[int], str]) -> bool:
-    """Write one revision; False when another run has that number, or is about to."""
+def _save(plans: Path, revision: int, text: str) -> None:
+    """Write one revision, of a number that nobody else has while the folder is held."""
     target = plans / f"{revision:04}.json"
-    part = plans / f".{target.name}.part"
-    # The run that makes the part file owns the number, so the rename can never replace a plan.
+    part = plans / f".{target.name}.part"  # one that is there was left by a run that was killed
     try:
-        os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
-    except FileExistsError:
-        return False
-    try:
-        if target.exists():
-            return False
-        _write_whole(part, text_of(revision))
+        _write_whole(part, text)
         part.rename(target)
     finally:
         part.unlink(missing_ok=True)
     sync_folder(plans)
-    return True
 
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write a file whole or not at all, in place of an older one of that name.
 
+    An older file keeps its permissions and its owner, and a link within its folder stays one.
+
     Raises
     ------
     WriteRefused
-        When it cannot be written; an older file is then as it was.
+        When it cannot be written, or what stands there is no file to be replaced: a folder, a
+        pipe, a device, a link that leads elsewhere, a file that is read-only. It is then as it was.
     """
-    # A name near the longest would grow too long with one of its own in it.
-    part = path.with_name(f".{os.getpid()}-{threading.get_ident()}.part")
     try:
-        if path.is_dir():
-            raise WriteRefused(f"`{path.name}` is a folder")
+        target = place_of(path)
+        part = made_part(target, content)
+        try:
+            if target.exists():
+                keep_owner(target, part)
+            part.replace(target)
+        finally:
+            part.unlink(missing_ok=True)
+    except (OSError, RuntimeError) as error:  # a loop of links is a RuntimeError before 3.13
+        raise refused_by(path, error) from error
+
+
+def place_of(path: Path) -> Path:
+    """Give the file that is written under a name, behind links; it need not be there yet.
+
+    Raises
+    ------
+    WriteRefused
+        When it is none that may be replaced.
+    """
+    target = path
+    if path.is_symlink():
+        target = path.resolve()
+        if target.parent != path.parent.resolve():
+            raise WriteRefused(f"`{path.name}` is a link that leads out of its folder")
+    try:
+        mode = target.stat().st_mode
+    except FileNotFoundError:
+        return target
+    if stat.S_ISDIR(mode):
+        raise WriteRefused(f"`{path.name}` is a folder")
+    if not stat.S_ISREG(mode):
+        raise WriteRefused(f"`{path.name}` is not a file")
+    # A rename asks nobody: it would put a new file in the place of one that is protected.
+    if not mode & 0o222 or not os.access(target, os.W_OK):
+        raise WriteRefused(f"`{path.name}` is read-only\n  hint: give another name")
+    return target
+
+
+def made_part(path: Path, content: bytes) -> Path:
+    """Write content beside its place, under a name that nobody else has."""
+    part = path.with_name(f".{secrets.token_hex(8)}.part")
+    try:
         with part.open("xb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        part.replace(path)
-    except OSError as error:
-        raise refused_by(path, error) from error
-    finally:
-        # Where it could not be made, there is nothing to take away either.
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+    return part
+
+
+def keep_owner(path: Path, part: Path) -> None:
+    """Give a part the permissions and the owner of the file whose place it takes."""
+    shutil.copystat(path, part)
+    os.utime(part)
+    with suppress(OSError):  # to give a file away takes rights that few have
+        found = path.stat()
+        os.chown(part, found.st_uid, found.st_gid)
 
 
 def _revisions(plans: Path) -> list[int]:

@@ -18,6 +18,7 @@ CLOTH_FILE = "cloths.csv"
 COLUMNS = ("name", "stops", "source")
 MOST_STOPS = 20.0
 MAX_NAME = 60
+MAX_CLOTHS = 500
 
 
 def read_cloths(folder: Path | None) -> dict[str, float]:
@@ -75,13 +76,18 @@ def _read(text: str, findings: Findings) -> dict[str, float]:
 
 def _cloths(found: Table, findings: Findings) -> dict[str, float]:
     cloths: dict[str, float] = {}
-    for row in found.rows:
+    keys: set[str] = set()
+    if len(found.rows) > MAX_CLOTHS:
+        at = Where(file=CLOTH_FILE, line=found.rows[MAX_CLOTHS].line)
+        findings.fault(at, f"{len(found.rows):,} cloths", expected=f"at most {MAX_CLOTHS}")
+    for row in found.rows[:MAX_CLOTHS]:
         name, stops = _cell(row, "name", findings), _cell(row, "stops", findings)
         if name is None or stops is None:
             continue
-        if words.key_of(name) in {words.key_of(one) for one in cloths}:
+        if words.key_of(name) in keys:
             findings.fault(row.at("name"), "a cloth that stands twice", name)
             continue
+        keys.add(words.key_of(name))
         try:
             cloths[words.line_of_text(name, limit=MAX_NAME)] = words.number(stops, 0, MOST_STOPS)
         except WordError as error:

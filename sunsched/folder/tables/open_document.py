@@ -67,8 +67,11 @@ def _sheet(document: Document, table: Any, file: str, findings: Findings) -> She
     for row in table.get_elements(".//table:table-row"):
         written = [*_cells(row)]
         repeated = row.repeated or 1
-        if not written and not any(rows for rows, _ in spans.values()):
-            line += repeated  # the empty rest of a sheet is one row, repeated a million times
+        if not written:
+            # The empty rest of a sheet is one row, repeated a million times. What a merged cell
+            # covers is written, so that none reaches down here.
+            line += repeated
+            spans.clear()
             continue
         for _ in range(repeated):
             line += 1

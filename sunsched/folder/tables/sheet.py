@@ -16,7 +16,7 @@ from sunsched.folder.tables.cells import cell_text
 from sunsched.folder.tables.table import Line
 from sunsched.folder.text.findings import Findings, Where
 
-MAX_CELLS = 500_000
+MAX_CELLS = 200_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,8 @@ from sunsched.folder.text import words
 from sunsched.folder.text.findings import Findings, Where
 
 MAX_COLUMNS = 100
+MAX_LINES = 50_000  # of a file; a day has a few hundred
+MAX_CELLS = 500_000
 SEPARATORS = (",", ";", "\t")
 SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 
@@ -90,8 +92,10 @@ def csv_lines(
     Returns
     -------
     list of Line, or None
-        None, with the fault noted, when the quotes do not close.
+        None, with the fault noted, when the quotes do not close or there are too many lines.
     """
+    if is_long(text, file, findings):
+        return None
     physical = text.split("\n")
     skipped = 0
     named = re.fullmatch(r'"?sep=(.)"?', physical[0].strip(" "), re.IGNORECASE)
@@ -104,15 +108,30 @@ def csv_lines(
     separator = separator or _separator(physical)
     reader = csv.reader((f"{line}\n" for line in physical), delimiter=separator, strict=True)
     lines: list[Line] = []
-    start = skipped + 1
+    start, looked_at = skipped + 1, 0
     try:
         for cells in reader:
+            looked_at += len(cells)
+            if looked_at > MAX_CELLS:
+                at = Where(file=file, line=start)
+                findings.fault(at, "too many cells", expected=f"at most {MAX_CELLS:,} in a table")
+                return None
             lines.append((start, list(cells)))
             start = reader.line_num + skipped + 1
     except csv.Error as error:
         _note_quotes(str(error), Where(file=file, line=start), separator, findings)
         return None
     return lines
+
+
+def is_long(text: str, file: str, findings: Findings) -> bool:
+    """Note a text of so many lines that reading them would take all of the memory."""
+    count = text.count("\n")
+    if count > MAX_LINES:
+        hint = "delete what is no part of the list"
+        expected = f"at most {MAX_LINES:,}"
+        findings.fault(Where(file=file), f"{count:,} lines", expected=expected, hint=hint)
+    return count > MAX_LINES
 
 
 def table_of(
@@ -157,7 +176,16 @@ def table_of(
         )
         return None
     columns = [column_name(title or "") for title in titles[:width]]
-    known = (*known, *(kept or {}))
+    own = tuple(known)
+    known = (*own, *(kept or {}))
+    if not any(column in own or words.did_you_mean(column, own) for column in columns):
+        findings.fault(
+            Where(file=file, line=header_line),
+            "no header line",
+            ", ".join(title or "" for title in titles[:width]),
+            expected=f"a first line with the names of columns: {words.listed(own)}",
+        )
+        return None
     _check_columns(columns, titles, Where(file=file, line=header_line), known, findings)
     rows = tuple(_rows(written, file, columns, findings))
     return Table(

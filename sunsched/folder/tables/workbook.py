@@ -6,10 +6,10 @@ import io
 import zipfile
 
 from sunsched.folder.tables import office_book, open_document
+from sunsched.folder.tables.packed_size import is_too_large
 from sunsched.folder.tables.sheet import Sheet
 from sunsched.folder.text.findings import Findings, Where
 
-MAX_UNPACKED_BYTES = 50_000_000
 ENCRYPTED_OR_OLD = b"\xd0\xcf\x11\xe0"
 ENDINGS = (".xlsx", ".xlsm", ".ods")
 
@@ -42,16 +42,10 @@ def book_sheets(raw: bytes, file: str, findings: Findings) -> list[Sheet] | None
         return None
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as packed:
-            unpacked = sum(part.file_size for part in packed.infolist())
+            if is_too_large(packed, file, findings):
+                return None
             is_open_document = open_document.is_spreadsheet(packed)
             is_locked = is_open_document and open_document.is_locked(packed)
-        if unpacked > MAX_UNPACKED_BYTES:
-            findings.fault(
-                where,
-                f"{unpacked:,} bytes long when unpacked",
-                expected=f"at most {MAX_UNPACKED_BYTES:,} bytes",
-            )
-            return None
         if is_locked:
             hint = "save it again without a password"
             findings.fault(where, "a workbook with a password", hint=hint)

@@ -139,6 +139,8 @@ def elevation_band(
     except WordError as error:
         problem = error.problem if error.problem == "out of range" else "not an elevation band"
         hint = words.did_you_mean(word, known) or (error.hint if dots else "")
+        if error.problem == "out of range":
+            expected = "degrees from -90 to 90, such as `5..20`"
         raise WordError(problem, expected=expected, hint=hint) from None
     if low > high:
         raise WordError(

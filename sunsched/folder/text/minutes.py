@@ -10,11 +10,11 @@ from sunsched.folder.text.words import WordError
 _ABOUT = re.compile(r"^(?:~|≈|ca?\.?\s+|approx\.?\s+|about\s+|circa\s+|env\.?\s+)\s*")
 _HOUR = r"(?:h|hrs?|hours?|std\.?|stunden?|heures?|horas?|ore|ora)"
 _MINUTE = r"(?:'|′|’|`|m|mn|min\.?|mins\.?|minutes?|minuten|minuti|minutos)"
-_NUMBER = r"\d+(?:[.,]\d+)?|[½¼¾]|\d+[½¼¾]"
+_NUMBER = r"\d{1,9}(?:[.,]\d+)?|[½¼¾]|\d{1,9}[½¼¾]"
 _IN_MINUTES = re.compile(rf"(\d+(?:[.,]\d+)?)\s*{_MINUTE}")
 _IN_HOURS = re.compile(rf"({_NUMBER})\s*{_HOUR}(?:\s*(\d{{1,2}})\s*{_MINUTE}?)?")
 _CLOCKED = re.compile(r"(\d{1,2}):([0-5]\d)(?::(\d{2}))?")
-_RANGE = re.compile(rf"(\d+)\s*(?:-|to|bis|à|a)\s*(\d+)\s*{_MINUTE}?")
+_RANGE = re.compile(rf"(\d{{1,9}})\s*(?:-|to|bis|à|a)\s*(\d{{1,9}})\s*{_MINUTE}?")
 _PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 
 

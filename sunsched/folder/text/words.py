@@ -23,7 +23,7 @@ NO = frozenset({"no", "n", "false", "0", "", "-", "nein", "non", "não", "nao"})
 
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
-_ID = re.compile(r"[\w.-]+")
+_ID = re.compile(r"[\w.][\w.-]*")
 # Spreadsheets put in signs that look like a hyphen, and marks that cannot be seen at all.
 _MINUS_SIGNS = str.maketrans(dict.fromkeys("−–—‐‑", "-"))
 _UNSEEN = str.maketrans("", "", "\ufeff\u200b\u00ad")
@@ -68,7 +68,7 @@ def reads(reader: Callable[[str], object], text: str) -> bool:
 
 def natural_key(shot_id: str) -> tuple[tuple[int, int, str], ...]:
     """Give a sort key that puts `2` before `10` and `7` before `7A`."""
-    parts = (part for part in re.split(r"(\d+)", shot_id) if part)
+    parts = (part for part in re.split(r"(\d{1,1000})", shot_id) if part)
     key = tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)
     return (*key, (-1, 0, shot_id))
 
@@ -135,12 +135,17 @@ def number(text: str, low: float, high: float) -> float:
     Raises
     ------
     WordError
-        For anything else, and for `1,250`, which may be a thousand or a little over one.
+        For anything else, and for `1,250`, which may be a thousand or a little over one, where
+        both would be in range.
     """
     expected = a_number(low, high)
     plain = plain_hyphens(text).removesuffix("°").rstrip()
     if _THOUSANDS.fullmatch(plain):
         whole_text, decimals = plain.split(",")
+        readings = float(whole_text + decimals), float(f"{whole_text}.{decimals}")
+        in_range = [one for one in readings if low <= one <= high]
+        if len(in_range) < 2:
+            return within((in_range or readings)[0], low, high)
         raise WordError(
             "a comma that may mean thousands or decimals",
             expected=expected,
@@ -195,9 +200,15 @@ def shot_id(text: str) -> str:
     """Read a shot's id: letters, digits, dots, hyphens and underscores."""
     word = plain_hyphens(text)
     if not _ID.fullmatch(word) or len(word) > MAX_ID:
+        # On the command line such a word is an option, and in a spreadsheet a formula.
+        rest = word.lstrip("-")
+        is_minus = word != rest and _ID.fullmatch(rest)
         raise WordError(
             "not a shot id",
             expected=f"1 to {MAX_ID} letters, digits, dots, hyphens or underscores, such as 7A",
+            hint=f"no hyphen may stand first: write `{word.lstrip('-')[:MAX_ID]}`"
+            if is_minus
+            else "",
         )
     return word
 

@@ -10,10 +10,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import SCALE
+from sunsched.solver.machine.function import compiled
 
 # Columns of a label; shots made are bits of two words.
 MADE, MORE, LAST, SLOT, FED, VALUE, BOUND, PARENT, STATE = range(9)
@@ -27,7 +27,7 @@ Points = npt.NDArray[np.int32]
 # These functions make no arrays. Without counting who holds those they are handed (numba's run time
 # would, with a locked addition for each array and call) labels take a fifth of the time.
 UNCOUNTED: Any = {"_nrt": False}
-plain = njit(cache=True, nogil=True, **UNCOUNTED)
+plain = compiled(**UNCOUNTED)
 
 
 class Labels(NamedTuple):

@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.solver.bound.dominance import (
@@ -40,6 +39,7 @@ from sunsched.solver.bound.dominance import (
     settle_row,
 )
 from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables
+from sunsched.solver.machine.function import compiled
 
 
 class Suns(NamedTuple):
@@ -100,7 +100,7 @@ class Step(NamedTuple):
     paid: int
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
     """Extend labels by every shot left, from label `at` on, until all are done or there is no room.
 

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.solver.bound.ng_states import Memory
 from sunsched.solver.certificate.record import Note
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables
+from sunsched.solver.machine.function import compiled
 from sunsched.solver.timing.references import DriftArray
 
 FloatArray = npt.NDArray[np.float64]
@@ -88,7 +88,7 @@ def charged(tables: Tables, problem: Problem, node: Node) -> Charged:
     return Charged(gain=gain, constant=int(constant))
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def charge(
     gain: IntArray,
     drift: DriftArray,
@@ -124,7 +124,7 @@ def charge(
     return constant
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def push_suns(
     drift: DriftArray,
     match: IntArray,
@@ -168,7 +168,7 @@ def push_suns(
     return size
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def move_suns(match: IntArray, sun_prices: IntArray, push: FloatArray, length: float) -> IntArray:
     """Give prices a step further, in whole numbers that add up to nothing over each match."""
     moved = sun_prices.copy()

@@ -12,10 +12,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
 from sunsched.light.fit import BoolArray, IntArray
 from sunsched.solver.instance.tables import LOST, NEVER, Tables
+from sunsched.solver.machine.function import compiled
 
 
 class Cells(NamedTuple):
@@ -29,7 +29,7 @@ class Cells(NamedTuple):
     state: npt.NDArray[np.int32]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def list_cells(alive: BoolArray, first: IntArray) -> Cells:
     """List the cells alive: (T, 2, M)."""
     slots = len(alive)
@@ -49,7 +49,7 @@ def list_cells(alive: BoolArray, first: IntArray) -> Cells:
     return Cells(begin, state)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def sweep_back(
     tables: Tables,
     gain: IntArray,
@@ -116,7 +116,7 @@ def sweep_back(
     return whole
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def strike(
     tables: Tables,
     gain: IntArray,
@@ -185,7 +185,7 @@ def strike(
     return left
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def follow(
     tables: Tables,
     first: IntArray,

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from time import monotonic
+
+from sunsched.errors import Undecided
+from sunsched.solver.machine.halt import is_end_asked
 
 WORK = 2_500_000_000  # steps from one start to the next that a solve tries: some 20 seconds
 # The same where the best order for planned minutes is only what a search on the average day starts
@@ -58,16 +62,44 @@ class Effort:
 
     def goes_on(self) -> bool:
         """Say whether there is time left; what runs beside the solve asks this."""
-        return not self._is_ended and (self._deadline is None or self._clock() < self._deadline)
+        if self._is_ended or is_end_asked():
+            return False
+        return self._deadline is None or self._clock() < self._deadline
 
     @property
     def is_timed(self) -> bool:
-        """Whether a clock limits it."""
-        return self._deadline is not None
+        """Whether a clock limits it, or somebody has ended it."""
+        return self._deadline is not None or is_end_asked()
 
     def end(self) -> None:
         """End all that runs beside the solve."""
         self._is_ended = True
+
+
+def until(limit_s: float | None, clock: Callable[[], float] = monotonic) -> Callable[[], bool]:
+    """Give what says whether seconds from now are left, None for no limit, and no end is asked."""
+    end = None if limit_s is None else clock() + limit_s
+    return lambda: not is_end_asked() and (end is None or clock() < end)
+
+
+@dataclass(slots=True)
+class Patience:
+    """How much a search may still do before it gives up: comparisons of labels, and time."""
+
+    left: int
+    goes_on: Callable[[], bool]
+
+    def spend(self, comparisons: int) -> None:
+        """Note work done.
+
+        Raises
+        ------
+        Undecided
+            When nothing is left.
+        """
+        self.left -= comparisons
+        if self.left < 0 or not self.goes_on():
+            raise Undecided("no plan was found, and it is not proven that none exists")
 
 
 class Beside:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import LOST, NEVER, SCALE, Tables
+from sunsched.solver.machine.function import compiled
 from sunsched.solver.search.ruin import draw, ruined
 from sunsched.solver.timing.references import DriftArray, best_references, set_references
 from sunsched.solver.timing.sequence import (
@@ -114,7 +114,7 @@ def _kin(tables: Tables) -> IntArray:
     return np.argsort(apart, axis=1, kind="stable")
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def search_on(
     tables: Tables,
     own: Tables,
@@ -163,7 +163,7 @@ def search_on(
                     walk.references[row, g] = refs[g]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def insert_all(
     tables: Tables,
     seq: IntArray,
@@ -203,7 +203,7 @@ def insert_all(
     return length
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def settle(
     own: Tables,
     gain: IntArray,

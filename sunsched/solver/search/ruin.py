@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from sunsched.light.fit import IntArray
+from sunsched.solver.machine.function import compiled
 from sunsched.solver.timing.references import DriftArray
 
 STARTS = 3  # starts of a shot that are tried; the best one gives a match a new reference
@@ -13,7 +13,7 @@ STARTS = 3  # starts of a shot that are tried; the best one gives a match a new 
 FACTOR, ADDEND = 6364136223846793005, 1442695040888963407
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def ruined(
     seq: IntArray,
     length: int,
@@ -83,7 +83,7 @@ def ruined(
     return kept, taken
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def _good_start(gain: IntArray, match: IntArray, group: int, draws: IntArray) -> tuple[int, int]:
     """Draw a shot of a match, and the best of a few starts for it."""
     _, n, slots = gain.shape
@@ -101,7 +101,7 @@ def _good_start(gain: IntArray, match: IntArray, group: int, draws: IntArray) ->
     return shot, best
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def draw(draws: IntArray, below: int) -> int:
     """Give a random whole number from 0 to below `below`; the state is changed in place."""
     draws[0] = draws[0] * FACTOR + ADDEND

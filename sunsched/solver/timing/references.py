@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import LOST, SCALE
+from sunsched.solver.machine.function import compiled
 
 DriftArray = npt.NDArray[np.int32]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def best_references(
     drift: DriftArray,
     match: IntArray,
@@ -35,7 +35,7 @@ def best_references(
     return won
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def set_references(
     out: IntArray, gain: IntArray, drift: DriftArray, match: IntArray, refs: IntArray
 ) -> None:

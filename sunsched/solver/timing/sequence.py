@@ -8,13 +8,13 @@ row by row: a row holds one value for each slot.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import BARRED, LOST, NEVER, Tables
+from sunsched.solver.machine.function import compiled
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: IntArray) -> None:
     """Fill the best value with which shot b can start in each slot after prefix `row`, ending in a.
 
@@ -44,7 +44,7 @@ def arrive(tables: Tables, before: IntArray, row: int, a: int, b: int, reach: In
             reach1[t] = max(reach1[t], eaten)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntArray) -> None:
     """Fill the best value of the rest, from row's shot b on, when a starts in each slot.
 
@@ -75,7 +75,7 @@ def leave(tables: Tables, ahead: IntArray, row: int, a: int, b: int, rest: IntAr
             rest0[t] = max(rest0[t], fed[then] - toll)
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def leave_last(tables: Tables, a: int, rest: IntArray) -> None:
     """Fill what the day's end costs when shot a is the last and starts in each slot."""
     for t in range(rest.shape[1]):
@@ -83,7 +83,7 @@ def leave_last(tables: Tables, a: int, rest: IntArray) -> None:
         rest[0, t] = rest[1, t] if tables.can_skip_meal[a, t] else NEVER
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, first: int) -> None:
     """Fill the best value of each prefix by the slot in which its last shot starts.
 
@@ -114,7 +114,7 @@ def fill_before(tables: Tables, seq: IntArray, length: int, before: IntArray, fi
                 into[t] = best
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last: int) -> int:
     """Fill the best value of each suffix by the slot from which its first shot may start.
 
@@ -150,7 +150,7 @@ def fill_ahead(tables: Tables, seq: IntArray, length: int, ahead: IntArray, last
     return int(rest[0, 0])
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def shift_ahead(ahead: IntArray, place: int, length: int) -> None:
     """Move the suffixes behind a place by one: a shot has come in there, giving this length."""
     # Plain loops: an assignment between slices takes seconds to compile.
@@ -161,7 +161,7 @@ def shift_ahead(ahead: IntArray, place: int, length: int) -> None:
                     ahead[m, k, i, t] = ahead[m, k, i - 1, t]
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArray, int]:
     """Give a sequence's best value, its start slots and the place of its meal.
 
@@ -208,7 +208,7 @@ def best_times(tables: Tables, seq: IntArray, length: int) -> tuple[int, IntArra
     return value, starts, meal
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
     """Add up the pair costs of a sequence; with a pair that is forbidden, `BARRED` is enough."""
     total = 0
@@ -218,7 +218,7 @@ def pair_costs(tables: Tables, seq: IntArray, length: int) -> int:
     return total
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def best_insertion(
     tables: Tables, seq: IntArray, length: int, before: IntArray, ahead: IntArray, shot: int
 ) -> tuple[int, int]:
@@ -258,7 +258,7 @@ def best_insertion(
     return best, place
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def put(seq: IntArray, length: int, place: int, shot: int) -> None:
     """Insert a shot into a sequence of this length, in place."""
     for j in range(length, place, -1):

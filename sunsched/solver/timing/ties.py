@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from numba import njit
-
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import Tables
+from sunsched.solver.machine.function import compiled
 from sunsched.solver.timing.sequence import best_times, pair_costs
 
 NEAR = 16  # shots: groups of longer orders are not turned round, as each try times the whole order
 FAR = 40  # shots: of longer orders only neighbours change places
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def settle_ties(tables: Tables, seq: IntArray, value: int) -> None:
     """Let shots, or groups of shots, change places where the order is worth no less, in place.
 
@@ -48,7 +47,7 @@ def settle_ties(tables: Tables, seq: IntArray, value: int) -> None:
                         seq[:], begins, has_changed = tried, then, True
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def starts_of(tables: Tables, seq: IntArray, value: int) -> int:
     """Add up the slots in which an order's shots start; −1 where it is worth less than a value."""
     now, starts, _ = best_times(tables, seq, len(seq))
@@ -57,7 +56,7 @@ def starts_of(tables: Tables, seq: IntArray, value: int) -> int:
     return int(starts.sum())
 
 
-@njit(cache=True, nogil=True)
+@compiled()
 def is_nicer(then: int, tried: IntArray, begins: int, seq: IntArray) -> bool:
     """Say whether an order works earlier than another, or as early and comes first in the list."""
     if then < 0 or then > begins:

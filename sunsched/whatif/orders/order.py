@@ -211,17 +211,15 @@ def _ordered(every: list[Entry], file: str, day: Day, findings: Findings) -> Ord
 
 def _same_number(text: str, ids: dict[str, str]) -> str:
     """Give the hint that names the ids with the same number, for slips such as `07` or `2F`."""
-    number = re.search(r"\d+", text)
+    number = re.search(r"\d{1,9}", text)
     near = [
         f"`{one}`"
         for one in ids.values()
-        if number and any(int(own) == int(number[0]) for own in re.findall(r"\d+", one))
+        if number and any(int(own) == int(number[0]) for own in re.findall(r"\d{1,9}", one))
     ]
     return f"did you mean {words.listed(near[:6])}?" if near else ""
 
 
 def _is_of(day: Day, when: datetime) -> bool:
     """Say whether a moment is on the day's date or on the next, which a day may run into."""
-    if abs(when.year - day.date.year) > 1:
-        return False
     return 0 <= (when.astimezone(day.place.zone).date() - day.date).days <= 1

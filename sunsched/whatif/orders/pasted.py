@@ -26,7 +26,7 @@ _TIME = re.compile(
     r"(?:\s*(?:-|to)\s*\d{1,2}[:h.]\d{2})?(?![\w:])",
     re.IGNORECASE,
 )
-_BULLET = re.compile(r"(?:[*•·–-]|(\d+)[.)])\s+(?=\S)")
+_BULLET = re.compile(r"(?:[*•·–-]|(\d{1,6})[.)])\s+(?=\S)")
 _BETWEEN = re.compile(r"(?:[\s,;|→]|(?<=\s)>(?=\s))+")
 
 

@@ -37,6 +37,8 @@ KIND = "kind"  # a sheet of this program says what each row is
 OFFSET = "utc_offset_min"  # says which of two equal hours is meant, when a clock is put back
 LEFT_OUT = "left-out"
 SECOND_MEAL = "second-meal"  # it is eaten as the work goes on, so it has no place in an order
+FAR = timedelta(days=3)  # no zone is so far from another
+MAX_ROWS = 1_000  # of an order; a day has far fewer shots
 HEADER_HINT = "put a first line such as `id,time` above the rows"
 
 _MARKED = re.compile(r"^'(?=[=+\-@])")  # a .csv of this program writes such an id with `'`
@@ -65,6 +67,9 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
         beside = [one.name for one in path.parent.iterdir()] if path.parent.is_dir() else []
         expected = "a .csv, .xlsx or .ods file, such as monday.csv, or a saved revision's number"
         hint = "" if path.is_dir() else words.did_you_mean(path.name, beside)
+        if files.is_dangling(path):
+            findings.fault(where, files.LINK_TO_NOTHING, str(path))
+            return None
         written = "" if path == Path() else str(path)
         findings.fault(where, "no such order", written, expected=expected, hint=hint)
         return None
@@ -75,7 +80,9 @@ def table_entries(path: Path, day: Day, findings: Findings) -> list[Entry] | Non
     if path.suffix.casefold() in workbook.ENDINGS:
         raw = files.read_bytes(found, path.name, own)
         sheets = None if raw is None else workbook.book_sheets(raw, path.name, own)
-        sheet = None if sheets is None else _sheet_of(sheets)
+        sheet = _sheet_of(sheets) if sheets else None
+        if sheets == []:
+            own.fault(where, "a workbook without a sheet")
     else:
         text = files.read_text(found, path.name, own)
         sheet = None if text is None else source.text_sheet(text, path.name, own, is_head=is_head)
@@ -104,6 +111,10 @@ def sheet_entries(
     if narrow is None:
         return None
     rows = table.table_of(narrow, name, ("id", "time", KIND, OFFSET), findings)
+    if rows is not None and len(rows.rows) > MAX_ROWS:
+        at = Where(file=name, line=rows.rows[MAX_ROWS].line)
+        findings.fault(at, f"{len(rows.rows):,} rows", expected=f"at most {MAX_ROWS:,}")
+        return None
     return None if rows is None else [*_entries(rows.rows, day, findings)]
 
 
@@ -217,7 +228,11 @@ def _moment(
     if reading is None:
         return None
     if isinstance(reading, datetime):
-        return _utc(reading)
+        if abs(reading.date() - day.date) > FAR:
+            problem = f"not a time of {day.date} or the day after"
+            findings.fault(where, problem, f"{reading:%Y-%m-%d}")
+            return None
+        return reading.astimezone(UTC)
     zone = day.place.zone
     call = day.hours.crew_call.astimezone(zone).time()
     calendar = Calendar(date=day.date, zone=zone, call=call)
@@ -248,8 +263,3 @@ def revision_entries(number: int, folder: Path) -> list[Entry]:
         Entry(file=revision.file, line=None, text=shot_id, kind=kind, when=when)
         for when, shot_id, kind in sorted(rows, key=lambda row: row[0])
     ]
-
-
-def _utc(when: datetime) -> datetime:
-    """Give a moment in UTC; years that no calendar holds in every zone are left as they are."""
-    return when if when.year in (1, 9999) else when.astimezone(UTC)

@@ -20,11 +20,12 @@ from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
+from sunsched.solver.answer import Answer, timetable_of
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solve import Answer, timetable_of
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.starts import is_shut
 
 LOOKS = 600  # how often the solve of a part looks at its best plan and bound before it ends
@@ -64,7 +65,7 @@ def alternatives(
     count: int,
     *,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[Alternative, ...]:
     """Find the best plans after the best one that differ in substance, the best first.
 

@@ -10,6 +10,7 @@ one process or on several, unless it is ended early.
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
@@ -17,14 +18,16 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from multiprocessing.synchronize import Event
+from threading import Thread
 
 from sunsched.errors import Undecided
+from sunsched.solver.answer import Answer
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked, unheard
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solve import Answer
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.starts import clock_times, open_starts
 
@@ -47,7 +50,7 @@ def price_table(
     step_min: int = 30,
     processes: int = 1,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> PriceTable:
     """Price every shot at every half-hour of the local clock from the call to the hard wrap.
 
@@ -101,7 +104,9 @@ def _rows(
     fresh = multiprocessing.get_context("spawn")
     end = fresh.Event()
     with ProcessPoolExecutor(processes, fresh, _begin, (end,)) as pool:
-        open_rows = {pool.submit(_shared_row, task) for task in tasks}
+        # All of its processes are started by the first of these.
+        with unheard():
+            open_rows = {pool.submit(_shared_row, task) for task in tasks}
         while open_rows:
             done, open_rows = wait(open_rows, WATCH_S, FIRST_COMPLETED)
             if is_ended():
@@ -114,11 +119,20 @@ def _begin(end: Event) -> None:
     """Make a process ready for rows; Ctrl-C, which reaches all of them, is for the first one."""
     global _end
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_alone, daemon=True).start()
     _end = end
 
 
+def _end_alone() -> None:
+    """End this process with the one that wants its rows, which may be killed while this waits."""
+    asker = multiprocessing.parent_process()
+    if asker is not None:
+        asker.join()
+        os._exit(0)
+
+
 def _shared_row(task: _Task) -> tuple[int, Row]:
-    return _row(task, never_ends_early if _end is None else _end.is_set)
+    return _row(task, is_end_asked if _end is None else _end.is_set)
 
 
 def _row(task: _Task, is_ended: Callable[[], bool]) -> tuple[int, Row]:

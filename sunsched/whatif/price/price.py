@@ -18,12 +18,13 @@ from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import LeftOut, Plan, describe_plan
 from sunsched.plan.score import Score, score
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import Answer, timetable_of
 from sunsched.solver.build import make_problem
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.budget import Stopped
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solve import Answer, solve, timetable_of
+from sunsched.solver.solve import solve
 from sunsched.solver.solved import Solved
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import (

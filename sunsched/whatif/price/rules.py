@@ -13,9 +13,10 @@ from sunsched.plan.plan import Plan
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST, liftables
 from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.starts import is_shut
 
@@ -64,7 +65,7 @@ def rule_prices(
     solved: Solved,
     *,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[RulePrice, ...]:
     """Lift each rule of the day on its own and see what is won, the most first.
 

@@ -16,9 +16,10 @@ from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import roll_end
 from sunsched.solver.build import make_problem
 from sunsched.solver.conflict import LONGEST
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solve import plan_of
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.price.moments import each_moment
 from sunsched.whatif.starts import is_shut
 
@@ -51,7 +52,7 @@ def wrap_curve(
     *,
     step_min: int = 15,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[WrapPoint, ...]:
     """Find the best plan for each wrap, from 4 hours before the day's to 1 hour past its hard one.
 

@@ -12,8 +12,8 @@ from sunsched.day.demand import CallAt
 from sunsched.day.model import Day
 from sunsched.errors import DayImpossible, SunschedError
 from sunsched.folder.text.words import a_whole_number
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
 
 BEFORE, AFTER = timedelta(hours=2), timedelta(hours=4)  # how far the curve reaches from the call
@@ -33,7 +33,7 @@ def average_call_curve(
     *,
     step_min: int = 30,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[CallPoint, ...]:
     """Look for the best order for each call, from 2 hours before the day's to 4 after it.
 

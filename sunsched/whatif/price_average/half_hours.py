@@ -19,8 +19,8 @@ from threading import Event
 from sunsched.average.plan import AveragePlan
 from sunsched.light.fit import IntArray
 from sunsched.light.stretches import Minutes
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price_average.judge import Base, Judge, Worth, can_roll, make_base, with_shot
 from sunsched.whatif.starts import clock_times
@@ -52,7 +52,7 @@ def average_price_table(
     step_min: int = 30,
     threads: int = 2,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> PriceTable:
     """Price every shot in every half-hour of the local clock from the call to the hard wrap.
 
@@ -98,7 +98,7 @@ def average_price_tables(
     *,
     step_min: int = 30,
     threads: int = 2,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> Generator[tuple[PriceTable, frozenset[tuple[str, datetime]]]]:
     """Give the table of prices again and again, better and better, for somebody who looks.
 

@@ -23,8 +23,9 @@ from sunsched.day.demand import Decision, RollAfter, RollAt, RollBefore
 from sunsched.day.model import Day
 from sunsched.errors import Undecided
 from sunsched.plan.timetable import Timetable
-from sunsched.solver.solve import timetable_of
-from sunsched.solver.solved import Solved, never_ends_early, short_answer
+from sunsched.solver.answer import timetable_of
+from sunsched.solver.machine.halt import is_end_asked
+from sunsched.solver.solved import Solved, short_answer
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.decision import set_aside
 from sunsched.whatif.price.price import decided as pose_decided
@@ -100,7 +101,7 @@ def average_price(
     *,
     limit_s: float | None = None,
     progress: Callable[[AveragePrice], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AveragePrice:
     """Look for the best order that obeys a decision on the average day, and say what it loses.
 

@@ -9,8 +9,8 @@ from sunsched.average.ground import Ground
 from sunsched.average.order.forecast import light_share
 from sunsched.average.plan import AveragePlan
 from sunsched.light.fit import fit_checked
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solved import never_ends_early
 from sunsched.underway.rest import made_scores
 from sunsched.whatif.price.rules import Lifted, lifted_days
 from sunsched.whatif.price_average.ground import order_from_policy
@@ -34,7 +34,7 @@ def average_rule_prices(
     best: AveragePlan,
     *,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[AverageRulePrice, ...]:
     """Lift each rule of the day on its own and see what the average day wins, the most first.
 

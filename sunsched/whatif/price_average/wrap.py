@@ -9,8 +9,8 @@ from datetime import datetime
 from sunsched.average.order.forecast import Chance
 from sunsched.average.plan import AveragePlan
 from sunsched.day.demand import WrapAt
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
-from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.price.wrap import wraps_of
 from sunsched.whatif.price_average.look import Expected, expected, policies_along
 
@@ -50,7 +50,7 @@ def average_wrap_curve(
     *,
     step_min: int = 15,
     progress: Callable[[Counted], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> tuple[AverageWrapPoint, ...]:
     """Look for the best order for each wrap, from 4 hours before the day's to 1 past its hard one.
 

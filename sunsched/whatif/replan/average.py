@@ -24,8 +24,8 @@ from sunsched.light.fit import fit_checked
 from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import Plan
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.replan.changes import change_texts, comebacks
 from sunsched.whatif.replan.replan import Replan, replan
 from sunsched.whatif.replan.shifts import Shift, lost_shifts
@@ -122,7 +122,7 @@ def replan_average(
     grid_min: int = 5,
     limit_s: float | None = None,
     progress: Callable[[Progress], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AverageReplan:
     """Plan the rest of a day anew for the average day: what is made stays, chance begins now.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from time import monotonic
 
 import numpy as np
 
@@ -15,12 +16,14 @@ from sunsched.plan.crew import Crew, crew_figures
 from sunsched.plan.plan import Plan, describe_plan
 from sunsched.plan.score import score
 from sunsched.plan.timetable import Timetable
+from sunsched.solver.answer import Answer, timetable_of
 from sunsched.solver.bound.branch_and_bound import Start
 from sunsched.solver.conflict import collision_text
-from sunsched.solver.feasibility import is_possible
+from sunsched.solver.feasibility import COMPARISONS, is_possible
 from sunsched.solver.instance.tables import LOST, whole_points
+from sunsched.solver.search.budget import Patience, until
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solve import Answer, solve, timetable_of
+from sunsched.solver.solve import solve
 from sunsched.underway.rest import Rest, carried_on, pose_rest, stopped, turned_round
 from sunsched.whatif.orders.best_times import (
     Case,
@@ -87,6 +90,7 @@ def find_choices(
     Undecided
         When there was not the time to find a plan, or to prove that there is none.
     """
+    goes_on, began = until(limit_s), monotonic()
     ground = make_ground(rest.problem, breach_points(rest.problem))
     pushed = _pushed(rest, ground)
     later = None if pushed is None else timetable_of(rest.fit, rest.problem, pushed)
@@ -102,11 +106,14 @@ def find_choices(
             bound = whole_points(rest.near, answer.bound)
     if one_less is not None:
         best = _better(rest, best, one_less[1])
-    if best is None and rest.problem.grid_min > 1 and is_possible(rest.day):
-        minutely = pose_rest(rest.day, rest.planned, 1)
-        return find_choices(minutely, limit_s=limit_s, progress=progress)
+    if best is None and rest.problem.grid_min > 1:
+        patience = Patience(left=COMPARISONS, goes_on=goes_on)
+        if is_possible(rest.day, patience):
+            minutely = pose_rest(rest.day, rest.planned, 1)
+            left_s = None if limit_s is None else max(0.0, limit_s - (monotonic() - began))
+            return find_choices(minutely, limit_s=left_s, progress=progress)
     if best is None:
-        raise DayImpossible(collision_text(rest.day))
+        raise DayImpossible(collision_text(rest.day, goes_on))
     # One bound for all of them: that the push is the best is known only if nothing is worth more.
     bound = max(bound, _worth(rest, best))
     return Choices(

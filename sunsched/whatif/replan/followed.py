@@ -10,8 +10,8 @@ from sunsched.folder.log.event import Event
 from sunsched.light.fit import fit_checked
 from sunsched.saved.plan_file import Revision
 from sunsched.saved.restore_average import policy_again
+from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.solved import never_ends_early
 from sunsched.whatif.replan.average import AverageReplan, replan_average
 
 
@@ -26,7 +26,7 @@ def replan_followed(
     grid_min: int | None = None,
     limit_s: float | None = None,
     progress: Callable[[Progress], None] | None = None,
-    is_ended: Callable[[], bool] = never_ends_early,
+    is_ended: Callable[[], bool] = is_end_asked,
 ) -> AverageReplan:
     """Plan the rest anew for the average day; an order saved for it is followed with its own suns.
 

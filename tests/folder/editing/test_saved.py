@@ -14,6 +14,7 @@ from sunsched.folder.editing.edit import AddRow, EditRefused, SetCell
 from sunsched.folder.editing.editable import NO_VERSION, editable_list
 from sunsched.folder.editing.saved import ListChanged, save_list
 from sunsched.folder.store import exchange as exchange_module
+from sunsched.folder.store.write import made_part
 
 LIST = b"id,description,size,look,shoot_min\r\n1,A,wide,N,30\r\n2,B,insert,E,10\r\n"
 
@@ -78,13 +79,13 @@ def test_change_between_the_look_and_the_writing_is_not_lost(folder, monkeypatch
     """An editor without any lock may save while our file is being written."""
     version = editable_list(folder).version
     theirs = LIST.replace(b",30", b",25")
-    part = exchange_module._part
+    part = made_part
 
     def saved_meanwhile(path: Path, new: bytes) -> Path:
         (folder / "shots.csv").write_bytes(theirs)
         return part(path, new)
 
-    monkeypatch.setattr(exchange_module, "_part", saved_meanwhile)
+    monkeypatch.setattr(exchange_module, "made_part", saved_meanwhile)
     with pytest.raises(ListChanged):
         save_list(folder, version, [SetCell(row="3", column="look", text="W")])
     assert (folder / "shots.csv").read_bytes() == theirs

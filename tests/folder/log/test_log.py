@@ -259,13 +259,13 @@ SINCE_640 = ("rolled", "06:40", "1")
             [],
             ("cloud", "09:00", "", "1"),
             {"until": "09:00"},
-            "cloud, --until: too early: `09:00` (expected 09:01 or later)",
+            "cloud, --until: too early: `09:00` (expected from 09:01 to 2027-06-10 01:00)",
         ),
         (
             [],
             ("gone", "09:00", "Ana"),
             {"since": "08:59"},
-            "gone, --from: too early: `08:59` (expected 09:00 or later)",
+            "gone, --from: too early: `08:59` (expected from 09:00 to 2027-06-10 01:00)",
         ),
         (
             [],

@@ -332,8 +332,8 @@ CASES = [
             '"06:00"': '"00:30"',
             '"19:00"': '"00:15"',
         },
-        "day.toml:10, hours.hard_wrap: more than 24 hours after the crew call: `00:15` "
-        "(expected a day of at most 24 hours)\n"
+        "day.toml:10, hours.hard_wrap: more than 24 hours after the crew call: `00:15 of the next "
+        "day` (expected a day of at most 24 hours)\n"
         "  hint: the clocks are put back on this day, which makes it longer",
         id="day too long",
     ),

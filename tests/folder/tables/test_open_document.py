@@ -294,7 +294,7 @@ def test_too_many_cells_are_told(make_folder, faults):
     rows = HEAD + row(number("1"), extra=' table:number-rows-repeated="300000"')
     assert faults(make_folder(shots=None, shots_ods=by_hand(rows))) == [
         (
-            "shots.ods:249999: a sheet of more than 500,000 cells\n"
+            "shots.ods:99999: a sheet of more than 200,000 cells\n"
             "  hint: delete the empty rows and columns around the table"
         )
     ]

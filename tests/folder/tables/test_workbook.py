@@ -191,7 +191,7 @@ def test_sheet_that_reaches_too_far_is_a_fault(make_folder, faults):
     book.save(raw)
     assert faults(make_folder(shots=None, shots_xlsx=raw.getvalue())) == [
         (
-            "shots.xlsx:32: a sheet of more than 500,000 cells\n"
+            "shots.xlsx:14: a sheet of more than 200,000 cells\n"
             "  hint: delete the empty rows and columns around the table"
         ),
     ]

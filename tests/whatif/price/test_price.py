@@ -1,8 +1,6 @@
 """Prices: against fresh solves of changed days, against every order, and in words and pictures."""
 
 import json
-import os
-import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise, permutations
@@ -13,7 +11,6 @@ from builders import kept_in_order
 from draws import seeded
 from seeds import few_first
 
-from sunsched.cli.shared.interrupt import ended_by_ctrl_c
 from sunsched.day.demand import (
     Cut,
     Decision,
@@ -630,19 +627,6 @@ def test_work_ended_early_keeps_what_is_known(few, few_table, few_looks):
     early = wrap_curve(few, is_ended=after(len(looks) // 2))
     assert 0 < len(early) < len(curve)
     assert alternatives(few, 3, is_ended=after(0)) == ()
-
-
-def test_ctrl_c_ends_the_work_and_not_the_run(capsys):
-    """The first press is told to the work; a second one is Ctrl-C as always."""
-    given = signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever started the tests
-    with ended_by_ctrl_c("some are missing") as is_ended:
-        assert not is_ended()
-        os.kill(os.getpid(), signal.SIGINT)
-        assert is_ended()
-        with pytest.raises(KeyboardInterrupt):
-            os.kill(os.getpid(), signal.SIGINT)
-    assert signal.signal(signal.SIGINT, given) is signal.default_int_handler
-    assert capsys.readouterr().err == "ended early: some are missing\n"
 
 
 def test_bounds_that_print_alike_are_printed_as_exact():

@@ -24,6 +24,7 @@ from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import stamp_without_plan
 from sunsched.cli.shared.spots import day_track, find_spot
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day, Spot
@@ -171,7 +172,8 @@ def _make(
         )
     lines = list(dict.fromkeys(one.line for one in told_parts))
     text = horizon_text(lines, made.points, turn_deg, [seen_from(asked, spot)])
-    write_whole(path, text.encode())
+    with unbroken():
+        write_whole(path, text.encode())
     if sharing:
         typer.echo(f"warning: {path.name} is also the skyline of {', '.join(sharing)}", err=True)
     return made, path

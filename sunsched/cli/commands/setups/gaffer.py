@@ -22,6 +22,7 @@ from sunsched.cli.shared.out.shape import PicturePaperOption, shape_of
 from sunsched.cli.shared.out.written import write_pictures
 from sunsched.cli.shared.saved_plan import restored, stamp_of
 from sunsched.cli.shared.wrong_use import refuse
+from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
 
 if TYPE_CHECKING:
@@ -132,7 +133,8 @@ def _plan(folder: Path, asked: Day) -> Plan:
     if saved is not None:
         return restored(folder, asked, saved).plan
     typer.echo("no plan is saved: this is of a new one, which is not kept", err=True)
-    return average_plan(solve_asked(asked, GRID_MIN, None)).likely
+    with looking():
+        return average_plan(solve_asked(asked, GRID_MIN, None)).likely
 
 
 def _asked(
@@ -145,7 +147,7 @@ def _asked(
 ) -> GafferPage:
     """Give the page of a spot and a look at a time."""
     from sunsched.cli.shared.spots import find_spot
-    from sunsched.folder.log.row import desk_of, read_moment
+    from sunsched.folder.log.moments import desk_of, read_moment
     from sunsched.folder.text.bands import bearing
     from sunsched.folder.text.words import WordError, did_you_mean, listed
     from sunsched.show.gaffer.page import asked_page

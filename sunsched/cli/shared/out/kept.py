@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from sunsched.cli.terminal.interrupt import unbroken
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -27,7 +29,10 @@ def keep_and_say(folder: Path, decision: Decision) -> None:
     from sunsched.folder.decisions.file import DECISIONS_FILE
     from sunsched.folder.keep import keep_decision
 
-    kept = keep_decision(folder, *decision)
-    texts, gone = ([demand_text(kept.day, one) for one in some] for some in (decision, kept.gone))
-    instead = f", in the place of: {'; '.join(gone)}" if gone else ""
-    typer.echo(f"kept in {DECISIONS_FILE}: {'; '.join(texts)}{instead}", err=True)
+    with unbroken():
+        kept = keep_decision(folder, *decision)
+        texts, gone = (
+            [demand_text(kept.day, one) for one in some] for some in (decision, kept.gone)
+        )
+        instead = f", in the place of: {'; '.join(gone)}" if gone else ""
+        typer.echo(f"kept in {DECISIONS_FILE}: {'; '.join(texts)}{instead}", err=True)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import typer
 
 from sunsched.cli.shared.common import Paper
+from sunsched.cli.terminal.interrupt import unbroken
 
 if TYPE_CHECKING:
     from sunsched.day.model import Day
@@ -53,8 +54,10 @@ def handing_out(file: Path | None, paper: Paper | None, picture: Path | None = N
         from sunsched.show.handouts.write import write_handout
         from sunsched.show.paper_size import Shape
 
-        write_handout(file, make(stamp=stamp, paper=Shape(paper or Paper.A4)))
-        typer.echo(f"{file} written", err=True)
+        handout = make(stamp=stamp, paper=Shape(paper or Paper.A4))
+        with unbroken():
+            write_handout(file, handout)
+            typer.echo(f"{file} written", err=True)
 
     return write
 
@@ -78,7 +81,9 @@ def write_pictures(
     made = [make() for make in figures]
     for figure in made:
         put_stamp(figure, day, stamp)
-    write_whole(file, picture_bytes(made, kind, told_by_file(day, stamp)))
-    typer.echo(f"{file} written", err=True)
+    content = picture_bytes(made, kind, told_by_file(day, stamp))
+    with unbroken():
+        write_whole(file, content)
+        typer.echo(f"{file} written", err=True)
     if text := lacking_text(asked_texts(made), kind):
         typer.echo(text, err=True)

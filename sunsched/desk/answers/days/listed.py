@@ -27,9 +27,9 @@ def _told(memory: Memory, folder: Path) -> Record:
 
 
 def _read(folder: Path) -> Record:
-    numbers = revision_numbers(folder)
-    newest = numbers[-1] if numbers else None
+    newest = None
     try:
+        newest = max(revision_numbers(folder), default=None)
         day = read_folder(folder).day
     except FolderError as error:
         return {"faults": len(error.faults), "revision": newest}
