@@ -111,7 +111,7 @@ _TITLES: dict[tuple[str, ...], str] = {
         "distribution,es:,actores,reparto,personajes,elenco,talento,it:,attori,"
         "personaggi,interpreti,pt:,atores,personagens"
     ),
-    ("pin",): "fixed-time,must-roll-at,must-be-at,rolls-at",
+    ("pin",): "fixed-time,must-roll-at,rolls-at",
     ("lens_mm",): (
         "lens,focal-length,focal,mm,lenses,lens-mm,de:,objektiv,brennweite,optik,fr:,"
         "optique,focale,objectif,es:,optica,objetivo,lente,it:,ottica,obiettivo,"
