@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import re
 import subprocess
 import sys
 from datetime import datetime
@@ -423,3 +424,22 @@ def test_words_that_are_no_text_are_wrong_use(run, make_folder):
     assert (code, out) == (2, "")
     assert "encoding" in err
     assert not (day / "log.csv").exists()
+
+
+def test_a_terminal_is_told_a_price_at_first_sight(run, make_folder, monkeypatch):
+    """On stderr, before the exact one, which lies within it; where nobody looks it is not told."""
+    more = "2,The gate,wide,N,30\n3,The sluice,close,W,40\n"
+    day = make_folder(shots=f"id,description,size,look,shoot_min\n1,The pans,wide,S,30\n{more}")
+    words = ("price", day, "--for", "planned", "--shot", "1", "--at", "16:00")
+    unseen, exact = run(*words), json.loads(run(*words, "--json").out)
+    assert (unseen.code, "first sight" in unseen.err) == (0, False)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    seen = run(*words)
+    assert (seen.code, seen.out) == (0, unseen.out)
+    told = re.search(r"at first sight: (?:(\d+) to )?(\d+) points are lost", seen.err)
+    assert told is not None
+    assert int(told[1] or told[2]) <= exact["points_lost"] <= int(told[2])
+    assert exact["points_lost"] > 0
+    refused = run(*words[:-1], "03:00")
+    assert (refused.code, refused.out, "first sight" in refused.err) == (1, "", False)
+    assert "Traceback" not in refused.err
