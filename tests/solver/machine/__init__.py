@@ -1,0 +1,1 @@
+"""What the solver runs on: functions that are compiled, and kept on the disk."""
