@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
+from sunsched.cli import commands as commands  # each test finds all of them in the app
 from sunsched.cli import main
 
 
