@@ -11,7 +11,7 @@ from typing import Any
 import typer
 
 from sunsched.cli import commands as commands
-from sunsched.cli.shared.app import app
+from sunsched.cli.shared.app import app as app  # with all commands, as they are imported here
 from sunsched.cli.shared.wrong_use import UsageError, wrong_use_text
 from sunsched.cli.terminal.interrupt import ENDED, hear_ctrl_c
 from sunsched.cli.terminal.streams import OutputLost, plain_streams

@@ -162,6 +162,31 @@ def make_day_folder(folder: Path, asked: AskedDay) -> MadeDay | OpenDay:
     )
 
 
+def read_list(listed: str | bytes, name: str = "") -> Taken | None:
+    """Read a shot list as it comes.
+
+    Parameters
+    ----------
+    listed : str or bytes
+        A text that was pasted, or the bytes of a file.
+    name : str
+        The name of the file, for faults.
+
+    Raises
+    ------
+    FolderError
+        With every fault.
+    """
+    findings = Findings()
+    if isinstance(listed, str):
+        found = list_of_text(listed, findings)
+    else:
+        found = list_of_bytes(listed, name, findings)
+    if findings.faults:
+        raise FolderError(tuple(findings.faults))
+    return found
+
+
 def _place(form: _Form, text: str) -> take.Taken | None:
     def several(found: Sequence[Candidate]) -> int:
         raise _SeveralPlaces(found)
@@ -177,16 +202,12 @@ def _place(form: _Form, text: str) -> take.Taken | None:
 def _listed(form: _Form, asked: AskedDay) -> Taken | None:
     if asked.listed is None:
         return None
-    findings = Findings()
-    if isinstance(asked.listed, str):
-        listed = list_of_text(asked.listed, findings)
-    else:
-        listed = list_of_bytes(asked.listed, asked.list_name, findings)
-    if findings.faults:
-        form.faults = tuple(findings.faults)
-        form.problems["listed"] = str(FolderError(form.faults))
+    try:
+        return read_list(asked.listed, asked.list_name)
+    except FolderError as error:
+        form.faults = error.faults
+        form.problems["listed"] = str(error)
         return None
-    return listed
 
 
 def _notes(listed: Taken | None, settled: Settled | None) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ import pytest
 import typer
 from conftest import MINIMAL_DAY
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.run import app
 from sunsched.cli.shared.common import Paper
 from sunsched.cli.shared.wrong_use import choice_option, seconds_option, whole_option
 

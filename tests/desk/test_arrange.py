@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 from importlib import import_module
+from itertools import pairwise
 
 import pytest
 
@@ -142,8 +143,14 @@ def test_the_map_ends_as_the_table(known, monkeypatch):
     monkeypatch.setattr(hours, "STEP_MIN", 120)
     ask, found, _, best = known
     tables = ask.all("hours", base=found["arrangement"])
-    assert len(tables) == 1 + len(best.policy.ids)
-    assert not any(row["is_priced"] for row in tables[0]["rows"])
+    marks = [[cell["is_priced"] for row in one["rows"] for cell in row["cells"]] for one in tables]
+    assert not any(marks[0])
+    assert all(sum(now) >= sum(before) for before, now in pairwise(marks))
+    # What is priced first looked cheaper than what is left.
+    sight = [cell["lost"] for row in tables[0]["rows"] for cell in row["cells"]]
+    seen = [pair for pair in zip(sight, marks[1], strict=True) if pair[0] is not None]
+    first, left = ([lost for lost, mark in seen if mark is is_in] for is_in in (True, False))
+    assert max(first) <= min(left)
     table = average_price_table(best, step_min=120)
     assert tables[-1]["is_final"]
     for row, own in zip(tables[-1]["rows"], table.rows, strict=True):

@@ -235,8 +235,9 @@ def test_half_hours_fill_and_lead_to_an_order(open_page):
     held(page)
     page.click("#price-hours")
     page.wait_for_selector("#hours td button")
-    page.wait_for_selector("#hours button.rough", state="detached")
-    page.locator("#hours td button").last.click()
+    page.wait_for_selector("#hours button:not(.rough)")
+    page.get_by_text("half-hours are priced, the cheapest first").wait_for()
+    page.locator("#hours td button:not(.rough)").last.click()
     page.wait_for_selector("#worth")
 
 

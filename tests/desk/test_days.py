@@ -90,6 +90,26 @@ def test_a_day_is_made_of_a_list(tmp_path, kind):
     assert [(one.id, one.description) for one in shots] == [("1", "The boat"), ("2", "A hand")]
 
 
+def test_what_each_column_is_read_as_is_told_before(asker, desk, tmp_path):
+    """Those that nobody knows too; nothing is written, and only who decides may ask."""
+    text = "Nr.,What happens,Frame,Cam faces,Mood,Who is in shot\n1,The boat,wide,W,calm,Ada\n"
+    asked = {"text": text}
+    told = asker.post("/api/new/columns", json=asked).json()
+    assert (told["fault"], told["shots"]) == ("", 1)
+    assert [(one["title"], one["known"], one["first"]) for one in told["columns"]] == [
+        *(("Nr.", "id", "1"), ("What happens", "description", "The boat")),
+        *(("Frame", "size", "wide"), ("Cam faces", "look", "W")),
+        *(("Mood", None, "calm"), ("Who is in shot", "cast", "Ada")),
+    ]
+    assert "shoot_min" in told["names"]
+    assert "size" not in told["names"]
+    none = asker.post("/api/new/columns", json={"content": "%%%", "list_name": "x.xlsx"}).json()
+    assert "nothing in it looks like shots" in none["fault"]
+    assert [one.name for one in tmp_path.iterdir()] == ["ferry-light"]
+    asker.cookies.set(desk.door.cookie, KEYS.note)
+    assert asker.post("/api/new/columns", json=asked).status_code == 403
+
+
 def test_no_folder_is_written_over(tmp_path):
     """The next one of the same title has a number."""
     assert [make_day(tmp_path)["made"] for _ in range(3)] == [
@@ -216,6 +236,9 @@ def test_a_day_is_made_in_a_browser(open_home, tmp_path, width, height, scheme):
     page.get_by_label("its date").fill("2027-06-09")
     page.get_by_label("pasted").check()
     page.get_by_label("the list, from").fill(LIST.replace("close", "clsoe"))
+    page.get_by_label("the list, from").press("Tab")
+    page.get_by_role("cell", name="shoot_min").wait_for()
+    page.get_by_text("2 shots; every title is known").wait_for()
     page.get_by_role("button", name="make the day").click()
     page.get_by_text("it may mean").wait_for()
     assert Axe().run(page).response["violations"] == []

@@ -145,7 +145,7 @@ def test_the_keyboard_alone_adds_moves_undoes_and_saves(open_page, folder):
     page.keyboard.press("Home")
     page.keyboard.press("ArrowLeft")
     assert page.evaluate("document.activeElement.getAttribute('aria-label')") == "size"
-    page.get_by_role("button", name="add a shot below 12").press("Enter")
+    cell(page, "12", "size").press("Control+Enter")
     page.keyboard.type("The last of the light")
     page.keyboard.press("Control+s")
     page.get_by_text("saved in shots.csv").wait_for()

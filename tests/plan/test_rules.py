@@ -399,6 +399,19 @@ def test_reference_suns_stand_on_a_grid_of_five_minutes():
     assert set(np.diff(minutes)) == {5}
 
 
+def test_reference_suns_end_with_the_track():
+    """No sun is sought past the last minute that is known, on the grid or not."""
+    fit = climbing_fit(a_day(a_shot("1")))
+    for minutes in (900, 901, 904):
+        track = replace(
+            fit.track,
+            azimuth_deg=fit.track.azimuth_deg[:minutes],
+            elevation_deg=fit.track.elevation_deg[:minutes],
+            apparent_elevation_deg=fit.track.apparent_elevation_deg[:minutes],
+        )
+        assert reference_minutes(replace(fit, track=track))[-1] == (minutes - 1) // 5 * 5
+
+
 def test_light_is_what_each_shot_earns():
     """A wide of weight 5 that wants the sun earns 0.25 of 5000 under full cloud: 1250."""
     cloud = (CloudHour(time=at("0:00"), cover=1.0),)

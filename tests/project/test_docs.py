@@ -14,7 +14,7 @@ import typer.main
 from typer.core import TyperGroup
 from typer.testing import CliRunner
 
-from sunsched.cli.shared.app import app
+from sunsched.cli.run import app
 from sunsched.folder.settings.keys import TABLES
 from sunsched.folder.shot_list.columns import COLUMNS
 from sunsched.solver.solve import is_compiled

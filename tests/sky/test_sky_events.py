@@ -125,6 +125,17 @@ def test_noon_falls_on_the_date(place):
         assert abs(highest - noon) < timedelta(minutes=2)
 
 
+@pytest.mark.parametrize("longitude_deg", [177.0, 179.0, -179.0, -177.0])
+def test_noon_of_a_clock_half_a_day_off(longitude_deg):
+    """The sun stands due south, and no other transit is nearer to 12:00 of the clock."""
+    station = at(60.0, longitude_deg, "UTC")
+    for month in (2, 5, 8, 11):
+        noon = solar_noon(station, date(2027, month, 10))
+        assert sun_at(station, noon).azimuth_deg == pytest.approx(180.0, abs=0.01)
+        off = abs(noon - datetime(2027, month, 10, 12, tzinfo=UTC))
+        assert off <= timedelta(hours=12, seconds=20)
+
+
 def test_noon_height_is_geometry():
     """The noon sun is as far from the zenith as the place from the sun's 23.44° of latitude."""
     for place in (AMSTERDAM, NEW_YORK, SYDNEY, KATHMANDU):

@@ -61,6 +61,13 @@ def test_skyline_wraps_at_north():
     assert horizon_deg(points, np.array([350, 355, 0, 5, 10, 360])).tolist() == [8, 7, 6, 5, 4, 6]
 
 
+def test_north_from_just_below_it():
+    """A hair to the west of north is north, though it rounds to 360°."""
+    points = skyline((0, 20.0), (90, 10.0), (270, 0.0))
+    assert -1e-17 % 360.0 == 360.0
+    assert horizon_deg(points, [-1e-17, 0.0, 360.0]).tolist() == [20.0, 20.0, 20.0]
+
+
 def test_level_and_round_skylines():
     """No points are a level horizon, one point a wall all around."""
     azimuths = np.array([[0.0, 90.0], [180.0, 359.0]])
@@ -163,6 +170,20 @@ def test_an_overhang_has_two_edges_between_its_first_and_last_point():
     assert horizon_deg(BRIDGE, [0, 45]).tolist() == [10, 10]
 
 
+def test_an_overhang_of_many_points_and_of_one():
+    """Each piece runs between its own two points; a single point hides its own azimuth alone."""
+    bent = tuple(
+        HorizonPoint(azimuth_deg=a, elevation_deg=high, under_deg=low, part="roof")
+        for a, low, high in ((10, 10, 40), (30, 30, 60), (50, 30, 70), (90, 10, 50))
+    )
+    [(low, high)] = overhangs_deg(bent, [10, 20, 30, 40, 70, 90])
+    assert low == pytest.approx([10, 20, 30, 30, 20, 10])
+    assert high == pytest.approx([40, 50, 60, 65, 60, 50])
+    [(low, high)] = overhangs_deg(bent[:1], [9.9, 10, 10.1])
+    assert low == pytest.approx([np.nan, 10, np.nan], nan_ok=True)
+    assert high == pytest.approx([np.nan, 40, np.nan], nan_ok=True)
+
+
 def test_the_sun_is_seen_below_an_overhang_and_above_it(track):
     """On the equator at equinox it climbs straight: ridge, light, bridge, light, and so to noon."""
     below, above = direct_spans(BRIDGE, track)
@@ -224,6 +245,20 @@ def test_span_runs_to_the_ends_of_the_track():
     track = sun_track(QUITO, noon, noon + timedelta(hours=1))
     (span,) = direct_spans((), track)
     assert (span.start, span.end) == (track.time_of(0), track.time_of(60))
+
+
+def test_spans_run_from_the_start_and_to_the_end_beside_others():
+    """Noon to noon: light until sunset and again from sunrise."""
+    noon = sun_events(QUITO, ON).solar_noon
+    track = sun_track(QUITO, noon, noon + timedelta(days=1))
+    evening, morning = direct_spans((), track)
+    assert (evening.start, morning.end) == (track.time_of(0), track.time_of(1440))
+    sunset = sun_events(QUITO, ON).sunset
+    sunrise = sun_events(QUITO, ON + timedelta(days=1)).sunrise
+    assert sunset is not None
+    assert sunrise is not None
+    assert abs(evening.end - sunset) < timedelta(seconds=15)
+    assert abs(morning.start - sunrise) < timedelta(seconds=15)
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,11 @@ import pytest
 from pvlib import solarposition
 
 from sunsched.day.model import Place
+from sunsched.sky.events import crossings
 from sunsched.sky.track import (
     DELTA_T_S,
     REFRACTION_AT_RISING_DEG,
+    REFRACTION_EDGE_DEG,
     separation_deg,
     spa_values,
     sun_at,
@@ -94,6 +96,32 @@ def test_refraction_values(track):
     assert bent[track.elevation_deg > 60].max() < 0.011
     assert np.all(bent[track.elevation_deg < -3] == 0)
     assert np.all(bent >= 0)
+
+
+def test_refraction_fades_over_two_degrees():
+    """It is one curve with SPA's at the edge; half of it is left 1° below, and nothing 2° below."""
+    edge = REFRACTION_EDGE_DEG
+    passages = crossings(LISBON, START, END, edge)
+    assert [one.rising for one in passages] == [True, False]
+    for passage in passages:
+        near = [sun_at(LISBON, passage.time + timedelta(seconds=s)) for s in (-0.05, 0.05)]
+        bent = [one.apparent_elevation_deg - one.elevation_deg for one in near]
+        assert sorted(one.elevation_deg < edge for one in near) == [False, True]
+        assert bent[0] == pytest.approx(bent[1], abs=2e-4)
+        for below_deg, share in ((1.0, 0.5), (1.99, 0.005), (2.0, 0.0)):
+            [when] = [
+                one.time
+                for one in crossings(LISBON, START, END, edge - below_deg)
+                if one.rising == passage.rising
+            ]
+            low = sun_at(LISBON, when)
+            left = low.apparent_elevation_deg - low.elevation_deg
+            assert left == pytest.approx(share * bent[0], abs=2e-4)
+
+
+def test_a_track_of_one_minute():
+    """A start that is its own end is a minute."""
+    assert len(sun_track(LISBON, START, START)) == 1
 
 
 def test_naive_times_refused():

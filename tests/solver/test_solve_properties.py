@@ -43,6 +43,7 @@ from sunsched.solver.timing.sequence import (
     fill_ahead,
     fill_before,
     pair_costs,
+    shift_ahead,
 )
 
 DATA = Path(__file__).parents[2] / "data"
@@ -332,6 +333,15 @@ def test_insertion_is_worth_the_sequence_that_results(seed):
         assert value < LOST
     else:
         assert value == max(worths) == worths[place]
+
+
+def test_suffixes_behind_a_place_move_by_one():
+    """Those at it and before stay where they are, for either meal and every way to build."""
+    ahead = np.arange(2 * 3 * 6 * 4, dtype=np.int64).reshape(2, 3, 6, 4)
+    moved = ahead.copy()
+    shift_ahead(moved, 2, 5)
+    assert np.array_equal(moved[:, :, [0, 1, 2, 5]], ahead[:, :, [0, 1, 2, 5]])
+    assert np.array_equal(moved[:, :, [3, 4]], ahead[:, :, [2, 3]])
 
 
 @pytest.mark.parametrize("seed", few_first(range(8), 3))

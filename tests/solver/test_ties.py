@@ -18,7 +18,7 @@ from sunsched.solver.instance.tables import make_tables
 from sunsched.solver.solve import solve
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times, pair_costs
-from sunsched.solver.timing.ties import settle_ties
+from sunsched.solver.timing.ties import is_nicer, settle_ties, starts_of
 
 
 def worth(problem: Problem, answer: Answer, order: tuple[int, ...]) -> tuple[int, int]:
@@ -64,3 +64,30 @@ def test_like_shots_come_in_their_order_from_wherever_they_start(seed):
         sequence = np.array(order, dtype=np.int64)
         settle_ties(tables, sequence, int(value))
         assert sequence.tolist() == [0, 1, 2, 3]
+
+
+@pytest.mark.parametrize(
+    ("then", "tried", "begins", "nicer"),
+    [
+        (9, [2, 1, 0], 10, True),
+        (11, [0, 1, 2], 10, False),
+        (-1, [0, 1, 2], 10, False),
+        (10, [0, 2, 1], 10, True),
+        (10, [2, 0, 1], 10, False),
+        (10, [1, 0, 2], 10, False),
+    ],
+)
+def test_earlier_is_nicer_and_then_the_list(then, tried, begins, nicer):
+    """Beside 1, 0, 2: an order worth less (-1) never is, nor one that is the same."""
+    seq = np.array([1, 0, 2], dtype=np.int64)
+    assert is_nicer(then, np.array(tried, dtype=np.int64), begins, seq) == nicer
+
+
+def test_an_order_worth_less_has_no_starts():
+    """One scaled point short is short."""
+    tables = make_tables(make_problem(fit_day(random_day(0, 4)), 5))
+    sequence = np.arange(4)
+    value, starts, _ = best_times(tables, sequence, 4)
+    worth_all = int(value) - int(pair_costs(tables, sequence, 4))
+    assert starts_of(tables, sequence, worth_all) == starts.sum()
+    assert starts_of(tables, sequence, worth_all + 1) == -1

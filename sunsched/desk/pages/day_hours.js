@@ -20,8 +20,8 @@ export function drawHours(host, view, page) {
 }
 
 function note(record) {
-  const priced = record.rows.filter((row) => row.is_priced).length;
-  return record.is_final ? "all shots are priced; a point is a thousandth of a shot’s light" : `${priced} of ${record.rows.length} shots are priced; the others are at first sight (dashed)`;
+  const open = record.rows.flatMap((row) => row.cells).filter((cell) => cell.lost !== null), priced = open.filter((cell) => cell.is_priced).length;
+  return record.is_final ? "all half-hours are priced; a point is a thousandth of a shot’s light" : `${priced} of ${open.length} half-hours are priced, the cheapest first; the others are at first sight (dashed)`;
 }
 
 function fill(body, view) {
@@ -42,8 +42,8 @@ function one(view, row, cell, when, planned) {
   const grey = STEPS.find(([most]) => share <= most)[1];
   const isCut = cell.known === "worse than cut";
   const button = make("button", {
-    type: "button", class: [row.is_priced ? "" : "rough", grey === "#5d5d5d" ? "dark" : ""].join(" ").trim(), textContent: isCut ? "cut" : brief(cell.lost),
-    "aria-label": `${row.id} from ${clock(when, view)}: ${isCut ? "better cut, " : ""}${cell.lost} points lost${row.is_priced ? "" : ", at first sight"}`,
+    type: "button", class: [cell.is_priced ? "" : "rough", grey === "#5d5d5d" ? "dark" : ""].join(" ").trim(), textContent: isCut ? "cut" : brief(cell.lost),
+    "aria-label": `${row.id} from ${clock(when, view)}: ${isCut ? "better cut, " : ""}${cell.lost} points lost${cell.is_priced ? "" : ", at first sight"}`,
     onclick: () => show(view, row.id, when),
   });
   button.dataset.cell = `${row.id} ${when}`;

@@ -182,7 +182,7 @@ function bars(view) {
   const put = (name, spans, look, told) => rows.push(make("li", { class: "row thin" },
     make("div", { class: "who" }, make("p", {}, make("bdi", { textContent: name }))),
     make("div", { class: "on-clock" }, drawn("svg", { class: "track low", role: "img", "aria-label": told, width: "100%", height: 20 }, hours(view, 20),
-      ...spans.map((one) => box(view, one.from, one.to, 5, 10, { class: look })))), make("div", { class: "odds" })));
+      ...spans.map((one) => ({ from: Math.max(one.from, view.axis.from), to: Math.min(one.to, view.axis.to) })).filter((one) => one.from < one.to).map((one) => box(view, one.from, one.to, 5, 10, { class: look })))), make("div", { class: "odds" })));
   const told = (spans) => spans.map((one) => `${clock(one.from, view)} to ${clock(one.to, view)}`).join(", ") || "none";
   const ends = [{ from: call ?? crew_call, to: wrap }, ...(hard_wrap > wrap ? [{ from: wrap, to: hard_wrap }] : [])];
   put("call to wrap", ends, "hours", `call to wrap ${told(ends.slice(0, 1))}${ends[1] ? `, hard wrap ${clock(hard_wrap, view)}` : ""}`);

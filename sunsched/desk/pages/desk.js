@@ -89,6 +89,8 @@ export const ANEW = "the desk was started anew: open it by its new link";
 
 // Call `draw` with the day now and after each change.
 export function follow(draw) {
+  // On a phone the links are one row that is moved: the page that is open is seen in it.
+  document.querySelector("nav [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
   let asking = false, again = false;
   async function refresh() {
     if (asking) { again = true; return; }

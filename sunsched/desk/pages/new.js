@@ -23,6 +23,47 @@ function settled() {
   find("open").hidden = true;
   find("notes").replaceChildren();
   fault("listed", "");
+  read();
+}
+
+// What each column is read as, before anything is made of it; of several answers the last counts.
+let reads = 0;
+async function read() {
+  const number = reads += 1, host = find("columns"), part = await list();
+  host.replaceChildren();
+  if (!part || !Object.keys(part).length || part.text === "") return;
+  try {
+    const record = await post("/api/new/columns", part);
+    if (number !== reads) return;
+    if (record.fault) fault("listed", record.fault);
+    else host.replaceChildren(...columns(record));
+  } catch (error) {
+    trouble(error.message);
+  }
+}
+
+function columns(record) {
+  const unknown = record.columns.filter((one) => one.known === null).length;
+  const shots = `${record.shots} ${record.shots === 1 ? "shot" : "shots"}`;
+  const told = unknown ? `${unknown === 1 ? "one title is" : `${unknown} titles are`} not known` : "every title is known";
+  const hint = unknown ? `A column that is not known is kept, and nothing reads it. If it says one of these, give it that title in the list: ${record.names.join(", ")}.` : null;
+  const heads = ["title", "read as", "its first cell"].map((text) => make("th", { scope: "col" }, text));
+  const row = (one) => make("tr", { class: one.known ? null : "unknown" },
+    make("th", { scope: "row", dir: "auto" }, one.title || "no title"), make("td", {}, one.known ?? "not known"), make("td", { dir: "auto" }, one.first));
+  return [
+    make("p", {}, `${shots}; ${told}`),
+    make("div", { class: "wide", role: "region", "aria-label": "how each column is read", tabIndex: 0 },
+      make("table", {}, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...record.columns.map(row)))),
+    hint && make("p", { class: "soft" }, hint),
+  ].filter(Boolean);
+}
+
+async function post(path, asked) {
+  const response = await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(asked) })
+    .catch(() => { throw new Error("no connection to the desk"); });
+  const record = await response.json().catch(() => ({}));
+  if (!response.ok) throw new Error(record.error ?? (response.status === 413 ? "the list is too long" : `the desk answered ${response.status}`));
+  return record;
 }
 
 function fault(name, text) {
@@ -32,21 +73,23 @@ function fault(name, text) {
   else field?.removeAttribute("aria-invalid");
 }
 
+// The list as it is sent, {} for none; null where there is none to send.
+async function list() {
+  if (way() === "paste") return { text: find("text").value };
+  if (way() === "none") return {};
+  const [file] = find("file").files;
+  if (!file) return null;
+  if (file.size > MOST_BYTES) { fault("listed", `${file.name} has more than ${MOST_BYTES / 1e6} MB; leave pictures out, or save it as .csv`); return null; }
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  let text = "";
+  for (let at = 0; at < bytes.length; at += 32768) text += String.fromCharCode(...bytes.subarray(at, at + 32768));
+  return { content: btoa(text), list_name: file.name.slice(-200) };
+}
+
 async function body() {
-  const asked = Object.fromEntries(FIELDS.map((name) => [name, find(name).value]));
-  asked.answers = [...answers.values()];
-  if (way() === "paste") asked.text = find("text").value;
-  if (way() === "file") {
-    const [file] = find("file").files;
-    if (!file) { fault("listed", "no file is chosen"); return null; }
-    if (file.size > MOST_BYTES) { fault("listed", `${file.name} has more than ${MOST_BYTES / 1e6} MB; leave pictures out, or save it as .csv`); return null; }
-    const bytes = new Uint8Array(await file.arrayBuffer());
-    let text = "";
-    for (let at = 0; at < bytes.length; at += 32768) text += String.fromCharCode(...bytes.subarray(at, at + 32768));
-    asked.content = btoa(text);
-    asked.list_name = file.name.slice(-200);
-  }
-  return asked;
+  const part = await list();
+  if (!part && !find("file").files.length) fault("listed", "no file is chosen");
+  return part && { ...Object.fromEntries(FIELDS.map((name) => [name, find(name).value])), answers: [...answers.values()], ...part };
 }
 
 find("new").addEventListener("submit", async (event) => {
@@ -59,13 +102,11 @@ find("new").addEventListener("submit", async (event) => {
   find("make").disabled = true;
   find("doing").textContent = "being made …";
   try {
-    const response = await fetch("/api/new", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(asked) });
-    const record = await response.json().catch(() => ({}));
-    if (!response.ok) throw new Error(record.error ?? (response.status === 413 ? "the list is too long" : `the desk answered ${response.status}`));
+    const record = await post("/api/new", asked);
     if (record.made) made(record);
     else open(record);
   } catch (error) {
-    trouble(error.message === "Failed to fetch" ? "no connection to the desk" : error.message);
+    trouble(error.message);
   } finally {
     find("make").disabled = false;
     find("doing").textContent = "";

@@ -3,7 +3,5 @@ import { find, follow } from "/own/desk.js";
 follow((day) => {
   const plan = day.plan;
   find("of").textContent = plan ? `of revision ${plan.revision}` : day.plan_fault || "No plan is saved yet: save one on the page of the day.";
-  for (const link of document.querySelectorAll(".choices a")) {
-    link.toggleAttribute("aria-disabled", !plan);
-  }
+  document.querySelector(".choices").hidden = !plan;
 });

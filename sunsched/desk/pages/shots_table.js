@@ -3,6 +3,7 @@
 import { find, make } from "/own/desk.js";
 import { hours, strip, told } from "/own/strip.js";
 
+const WIDE = 640; // px
 const LONG = ["description"], NARROW = ["id", "scene", "look", "shoot_min", "weight", "hold", "pin", "lens_mm", "setup_min", "adjust_min", "give_deg", "control", "sun_from"];
 const CHOICES = ["size", "sun", "spot", "rig", "match", "cast"];
 
@@ -33,23 +34,25 @@ export function grid(hands) {
     cells = new Map();
     marks = new Map();
     const [first, ...rest] = state.columns;
+    const isWide = window.innerWidth >= WIDE, tools = isWide ? [make("th", { scope: "col" }, "row")] : [];
     const title = (column) => make("th", { scope: "col", class: column === first ? "first" : null }, column.title || column.key,
       column.known && column.known !== column.title ? make("span", { class: "soft" }, ` (${column.known})`) : null);
     table.replaceChildren(
       make("caption", { class: "away" }, "each row is a shot of the list"),
-      make("thead", {}, make("tr", {}, ...(first ? [title(first)] : []), make("th", { scope: "col" }, "light", axis ? hours(axis, 3) : null), ...rest.map(title), make("th", { scope: "col" }, "row"))),
-      make("tbody", {}, ...state.rows.map((row) => line(row, first, rest))));
+      make("thead", {}, make("tr", {}, ...(first ? [title(first)] : []), make("th", { scope: "col" }, "light", axis ? hours(axis, isWide ? 3 : 6) : null), ...tools, ...rest.map(title), isWide ? null : make("th", { scope: "col" }, "row"))),
+      make("tbody", {}, ...state.rows.map((row) => line(row, first, rest, isWide))));
     if (focus && cells.has(focus)) cells.get(focus).focus();
   }
 
-  function line(row, first, rest) {
+  // What is done with a row stands where it is seen: on a narrow screen that is kept for the texts.
+  function line(row, first, rest, isWide) {
+    const tools = make("td", {}, make("div", { class: "inline" },
+      make("button", { type: "button", class: "more", onclick: () => hands.add(row.uid) }, "+"),
+      make("button", { type: "button", class: "gone", onclick: () => hands.remove(row.uid) }, "×")));
     const light = make("td", { class: "strip" });
     marks.set(row.uid, light);
     return make("tr", { class: row.kind === "shot" ? null : row.kind, "data-row": row.uid },
-      ...(first ? [cell(row, first, true)] : []), light, ...rest.map((column) => cell(row, column, false)),
-      make("td", {}, make("div", { class: "inline" },
-        make("button", { type: "button", class: "more", onclick: () => hands.add(row.uid) }, "+"),
-        make("button", { type: "button", class: "gone", onclick: () => hands.remove(row.uid) }, "×"))));
+      ...(first ? [cell(row, first, true)] : []), light, isWide ? tools : null, ...rest.map((column) => cell(row, column, false)), isWide ? null : tools);
   }
 
   function cell(row, column, isFirst) {
@@ -79,6 +82,7 @@ export function grid(hands) {
       if (field.value !== began) { field.value = began; hands.typed(uid, column, began); event.preventDefault(); }
       return;
     }
+    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) { event.preventDefault(); hands.add(uid); return; }
     if (event.altKey || event.ctrlKey || event.metaKey) return;
     const isStart = field.selectionStart === 0 && field.selectionEnd === 0, isEnd = field.selectionStart === field.value.length && field.selectionEnd === field.value.length;
     const above = field.value.slice(0, field.selectionStart).includes("\n"), below = field.value.slice(field.selectionEnd).includes("\n");

@@ -26,17 +26,22 @@ class DaysAsked(Asked):
     names: list[Words] = Field(max_length=MOST_NAMES)
 
 
-class NewDayAsked(Asked):
-    """What a form asks for; the list is a text, or a file in base64, or neither."""
+class ListAsked(Asked):
+    """A shot list: a text, or a file in base64, or neither."""
+
+    text: str | None = Field(default=None, max_length=4_000_000)
+    content: str | None = Field(default=None, max_length=6_000_000)
+    list_name: Words = ""
+
+
+class NewDayAsked(ListAsked):
+    """What a form asks for."""
 
     title: Words
     place: Words
     date: Words
     call: Words = ""
     wrap: Words = ""
-    text: str | None = Field(default=None, max_length=4_000_000)
-    content: str | None = Field(default=None, max_length=6_000_000)
-    list_name: Words = ""
     answers: list[Words3] = Field(default=[], max_length=MOST_ANSWERS)
 
 
@@ -57,6 +62,13 @@ async def new_page(request: Request) -> Response:
     return HTMLResponse(page("new", access=int(access_of(request)), root=desk.folders.root.name))
 
 
+async def columns(request: Request) -> Response:
+    """Give what each column of a list is read as; nothing is written."""
+    need(request, Access.ALL)
+    asked, desk = await body_of(request, ListAsked), _among_days(request)
+    return JSONResponse(await desk.quick.answer("days.columns", **asked.model_dump()))
+
+
 async def made(request: Request) -> Response:
     """Make a new day, or say what is still open."""
     need(request, Access.ALL)
@@ -75,5 +87,6 @@ def _among_days(request: Request) -> Desk:
 ROUTES = [
     Route("/new", new_page),
     Route("/api/days", told, methods=["POST"]),
+    Route("/api/new/columns", columns, methods=["POST"]),
     Route("/api/new", made, methods=["POST"]),
 ]

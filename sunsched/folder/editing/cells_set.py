@@ -1,4 +1,4 @@
-"""Edits of a list in a workbook as cells that are set: its rows stay where they are."""
+"""Edits of a list in a workbook as cells that are set, once there are rows for them."""
 
 from __future__ import annotations
 
@@ -52,12 +52,12 @@ def cells_set(listed: EditableList, edits: Sequence[Edit]) -> CellsSet:
     """Give the cells that edits set in a sheet.
 
     A row that is deleted is left blank, and a new one takes a blank line below the row that it
-    follows, so that nothing has to move.
+    follows: `lines_to_open` says where there is none yet.
 
     Raises
     ------
     EditRefused
-        Where a row would have to move to make room, and for what `arrange` refuses.
+        For a row that is moved, and for what `arrange` refuses.
     """
     head = listed.head_line or 0
     lines = {line: cells for line, cells in listed.lines if line > head}
@@ -68,7 +68,6 @@ def cells_set(listed: EditableList, edits: Sequence[Edit]) -> CellsSet:
         columns={one.at: one.key for one in listed.columns} | found.titles,
     )
     made.texts |= {(max(head, 1), at): title for at, title in found.titles.items()}
-    written = {line for line, cells in lines.items() if any(map(says, cells))}
     for edit in edits:
         if isinstance(edit, MoveRow):
             raise EditRefused("rows of a workbook are not moved here", row=edit.row, hint=IN_SHEET)
@@ -89,18 +88,37 @@ def cells_set(listed: EditableList, edits: Sequence[Edit]) -> CellsSet:
         line = above + 1
         while line in taken.values():
             line += 1
-        if line in written:
-            raise EditRefused(
-                "a row in the middle of a workbook's list needs a blank line there",
-                row=key,
-                hint=f"add it at the end, or {IN_SHEET}",
-            )
         taken[key] = line
         made.keys[line] = made.names[line] = key
         if above > head:
             made.like[line] = above
         made.texts |= {(line, at): text for at, text in found.texts[key].items()}
     return made
+
+
+def lines_to_open(listed: EditableList, edits: Sequence[Edit]) -> dict[int, list[RowKey]]:
+    """Give the new rows for which a sheet has no blank lines, by the line that they come before.
+
+    Raises
+    ------
+    EditRefused
+        For what `arrange` refuses.
+    """
+    head = listed.head_line or 0
+    lines = {line: cells for line, cells in listed.lines if line > head}
+    found = arrange(listed, [str(line) for line in lines], edits)
+    after = {edit.row: edit.after for edit in edits if isinstance(edit, AddRow)}
+    new: dict[int, list[RowKey]] = {}
+    for key in found.order:
+        if key in found.added and not found.is_blank(key):
+            new.setdefault(_line(after[key], after, {}, head), []).append(key)
+    written = sorted(line for line, cells in lines.items() if any(map(says, cells)))
+    opened: dict[int, list[RowKey]] = {}
+    for above, keys in new.items():
+        below = next((line for line in written if line > above), None)
+        if below is not None and len(keys) > below - above - 1:
+            opened[below] = keys[below - above - 1 :]
+    return opened
 
 
 def _line(

@@ -6,12 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sunsched.errors import FolderError
-from sunsched.folder.editing import office_sheet, open_sheet
 from sunsched.folder.editing.arranged import arrange, cells_of
-from sunsched.folder.editing.cells_set import cells_set
 from sunsched.folder.editing.delimited import edited_text
 from sunsched.folder.editing.edit import Edit, EditRefused, RowKey
 from sunsched.folder.editing.editable import EditableList, list_of
+from sunsched.folder.editing.workbooks import edited_book
 from sunsched.folder.tables import workbook
 from sunsched.folder.text import words
 
@@ -45,9 +44,7 @@ def edited_bytes(listed: EditableList, edits: Sequence[Edit]) -> bytes:
 def edited_list(listed: EditableList, edits: Sequence[Edit]) -> Edited:
     """Give a list after edits, with what the edits call its rows; raises as `edited_bytes`."""
     if listed.file.endswith(workbook.ENDINGS):
-        made = cells_set(listed, edits)
-        kind = open_sheet if listed.file.endswith(".ods") else office_sheet
-        raw, keys = kind.with_cells(listed.raw, listed.sheet, made), made.keys
+        raw, keys = edited_book(listed, edits)
     else:
         raw, keys = edited_text(listed, edits)
     try:

@@ -6,17 +6,14 @@ again by a library loses what that does not know, and the results of all formula
 
 from __future__ import annotations
 
-import posixpath
 from typing import Any
 
-from sunsched.folder.editing import packed
+from sunsched.folder.editing.books import packed
+from sunsched.folder.editing.books.office_parts import BOOK, MAIN, SHEETS, sheet_part
 from sunsched.folder.editing.cells_set import CellsSet
 
-MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-LINKS = "{http://schemas.openxmlformats.org/package/2006/relationships}"
-LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 SPACE = "{http://www.w3.org/XML/1998/namespace}space"
-BOOK, BOOK_LINKS, STYLES = "xl/workbook.xml", "xl/_rels/workbook.xml.rels", "xl/styles.xml"
+STYLES = "xl/styles.xml"
 TEXT_FORMAT = "@"
 # What stands before the settings of formulas in a workbook, in the standard's order.
 BEFORE_COMPUTING = ("sheets", "functionGroups", "externalReferences", "definedNames")
@@ -40,21 +37,13 @@ def with_cells(raw: bytes, sheet: str, made: CellsSet) -> bytes:
         For a cell that holds a formula, or is part of a merged one.
     """
     parts = packed.parts(raw)
-    name = _part_name(parts, sheet)
+    name = sheet_part(parts, sheet)
     tree = packed.tree(parts[name])
     _set_cells(tree, _formats(parts.get(STYLES)), made)
     changed = {name: packed.part(tree)}
-    if any(b"<f" in part for path, part in parts.items() if path.startswith("xl/worksheets/")):
+    if any(b"<f" in part for path, part in parts.items() if path.startswith(SHEETS)):
         changed[BOOK] = _computed_when_opened(parts[BOOK])
     return packed.packed(raw, changed)
-
-
-def _part_name(parts: dict[str, bytes], sheet: str) -> str:
-    book, links = packed.tree(parts[BOOK]), packed.tree(parts[BOOK_LINKS])
-    (link,) = (one.get(LINK) for one in book.iter(f"{MAIN}sheet") if one.get("name") == sheet)
-    found = links.iter(f"{LINKS}Relationship")
-    (target,) = (one.get("Target") for one in found if one.get("Id") == link)
-    return posixpath.normpath(posixpath.join("/xl", target)).lstrip("/")
 
 
 def _formats(styles: bytes | None) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from sunsched.folder.intake import source
@@ -97,7 +98,7 @@ def list_of_bytes(raw: bytes, file: str, findings: Findings) -> Taken | None:
         findings.fault(where, "no shots below its head", expected="one row a shot")
         return None
     book_sheet = sheet.name if is_book else ""
-    return Taken(table=taken.table, notes=(*notes, *taken.notes), sheet=book_sheet)
+    return replace(taken, notes=(*notes, *taken.notes), sheet=book_sheet)
 
 
 def _text_sheet(text: str, name: str) -> Sheet | None:

@@ -24,14 +24,28 @@ _POINT = re.compile(r"[NSOEWL]{1,3}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenColumn:
+    """A column of a list: its title, the first of its cells, and the column of ours that it is.
+
+    `known` is None where the title is not known: the column is kept and nothing reads it.
+    """
+
+    title: str
+    first: str
+    known: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Taken:
     """A list as rows of our columns; `notes` say what was taken for what, in whole sentences.
 
-    `sheet` is the one of a workbook that was read; "" for a text.
+    `columns` are those of the list that hold anything. `sheet` is the one of a
+    workbook that was read; "" for a text.
     """
 
     table: Table
     notes: tuple[str, ...]
+    columns: tuple[TakenColumn, ...] = ()
     sheet: str = ""
 
 
@@ -85,7 +99,18 @@ def take_sheet(
     )
     if table is None:
         return None
-    return Taken(table=table, notes=tuple(notes))
+    columns = tuple(_columns(lines[place][1], head, shots))
+    return Taken(table=table, notes=tuple(notes), columns=columns)
+
+
+def _columns(written: Sequence[str | None], head: Head, shots: Shots) -> Iterable[TakenColumn]:
+    """Give the columns that hold anything, by the titles that stand in the list."""
+    for at, column in enumerate(head.columns):
+        cells = (cells[at] for _, cells in shots.rows if at < len(cells))
+        first = next((words.clean(cell) for cell in cells if cell and says(cell)), "")
+        title = words.clean(written[at] or "") if at < len(written) else ""
+        if first:
+            yield TakenColumn(title=title, first=first, known=column or None)
 
 
 def _without_slips(head: Head, notes: list[str]) -> Head:
@@ -234,7 +259,8 @@ def _row_notes(shots: Shots) -> Iterable[str]:
         text = ", ".join(f"`{one}`" for one in shots.sections.values())
         yield f"sections, not shots: {text}"
     if shots.passed:
-        texts = [one if len(one) < 40 else one[:39] + "…" for one in shots.passed.values()]
+        texts = [one.strip() for one in shots.passed.values()]
+        texts = [one if len(one) < 40 else one[:39] + "…" for one in texts]
         yield f"rows that are no shots: {', '.join(f'`{one}`' for one in texts)}"
     if shots.heads:
         yield f"the head stands again on {lines_text(shots.heads)}"

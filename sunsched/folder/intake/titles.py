@@ -93,7 +93,7 @@ _TITLES: dict[tuple[str, ...], str] = {
     ("shoot_min",): (
         "minutes,min,mins,est-time,estimated-time,est,estimate,shoot-time,"
         "shooting-time,shoot,duration,length,how-long,time-needed,est-min,est-mins,"
-        "est-duration,time-est,roll-min,est-shoot-time,shoot-mins,hours,hrs,de:,"
+        "est-duration,time-est,roll-min,roll-mins,roll-minutes,roll-time,est-shoot-time,shoot-mins,hours,hrs,de:,"
         "minuten,dauer,drehzeit,zeitbedarf,geschatzt,std,fr:,duree,temps,"
         "duree-estimee,temps-estime,minutage,es:,duracion,tiempo,minutos,"
         "tiempo-estimado,it:,durata,tempo,minuti,tempo-stimato,pt:,duracao,tempo-pt,"
@@ -105,7 +105,7 @@ _TITLES: dict[tuple[str, ...], str] = {
     ("hold",): "hold-for-sun,must-have-sun",
     ("after",): "depends-on,needs-first,follows,comes-after",
     ("cast",): (
-        "talent,actor,actors,who,character,characters,artists,artist,cast-members,"
+        "talent,actor,actors,who,who-is-in,who-is-in-shot,in-shot,character,characters,artists,artist,cast-members,"
         "on-camera,people,performers,de:,darsteller,schauspieler,personen,figuren,"
         "rolle,rollen,besetzung,fr:,comediens,comedien,acteurs,personnages,"
         "distribution,es:,actores,reparto,personajes,elenco,talento,it:,attori,"

@@ -10,13 +10,14 @@ of the day leaves open.
 from __future__ import annotations
 
 from collections.abc import Callable, Generator
-from concurrent.futures import ThreadPoolExecutor, as_completed
-from dataclasses import dataclass
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, as_completed, wait
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import inf
 from threading import Event
 
 from sunsched.average.plan import AveragePlan
+from sunsched.light.fit import IntArray
 from sunsched.light.stretches import Minutes
 from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
@@ -24,17 +25,25 @@ from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price_average.judge import Base, Judge, Worth, can_roll, make_base, with_shot
 from sunsched.whatif.starts import clock_times
 
-SECOND_BEST = 4  # the cell, best first, that says whether a shot is cheap at other hours
+CELLS_A_LOOK = 5  # priced cells after which who looks is given the table again
 AS_GOOD = 0.0005  # of all weights: a price that is nearer to that of a cut is no other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Worths:
-    """What was found for one shot: left out, and in each half-hour, None where it cannot roll."""
+    """What was found for one shot: left out, and in each half-hour, None where it cannot roll.
+
+    `open` has the places of cells that were not looked for.
+    """
 
     cut: Worth | None
     cells: tuple[Worth | None, ...]
-    tried: int
+    open: frozenset[int] = frozenset()
+
+    @property
+    def judged(self) -> list[Worth | None]:
+        """The cells that were looked for."""
+        return [worth for place, worth in enumerate(self.cells) if place not in self.open]
 
 
 def average_price_table(
@@ -76,7 +85,7 @@ def average_price_table(
     shots = range(len(base.ground.minute.shots))
     found: dict[int, _Worths] = {}
     with ThreadPoolExecutor(max_workers=threads) as pool:
-        rows = {pool.submit(_row, base, shot, times, step, is_ended): shot for shot in shots}
+        rows = {pool.submit(_priced_row, base, shot, times, step, is_ended): shot for shot in shots}
         for row in as_completed(rows):
             found[rows[row]] = row.result()
             if progress is not None:
@@ -90,12 +99,12 @@ def average_price_tables(
     step_min: int = 30,
     threads: int = 2,
     is_ended: Callable[[], bool] = is_end_asked,
-) -> Generator[tuple[PriceTable, frozenset[str]]]:
+) -> Generator[tuple[PriceTable, frozenset[tuple[str, datetime]]]]:
     """Give the table of prices again and again, better and better, for somebody who looks.
 
     The first has every cell at first sight: the shot at its best place in the best order, nothing
-    else moved, on rough slots. Then shots are priced as `average_price_table` does, those first
-    that are cheap at other hours than their own.
+    else moved, on rough slots. Then cells are priced as `average_price_table` does, of all shots
+    those first that look cheapest.
 
     Parameters
     ----------
@@ -106,82 +115,116 @@ def average_price_tables(
     ------
     PriceTable
         What is known; the last one is that of `average_price_table`.
-    frozenset[str]
-        The shots that are priced as there.
+    frozenset[tuple[str, datetime]]
+        The cells that are priced as there, by shot and time.
     """
     base = make_base(best.policy)
     times, step = clock_times(base.ground.fit.day, step_min), timedelta(minutes=step_min)
-    listed = base.ground.minute.shots
-    found = [_sight(base, shot, times, step) for shot in range(len(listed))]
-    yield _table(best, base, times, found, is_complete=False), frozenset()
-    cheapest = sorted(range(len(listed)), key=lambda shot: -_elsewhere(found[shot]))
-    priced: set[str] = set()
+    rows = [_Row(base, shot, times, step) for shot in range(len(base.ground.minute.shots))]
+    yield _table(best, base, times, [row.found for row in rows], is_complete=False), frozenset()
     is_over = Event()
 
-    def is_left() -> bool:
-        return is_over.is_set() or is_ended()
+    def priced(row: _Row) -> _Row:
+        if not (is_over.is_set() or is_ended()):
+            row.price_next()
+        return row
 
     with ThreadPoolExecutor(max_workers=threads) as pool:
         try:
-            rows = {pool.submit(_row, base, shot, times, step, is_left): shot for shot in cheapest}
-            for row in as_completed(rows):
-                if is_left():
+            idle, busy = [row for row in rows if row.left], set[Future[_Row]]()
+            while idle or busy:
+                idle.sort(key=lambda row: row.next_worth)
+                while idle and len(busy) < threads:
+                    busy.add(pool.submit(priced, idle.pop()))
+                done, busy = wait(busy, return_when=FIRST_COMPLETED)
+                if is_ended():
                     return
-                found[rows[row]] = row.result()
-                priced.add(listed[rows[row]].id)
-                is_complete = len(priced) == len(listed)
-                yield _table(best, base, times, found, is_complete=is_complete), frozenset(priced)
+                idle += [row for row in (one.result() for one in done) if row.left]
+                is_complete = not (idle or busy)
+                if is_complete or sum(len(row.priced) for row in rows) % CELLS_A_LOOK == 0:
+                    known = frozenset(
+                        (base.ground.minute.shots[row.shot].id, times[place])
+                        for row in rows
+                        for place in [*row.priced]
+                    )
+                    found = [row.found for row in rows]
+                    yield _table(best, base, times, found, is_complete=is_complete), known
         finally:
             is_over.set()
 
 
-def _sight(base: Base, shot: int, times: tuple[datetime, ...], step: timedelta) -> _Worths:
-    """Price one shot with all others in their order."""
-    rest, judge = base.ground.minute, Judge(base, shot)
-    others = base.order[base.order != shot]
-    orders, cut = with_shot(others, shot, rest), judge.without(others)
-    cells: list[Worth | None] = []
-    for when in times:
-        span = (base.ground.fit.minute_of(when), base.ground.fit.minute_of(when + step))
-        is_open = can_roll(rest, shot, span) and _has_pin(base, shot, span)
-        cells.append(judge.at_sight(orders, span) if is_open else None)
-    return _Worths(cut=cut, cells=tuple(cells), tried=len(cells))
+class _Row:
+    """The cells of one shot: all at first sight, then priced one by one, the cheapest first.
+
+    A cell is looked for from the order that was found for the nearest one in time as well, so that
+    its price does not depend on what is priced of other shots meanwhile.
+    """
+
+    def __init__(self, base: Base, shot: int, times: tuple[datetime, ...], step: timedelta) -> None:
+        rest, self.shot = base.ground.minute, shot
+        self._base, self._judge = base, Judge(base, shot)
+        minute = base.ground.fit.minute_of
+        self._spans = [(minute(when), minute(when + step)) for when in times]
+        others = base.order[base.order != shot]
+        self._orders, cut = with_shot(others, shot, rest), self._judge.without(others)
+        cells = [
+            self._judge.at_sight(self._orders, span)
+            if can_roll(rest, shot, span) and _has_pin(base, shot, span)
+            else None
+            for span in self._spans
+        ]
+        self.found = _Worths(cut=cut, cells=tuple(cells))
+        worths = {place: worth for place, worth in enumerate(cells) if worth is not None}
+        self.left = sorted(worths, key=lambda place: (worths[place].on_top, -place))  # best last
+        self.priced: dict[int, IntArray] = {}
+        self._is_cut = False
+
+    @property
+    def next_worth(self) -> float:
+        """What the next cell is worth at first sight."""
+        worth = self.found.cells[self.left[-1]]
+        return -inf if worth is None else worth.on_top
+
+    def price_cut(self) -> None:
+        """Look for the best order without the shot; every cell starts from it too."""
+        cut, without = self._judge.left_out()
+        self._orders = self._orders + with_shot(without, self.shot, self._base.ground.minute)
+        self.found = replace(self.found, cut=cut)
+        self._is_cut = True
+
+    def price_next(self) -> None:
+        """Price the cell that looks cheapest of those that are left."""
+        if not self._is_cut:
+            self.price_cut()
+        place = self.left[-1]
+        near = min(self.priced, key=lambda other: abs(other - place), default=None)
+        last = self._base.order if near is None else self.priced[near]
+        worth, order = self._judge.found([*self._orders, last], self._spans[place])
+        cut = self._judge.without(order)
+        if self.found.cut is not None:
+            cut = max(self.found.cut, cut, key=lambda one: one.on_top)
+        cells = [*self.found.cells]
+        cells[place] = worth
+        self.found = replace(self.found, cut=cut, cells=tuple(cells))
+        self.priced[place] = order
+        self.left.pop()
 
 
-def _elsewhere(own: _Worths) -> float:
-    """Give what a shot is worth in its second-best hours."""
-    worths = sorted(worth.on_top for worth in own.cells if worth is not None)
-    return worths[-min(SECOND_BEST, len(worths))] if worths else -inf
-
-
-def _row(
+def _priced_row(
     base: Base,
     shot: int,
     times: tuple[datetime, ...],
     step: timedelta,
     is_ended: Callable[[], bool],
 ) -> _Worths:
-    """Price one shot, each half-hour from the order of the one before it too."""
-    rest = base.ground.minute
+    """Price all cells of one shot; those that nobody waited for are as if not looked at."""
     if is_ended():
-        return _Worths(cut=None, cells=(), tried=0)
-    judge = Judge(base, shot)
-    cut, without = judge.left_out()
-    own = base.order[base.order != shot]
-    orders = with_shot(own, shot, rest) + with_shot(without, shot, rest)
-    cells: list[Worth | None] = []
-    last = base.order
-    for when in times:
-        if is_ended():
-            break
-        span = (base.ground.fit.minute_of(when), base.ground.fit.minute_of(when + step))
-        if not can_roll(rest, shot, span) or not _has_pin(base, shot, span):
-            cells.append(None)
-            continue
-        worth, last = judge.found([*orders, last], span)
-        cells.append(worth)
-        cut = max(cut, judge.without(last), key=lambda one: one.on_top)
-    return _Worths(cut=cut, cells=tuple(cells), tried=len(cells))
+        return _Worths(cut=None, cells=())
+    row = _Row(base, shot, times, step)
+    row.price_cut()
+    while row.left and not is_ended():
+        row.price_next()
+    return replace(row.found, open=frozenset(row.left))
 
 
 def _has_pin(base: Base, shot: int, span: Minutes) -> bool:
@@ -200,7 +243,7 @@ def _table(
 ) -> PriceTable:
     """Count all worths from the best order known, which may be that of a cell."""
     day, fit = base.ground.fit.day, base.ground.fit
-    worths = [worth for row in found for worth in (row.cut, *row.cells) if worth is not None]
+    worths = [worth for row in found for worth in (row.cut, *row.judged) if worth is not None]
     top = max([base.worth, *worths], key=lambda worth: worth.on_top)
     open_points = None if best.bound is None else max(0, best.bound - round(top.points))
     planned = {roll.shot_id: roll.roll_start for roll in best.likely.timetable.rolls}
@@ -228,7 +271,7 @@ def _cell(
 ) -> Cell:
     """Give a cell; `base` is the worth of the best order, and points as good as none."""
     top, near = base
-    if place >= own.tried or own.cut is None:
+    if own.cut is None or place in own.open:
         return Cell(time=when, known=Known.UNDECIDED)
     worth = own.cells[place]
     if worth is None:

@@ -49,6 +49,12 @@ def test_colour_of_the_sun(height_deg, kelvin, in_mired):
     assert mired(found.sun_k) == pytest.approx(in_mired, abs=1)
 
 
+def test_colour_begins_at_two_degrees():
+    """Below it the spectra fail, and nothing is said."""
+    assert colour_of(2.0, Haze.CLEAR) is not None
+    assert colour_of(1.999, Haze.CLEAR) is None
+
+
 def test_typical_daylight():
     """ "5 700 K best typifies this daylight": 2600 spectra of Granada, JOSA A 18, 1325, 2001."""
     both = [

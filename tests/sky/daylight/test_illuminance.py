@@ -24,6 +24,24 @@ def test_half_of_a_clear_sky(turned_deg, klx):
     assert half_sky_klx(30, turned_deg, Sky.CLEAR) == pytest.approx(klx, abs=0.05)
 
 
+@pytest.mark.parametrize(("turned_deg", "klx"), [(0, 21.30), (90, 7.10), (180, 0.0)])
+def test_half_of_a_partly_cloudy_sky(turned_deg, klx):
+    """IES 1984 at 30°, by hand: 12 × 0.5236 + 30.2 × 0.5^0.8 × 0.866, (1 + cos)/(3 - cos) of it."""
+    assert half_sky_klx(30, turned_deg, Sky.PARTLY) == pytest.approx(klx, abs=0.01)
+
+
+@pytest.mark.parametrize("turned_deg", [0, 90, 180])
+def test_half_of_a_cloudy_sky(turned_deg):
+    """IES 1984, 8.5 sin h: 4.25 klx at 30°, to whichever side."""
+    assert half_sky_klx(30, turned_deg, Sky.CLOUDY) == pytest.approx(4.25)
+
+
+@pytest.mark.parametrize(("sky", "klx"), [(Sky.PARTLY, 22.8), (Sky.CLOUDY, 10.8)])
+def test_sky_on_the_ground_by_hand(sky, klx):
+    """IES 1984 at 30°: 0.3 + 45 × 0.5, and 0.3 + 21 × 0.5."""
+    assert daylight(30, 93, sky).sky_horizontal == pytest.approx(klx)
+
+
 @pytest.mark.parametrize(("height_deg", "mass"), [(0.1, 36.467), (10, 5.586), (90, 1.0)])
 def test_air_mass(height_deg, mass):
     """Kasten and Young 1989, as pvlib's own tests have it."""

@@ -56,6 +56,27 @@ def test_in_frame_by_rays(height_deg, from_lens_deg, tilt_deg, squeeze):
         assert (in_frame(lens, height_deg, from_lens_deg, tilt_deg) is InFrame.IN) == is_in
 
 
+def test_a_level_lens_is_the_rule():
+    """A sun straight ahead is as far off as it is high; one behind, low by as much, is opposite."""
+    assert off_axis_deg(6, 0) == pytest.approx(6, abs=1e-6)
+    edge = LONG.half_height_deg
+    assert in_frame(LONG, edge - 0.001, 0) is InFrame.IN
+    assert in_frame(LONG, edge + 0.001, 0) is InFrame.NEAR
+    assert in_frame(LONG, 0.001 - edge, 0) is InFrame.IN
+    for height_deg in range(91):
+        assert off_axis_deg(height_deg, 180, -height_deg) == pytest.approx(180, abs=1e-5)
+
+
+def test_near_is_five_degrees_from_the_edge():
+    """To either side and above, on the level and straight ahead; common practice, no source."""
+    wide, high = LONG.half_width_deg, LONG.half_height_deg
+    for side in (-1, 1):
+        assert in_frame(LONG, 0, side * (wide + 4.99)) is InFrame.NEAR
+        assert in_frame(LONG, 0, side * (wide + 5.01)) is InFrame.CLEAR
+        assert in_frame(LONG, side * (high + 4.99), 0) is InFrame.NEAR
+        assert in_frame(LONG, side * (high + 5.01), 0) is InFrame.CLEAR
+
+
 def test_a_stand_beside_the_axis():
     """At 10 m a lens of 25 mm on 25 mm of sensor sees 5 m to either side."""
     assert clear_m(Lens(length_mm=25, sensor_mm=(25, 14)), 10) == pytest.approx(5.0)
@@ -94,6 +115,29 @@ def test_heat_index_of_the_chart():
     assert heat_index_f(80, 40) == pytest.approx(80, abs=0.5)
     assert heat_index_f(100, 40) == pytest.approx(109, abs=0.6)
     assert heat_index_f(70, 50) == pytest.approx(69.1, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("air", "humidity", "around", "adjustment"),
+    [
+        (95, 10, (14, 20, 30), -0.75),
+        (103.5, 9, (14, 20, 30), -1 / 2**0.5),
+        (112, 5, (14, 20, 30), 0.0),
+        (113, 5, (14, 20, 30), 0.0),
+        (82, 95, (70, 80, 85), 1.0),
+        (85, 90, (70, 80, 85), 0.2),
+        (87, 100, (70, 80, 85), 0.0),
+        (88, 100, (70, 80, 85), 0.0),
+    ],
+)
+def test_heat_index_in_dry_and_in_damp_air(air, humidity, around, adjustment):
+    """NWS: (13 - RH)/4 √((17 - |T - 95|)/17) less, (RH - 85)/10 (87 - T)/5 more, by hand.
+
+    The equation without them is a parabola in the humidity, which three others of them fix.
+    """
+    parabola = np.polyfit(around, [heat_index_f(air, one) for one in around], 2)
+    without = np.polyval(parabola, humidity)
+    assert heat_index_f(air, humidity) - without == pytest.approx(adjustment, abs=1e-6)
 
 
 def test_wind_chill():
@@ -147,3 +191,5 @@ def test_cloth_farther_up(feet, stops):
 def test_moving_closer():
     """Half the way is two stops, for a source that is small beside it (inverse square)."""
     assert nearer_stops(4, 2) == 2.0
+    assert nearer_stops(8, 2) == 4.0
+    assert nearer_stops(2, 8) == -4.0

@@ -121,6 +121,39 @@ def test_of_use_is_what_can_stand_there_and_holds_a_while(side_m):
     assert not found.all()
 
 
+@pytest.mark.parametrize(("spare_m", "is_of_use"), [(0.5, True), (-0.5, False)])
+def test_of_use_as_the_bearing_turns(spare_m, is_of_use):
+    """At a steady 30° the shadow walks on a circle: across it by its radius times a sine.
+
+    `spare_m` is what is left of the hard-edged part, in soft edges of h × 0.0093 / sin 30°.
+    """
+    count = LEAST_MIN + 1
+    heights, bearings = np.full(count, 30.0), 180.0 + np.linspace(0.0, 6.0, count)
+    across_m, soft_m = 2.5 * 3**0.5 * np.sin(np.radians(6.0)), 2.5 * 0.0093 / 0.5
+    frame = Overhead(side_m=3.66, above_m=2.5)
+    subject_m = frame.cloth_m - across_m - (1 + spare_m) * soft_m
+    assert covers(frame, subject_m, heights, bearings)[0] == is_of_use
+
+
+@pytest.mark.parametrize(("spare_m", "is_of_use"), [(0.02, True), (-0.02, False)])
+def test_of_use_under_the_zenith(spare_m, is_of_use):
+    """A sun that passes beside the zenith turns far, and its shadow walks straight on all the same.
+
+    East to west along the plane at height 1, `beside` south of the zenith.
+    """
+    beside, east = 0.03, np.linspace(0.02, -0.02, LEAST_MIN + 1)
+    heights = np.degrees(np.arctan2(1.0, np.hypot(beside, east)))
+    bearings = np.degrees(np.arctan2(east, -beside)) % 360.0
+    # Along and across the first bearing of the sun, which is 34° from the south.
+    first = np.array([east[0], -beside]) / np.hypot(beside, east[0])
+    step = 2.5 * np.array([east[-1] - east[0], 0.0])
+    along_m, across_m = abs(step @ first), abs(step @ np.array([-first[1], first[0]]))
+    frame = Overhead(side_m=3.66, above_m=2.5)
+    soft_m = 2.5 * 0.0093
+    subject_m = frame.cloth_m - max(along_m, across_m) - soft_m - spare_m
+    assert covers(frame, subject_m, heights, bearings)[0] == is_of_use
+
+
 def test_what_never_covers():
     """A frame smaller than the subject, and a sun that is down."""
     heights, bearings = np.full(10, 40.0), np.full(10, 180.0)

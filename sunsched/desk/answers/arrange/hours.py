@@ -18,7 +18,7 @@ STEP_MIN = 30
 
 
 def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Record]:
-    """Price all cells at first sight; then shot by shot, those that are cheap elsewhere first."""
+    """Price all cells at first sight; then one by one, of all shots the cheapest first."""
     held = base_of(memory, Path(folder), base)
     given = average_price_tables(held.best, step_min=STEP_MIN, is_ended=memory.is_left)
     with closing(given) as tables:
@@ -31,8 +31,10 @@ def answer(memory: Memory, *, folder: str, base: Record | None) -> Iterator[Reco
                     {
                         "id": row.shot_id,
                         "cut": row.cut,
-                        "is_priced": row.shot_id in priced,
-                        "cells": [_cell(cell) for cell in row.cells],
+                        "cells": [
+                            {**_cell(cell), "is_priced": (row.shot_id, cell.time) in priced}
+                            for cell in row.cells
+                        ],
                     }
                     for row in table.rows
                 ],

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import base64
-import binascii
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from sunsched.desk.answers.days.as_sent import listed_of
 from sunsched.desk.work.worker import Memory
 from sunsched.folder.starter import hard_wrap_of
 from sunsched.folder.text.words import some
@@ -44,19 +43,13 @@ def answer(
     text, content, list_name : a shot list as it was pasted, or as a file in base64 with its name
     answers : the column, the value and the answer of each question that was answered
     """
-    listed: str | bytes | None = text
-    if content is not None:
-        try:
-            listed = base64.b64decode(content, validate=True)
-        except binascii.Error:
-            listed = b""
     asked = AskedDay(
         place=place,
         date=date,
         call=call,
         wrap=wrap,
         title=title,
-        listed=listed,
+        listed=listed_of(text, content),
         list_name=list_name,
         answers={(column, value): answered for column, value, answered in answers},
     )
