@@ -96,7 +96,7 @@ def price_table(
 def _rows(
     tasks: list[_Task], processes: int, is_ended: Callable[[], bool]
 ) -> Iterator[tuple[int, Row]]:
-    if processes == 1:
+    if processes == 1 or is_ended():  # processes take longer to load than rows without a solve
         for task in tasks:
             yield _row(task, is_ended)
         return
