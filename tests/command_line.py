@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import NamedTuple
 
 import pytest
 
+from sunsched.cli import commands as commands  # each test finds all of them in the app
 from sunsched.cli import main
 
 
@@ -17,6 +20,23 @@ class Ran(NamedTuple):
     code: int
     out: str
     err: str
+
+
+@contextmanager
+def ctrl_c_heard() -> Iterator[None]:
+    """Let what is started in here hear Ctrl-C, and give it back to whoever had it before.
+
+    A shell starts what it puts in the background to ignore it, and so would all that this starts: a
+    test would end no command, and see only whether each is done in time by itself.
+    """
+    before = signal.getsignal(signal.SIGINT)
+    if before is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        if signal.getsignal(signal.SIGINT) is not before:
+            signal.signal(signal.SIGINT, before)
 
 
 @pytest.fixture

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import shutil
-import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from command_line import ctrl_c_heard
 from command_line import run as run  # a fixture of all tests of commands
 
 from sunsched.errors import FolderError
@@ -109,7 +109,5 @@ def warnings_of() -> Callable[[Path], list[str]]:
 @pytest.fixture(autouse=True)
 def _ctrl_c_of_the_tests() -> Iterator[None]:
     """Give Ctrl-C back to whoever runs the tests: a command hears it until its process ends."""
-    before = signal.getsignal(signal.SIGINT)
-    yield
-    if signal.getsignal(signal.SIGINT) is not before:
-        signal.signal(signal.SIGINT, before)
+    with ctrl_c_heard():
+        yield

@@ -32,6 +32,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from command_line import ctrl_c_heard
+
 from sunsched.folder.log.log import read_log
 from sunsched.folder.read import read_day
 from sunsched.folder.store.write import save_revision
@@ -85,8 +87,12 @@ class Round:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ended:
-    """How a round ended: whether the signal came in time, was heard at all, and what was wrong."""
+    """How a round ended: how long after the signal, and what was wrong.
 
+    And whether the signal came in time, and was heard at all.
+    """
+
+    took_s: float
     is_in_time: bool
     is_heard: bool
     wrong: tuple[str, ...]
@@ -136,7 +142,7 @@ def end_one(base: Path, one: Round, patience_s: float) -> Ended:
                 stderr=said,
                 start_new_session=True,
             )
-        is_in_time, wrong = _ended(process, one, patience_s)
+        is_in_time, took_s, wrong = _ended(process, one, patience_s)
         text, printed = err.read_text(errors="replace"), out.read_text(errors="replace")
         is_heard = not _is_before_all(process.returncode, text)
         if is_heard:
@@ -144,13 +150,13 @@ def end_one(base: Path, one: Round, patience_s: float) -> Ended:
             if not one.is_kill and process.returncode not in (0, 1):
                 wrong.append(f"exit code {process.returncode}")
         wrong += _lost(folder, text, printed, one)
-        return Ended(is_in_time=is_in_time, is_heard=is_heard, wrong=tuple(wrong))
+        return Ended(took_s=took_s, is_in_time=is_in_time, is_heard=is_heard, wrong=tuple(wrong))
 
 
 def _ended(
     process: subprocess.Popen[bytes], one: Round, patience_s: float
-) -> tuple[bool, list[str]]:
-    """Send the signals, and wait for the process and all that it started."""
+) -> tuple[bool, float, list[str]]:
+    """Send the signals, and wait for the process and all that it started; gives the seconds."""
     number = signal.SIGKILL if one.is_kill else signal.SIGINT
     wrong = []
     with suppress(subprocess.TimeoutExpired):
@@ -168,12 +174,13 @@ def _ended(
         wrong.append(f"stands still after {patience_s:g} s")
     while time.monotonic() - began < patience_s and _lives(process.pid):
         time.sleep(0.05)
+    took_s = time.monotonic() - began
     if not wrong and _lives(process.pid):
         wrong.append("left a process behind")
     with suppress(ProcessLookupError):
         os.killpg(process.pid, signal.SIGKILL)
     process.wait()
-    return is_in_time, wrong
+    return is_in_time, took_s, wrong
 
 
 def _lives(group: int) -> bool:
@@ -258,8 +265,9 @@ def take_twice(base: Path) -> list[str]:
 
 
 def table(ended: dict[Round, Ended]) -> str:
-    """Count rounds by command in Markdown."""
-    lines = ["| command | interrupts | kills | in time | before all | failed |", "|---" * 6 + "|"]
+    """Count rounds by command in Markdown, with the longest seconds from Ctrl-C to the end."""
+    head = "| command | interrupts | kills | in time | before all | failed | longest, s |"
+    lines = [head, "|---" * 7 + "|"]
     names = dict.fromkeys(one.words.split()[0] for one in sorted(ended, key=str))
     for name in (*names, "all"):
         mine = {one: how for one, how in ended.items() if name in (one.words.split()[0], "all")}
@@ -270,6 +278,7 @@ def table(ended: dict[Round, Ended]) -> str:
             sum(how.is_in_time for how in mine.values()),
             sum(not how.is_heard for how in mine.values()),
             sum(bool(how.wrong) for how in mine.values()),
+            f"{max((how.took_s for one, how in mine.items() if not one.is_kill), default=0):.1f}",
         )
         lines.append(f"| {name} | {' | '.join(map(str, figures))} |")
     return "\n".join(lines)
@@ -286,8 +295,6 @@ def main(words: Sequence[str] | None = None) -> None:
     options.add_argument("--patience", type=float, default=30.0, help="seconds to end in (30)")
     options.add_argument("--only", default="", help="commands whose words have this in them")
     asked = options.parse_args(words)
-    # Else what is started would ignore Ctrl-C too.
-    signal.signal(signal.SIGINT, signal.default_int_handler)
     cases = [one for one in CASES if asked.only in one[1]]
     rounds = [
         draw_round(asked.seed * 1_000_000 + turn, is_kill=turn >= asked.interrupts, cases=cases)
@@ -300,7 +307,8 @@ def main(words: Sequence[str] | None = None) -> None:
         wrong.append(text)
         sys.stderr.write(f"{text}\n")
 
-    ended = run_rounds(rounds, asked.at_once, asked.patience, tell, asked.takes)
+    with ctrl_c_heard():
+        ended = run_rounds(rounds, asked.at_once, asked.patience, tell, asked.takes)
     sys.stdout.write(f"{table(ended)}\n\nTwo terminals at once: {asked.takes} rounds.\n")
     sys.exit(1 if wrong else 0)
 

@@ -6,7 +6,6 @@ import io
 import os
 import pty
 import select
-import signal
 import sys
 import time
 import tomllib
@@ -135,7 +134,6 @@ def test_keys_of_a_real_terminal_end_it(key, tmp_path):
     if child == 0:
         os.chdir(tmp_path)
         code = "from sunsched.cli import main; main()"
-        signal.signal(signal.SIGINT, signal.SIG_DFL)  # where tests are shared out it is ignored
         os.execv(sys.executable, [sys.executable, "-c", code, "new", "my-day"])  # noqa: S606  no shell is wanted
     shown, sent, until = b"", False, time.monotonic() + 60
     while time.monotonic() < until:

@@ -99,7 +99,8 @@ def test_what_is_wrong_is_found(tmp_path, monkeypatch):
     assert "ZeroDivisionError" in found[0]
     assert "StandsStill" in found[1]
     assert found[2] == "written outside the folder: ['day', 'stray']"
-    monkeypatch.setattr(fed, "MAX_KIB", 1)
+    monkeypatch.setattr(fed, "MAX_S", 10)
+    monkeypatch.setattr(fed, "MAX_KIB", -1)
     assert feed("sky", b"", tmp_path)[1].endswith("MiB of memory")
 
 

@@ -317,6 +317,25 @@ def test_command_adds_the_safest_order(tmp_path, make_folder):
         assert json.loads(done.stdout)["safest"]["orders"][0]["whose"][0] == "average"
 
 
+def test_command_that_was_ended_early_does_not_look_for_it(make_folder, monkeypatch):
+    """The order is tried; a search that takes as long again is left out, and that is said."""
+    monkeypatch.setattr("sunsched.whatif.stress.safest.safest", None)
+    monkeypatch.setattr("sunsched.cli.commands.stress.is_end_asked", lambda: True)
+    asked = [
+        "stress",
+        str(make_folder(shots=SHOTS)),
+        "--days",
+        "50",
+        "--safest",
+        "--for",
+        "planned",
+    ]
+    done = RUN.invoke(app, asked)
+    assert done.exit_code == 0, done.exception
+    assert done.stdout
+    assert "the safest order is not looked for, because it was ended early" in done.stderr
+
+
 def test_day_on_which_nothing_is_likely_made_is_refused(tmp_path, make_folder, minimal_day):
     """One whole sentence, no traceback: its only shot takes five times as long as there is time."""
     slow = "[overrun.medium]\nroll_median = 5\nroll_spread = 0\n"

@@ -25,6 +25,7 @@ from sunsched.cli.shared.saved_plan import restored, stamp_of, stamp_without_pla
 from sunsched.cli.shared.wrong_use import NO_LIMIT, whole_option
 from sunsched.cli.terminal.interrupt import looking
 from sunsched.errors import SunschedError
+from sunsched.solver.machine.halt import is_end_asked
 
 
 @app.command(epilog="Example: sunsched stress data/last-lamp --safest")
@@ -91,7 +92,7 @@ def stress(
     else:
         found = stress_order(fit, timetable, days=days, seed=seed)
     others = None
-    if safest:
+    if safest and not is_end_asked():
         if solved is None:
             solved = solve_asked(fit.day, int(Grid.FIVE), None, is_start=True)
         if order is not None or average is None:
@@ -101,8 +102,11 @@ def stress(
             plan = average
         if not plan.likely.timetable.rolls:
             raise SunschedError("no shot is likely to be made, so no order is safer than another")
-        asked_too = None if order is None else found
-        others = find_safest(solved, plan, order=asked_too, days=days, seed=seed)
+        if not is_end_asked():
+            asked_too = None if order is None else found
+            others = find_safest(solved, plan, order=asked_too, days=days, seed=seed)
+    if safest and others is None:  # it would take as long as all before
+        typer.echo("the safest order is not looked for, because it was ended early", err=True)
     if picture is not None:
         from sunsched.show.charts.stress import stress_figure
 

@@ -129,7 +129,7 @@ def _workers(
     solved: Solved, times: tuple[datetime, ...], processes: int, is_ended: Callable[[], bool]
 ) -> Iterator[Callable[..., Iterator[Any]]]:
     """Give what does a kind of work on each of some items, in this process or shared out."""
-    if processes == 1:
+    if processes == 1 or is_ended():  # processes take longer to load than rows without a solve
 
         def alone(task: Callable[..., Piece], items: Iterable[object]) -> Iterator[Piece]:
             return (task(solved, times, item, is_ended) for item in items)

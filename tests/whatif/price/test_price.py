@@ -582,8 +582,16 @@ def test_half_hours_are_those_of_the_clock():
 
 @pytest.mark.slow
 def test_table_is_the_same_on_two_processes(few, few_table):
-    """Sharing the shots out changes nothing; ended at once it is a table without figures."""
+    """Sharing the shots out changes nothing; ended soon it is a table without some figures."""
     assert price_table(few, processes=2) == few_table
+    ended = price_table(few, processes=2, is_ended=after(1))
+    assert not ended.is_complete
+    assert [row.shot_id for row in ended.rows] == [row.shot_id for row in few_table.rows]
+
+
+def test_a_table_that_is_ended_at_once_starts_no_processes(few, few_table, monkeypatch):
+    """It has each shot, and no figures: they take longer to load than such rows are worth."""
+    monkeypatch.setattr("sunsched.whatif.price.half_hours.ProcessPoolExecutor", None)
     ended = price_table(few, processes=2, is_ended=lambda: True)
     assert not ended.is_complete
     assert [row.shot_id for row in ended.rows] == [row.shot_id for row in few_table.rows]
