@@ -20,7 +20,7 @@ from sunsched.show.text.headlines.sides import order_names
 from sunsched.show.text.price import alternative_row
 from sunsched.whatif.alternatives.alternatives import Alternative
 from sunsched.whatif.compare.compare import Comparison
-from sunsched.whatif.compare.likely import plan_as_it_stands
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 from sunsched.whatif.replan.choices import Choice
 from sunsched.whatif.replan.replan import Replan
