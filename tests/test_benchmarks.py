@@ -250,13 +250,27 @@ def test_files_of_a_commit_are_there_for_the_time(head):
         pass
 
 
-@pytest.mark.slow
-def test_a_commit_is_measured_against_these_files(head, capfd):
-    """From end to end, on one day of each kind of 8 shots: a line for each, measured by turns."""
+def test_a_commit_is_measured_against_these_files(head, capfd, monkeypatch):
+    """By turns, each on its own files, with the same words; then a line for each kind of day.
+
+    What the benchmark itself prints is made up here: a new tree would be compiled for half a
+    minute. `test_quick_run_prints_a_judged_line_for_each_kind` runs it.
+    """
+    asked = []
+
+    def said(tree, *words):
+        asked.append(((tree / "pyproject.toml").is_file(), tree == against.ROOT, words))
+        seconds = 0.5 if tree == against.ROOT else 1.0
+        return f"A machine.\n\n{table([made_up(kind, seconds, 90, 90) for kind in QUICK])}\n"
+
+    monkeypatch.setattr(against, "said_in", said)
     against.main([head, "--shots", "8", "--seeds", "1", "--limit", "10"])
+    words = ("-m", "benchmarks.solve", "--seeds", "1", "--limit", "10", "--shots", "8")
+    assert asked == [(True, False, words), (True, True, words)]
     printed, progress = capfd.readouterr()
     _, *lines = cells(printed)
     assert [line[:2] for line in lines] == [[str(kind.shots), kind.words] for kind in QUICK]
+    assert {line[4] for line in lines} == {"0.50"}
     assert progress.count("days of 8 shots") == 2
 
 
