@@ -265,7 +265,7 @@ def test_a_commit_is_measured_against_these_files(head, capfd, monkeypatch):
 
     monkeypatch.setattr(against, "said_in", said)
     against.main([head, "--shots", "8", "--seeds", "1", "--limit", "10"])
-    words = ("-m", "benchmarks.solve", "--seeds", "1", "--limit", "10", "--shots", "8")
+    words = ("-m", "benchmarks.solve", "--seeds", "1", "--limit", "10.0", "--shots", "8")
     assert asked == [(True, False, words), (True, True, words)]
     printed, progress = capfd.readouterr()
     _, *lines = cells(printed)
