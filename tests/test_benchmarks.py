@@ -72,7 +72,7 @@ def test_taps_on_connected_pages_are_measured_too():
     """A line for the pages on sockets, and one for the browser."""
     # In a process of its own, as two browsers cannot be driven in one.
     words = [sys.executable, "-m", "benchmarks.desk_feed", "--pages", "3", "--taps", "2"]
-    words += ["--idle", "1"]
+    words += ["--idle", "1", "--settle", "1"]
     here = Path(__file__).parent
     done = subprocess.run(words, cwd=here, capture_output=True, text=True, check=True)
     printed = done.stdout

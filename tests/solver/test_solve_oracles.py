@@ -32,7 +32,7 @@ QUICK = range(8)
 SMALL = range(8, 30)
 # Days that didppy, and often CP-SAT too, finishes in seconds: others take them minutes.
 PLAIN = (212, 218, 222, 226, 237)
-MATCHED = (210, 214, 218, 222, 232, 236, 239)
+MATCHED = (207, 214, 219, 222, 232, 236, 239)
 FLOWING = (401, 402, 403)
 REFERENCE_STEP = 6  # every sixth reference sun: half-hours, so that others can finish too
 
