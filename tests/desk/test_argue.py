@@ -131,6 +131,7 @@ def test_an_order_is_read_from_a_file(folder, ending):
         ("\n \n", "nothing is written"),
         ("=1+1\n2", "no shot of this id: `=1+1`"),
         ("<script>alert(1)</script>", "no shot of this id"),
+        ("1\n\nkite", "line 3: no shot of this id: `kite`"),
         ("1\n1", "stands twice"),
         ("1 25:00", "not a clock time"),
         ("1\n" * 150_000, "too long"),

@@ -371,5 +371,7 @@ def test_events_that_the_plan_does_not_know_are_told(open_page, desk):
     note_events(folder, day, lambda _: [row])
     page.wait_for_selector("#behind:not([hidden])")
     assert text(page, "behind").startswith("One event was noted since this plan was saved")
+    note_events(folder, day, lambda _: [{**row, "event": "undo", "value": ""}])
+    page.get_by_text("What was noted was taken back since this plan").wait_for()
     page.click("#behind a")
     page.wait_for_url("**/set")

@@ -40,10 +40,16 @@ const unkeptOf = (view, one) => one.price?.decision.filter((text) => !view.decis
 
 // A plan that was saved before the newest events does not know them.
 export function drawBehind(host, view) {
-  const behind = view.plan ? view.log.events.length - view.plan.knows_events : 0;
-  host.hidden = behind <= 0;
-  if (behind <= 0) return;
-  const text = behind === 1 ? "One event was noted since this plan was saved: it does not know it. " : `${behind} events were noted since this plan was saved: it does not know them. `;
+  const later = view.plan ? view.log.events.slice(view.plan.knows_events) : [];
+  host.hidden = !later.length;
+  if (host.hidden) return;
+  const over = new Set([...view.log.made, ...view.log.cut]);
+  if (view.shots.every((shot) => over.has(shot.id))) {
+    host.replaceChildren("All is shot. ", make("a", { href: "sheets", textContent: "Planned and made stand on the sheets." }));
+    return;
+  }
+  const behind = later.filter((event) => event.holds).length; // neither what was taken back nor the taking back
+  const text = !behind ? "What was noted was taken back since this plan was saved. " : behind === 1 ? "One event was noted since this plan was saved: it does not know it. " : `${behind} events were noted since this plan was saved: it does not know them. `;
   host.replaceChildren(text, make("a", { href: "set", textContent: "On set the rest of the day is planned from now." }));
 }
 

@@ -48,7 +48,7 @@ function columns(record) {
   const told = unknown ? `${unknown === 1 ? "one title is" : `${unknown} titles are`} not known` : "every title is known";
   const hint = unknown ? [
     make("p", { class: "soft" }, "A column that is not known is kept and handed out with the plan, and nothing reads it. If it says what no other column says, give it a title that is known, and choose the list again."),
-    make("details", {}, make("summary", {}, "titles that are known"),
+    make("details", {}, make("summary", {}, "titles that are known and not in the list"),
       make("dl", {}, ...record.names.flatMap(([name, said]) => [make("dt", {}, name), make("dd", {}, said)])))] : [];
   const heads = ["title", "read as", "its first cell"].map((text) => make("th", { scope: "col" }, text));
   const row = (one) => make("tr", { class: one.known ? null : "unknown" },

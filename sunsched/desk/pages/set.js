@@ -5,7 +5,7 @@ import { beginButtons, drawButtons } from "/own/set_buttons.js";
 import { drawEvents, undoOf } from "/own/set_events.js";
 import { beginOrder, drawOrder } from "/own/set_order.js";
 import { beginRest, drawRest } from "/own/set_rest.js";
-import { likeliest, stateOf, stepsNow } from "/own/set_state.js";
+import { likeliest, stateOf, stepsNow, toCome } from "/own/set_state.js";
 import { onTaps, sendSoon, waiting } from "/own/set_taps.js";
 import { beginTime, drawTime, isToday, present } from "/own/set_time.js";
 
@@ -24,6 +24,10 @@ function draw() {
   // A time that is set by hand may lie before what is noted already.
   const now = Math.max(present(), state.last ?? 0), steps = stepsNow(view, state, now);
   drawPresent(view, state, steps, now);
+  // Then no time can be lost any more, and the day is looked back at.
+  const isAllShot = Boolean(view.plan) && state.running === null && !toCome(view, state).length;
+  find("over").hidden = !isAllShot;
+  if (access >= NOTE) find("rest").hidden = isAllShot;
   drawButtons(state, likeliest(view, state, steps), access >= NOTE ? undoOf(view) : null);
   drawEvents(view);
   drawOrder(view, state, steps);

@@ -153,6 +153,22 @@ def test_all_went_as_planned(phone, folder):
     ]
 
 
+def test_a_day_that_is_shot_is_looked_back_at(phone, folder):
+    """No time can be lost any more; planned and made is a tap away."""
+    page, day = phone(), sunsched.read_day(folder)
+    assert page.locator("#rest").is_visible()
+    assert page.locator("#over").is_hidden()
+    first, *others = (shot.id for shot in day.shots)
+    rows = [{"event": event, "subject": first} for event in ("rolled", "done")]
+    rows += [{"event": "cut", "subject": one} for one in others]
+    at = day.hours.crew_call + timedelta(hours=1)
+    note_events(folder, day, lambda _: [{**row, "at": at.isoformat()} for row in rows])
+    page.locator("#over a").wait_for()
+    assert page.locator("#rest").is_hidden()
+    page.locator("#over a").click()
+    page.wait_for_url("**/sheets")
+
+
 def test_a_tap_is_seen_on_every_page_within_two_seconds(phone, folder):
     """On another phone, one that may only see, and the laptop; and what a terminal notes too."""
     page, first = phone(), rolled_first(folder)

@@ -6,6 +6,7 @@ import base64
 import binascii
 import tempfile
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +53,7 @@ def answer(
             reading, called = OrderReading(order=_sequence(order), warnings=()), ""
     except FolderError as error:
         faults = [fault_record(fault) for fault in error.faults]
-        yield {"faults": faults, "text": str(error)}
+        yield {"faults": faults, "text": str(error if text is None else _by_line(error))}
         return
     yield {
         "faults": [],
@@ -60,6 +61,18 @@ def answer(
         "order": order_record(reading.order),
         "warnings": [str(warning) for warning in reading.warnings],
     }
+
+
+def _by_line(error: FolderError) -> FolderError:
+    """Name the lines of what was pasted alone: there is no file, and no column has a head."""
+    return FolderError(
+        tuple(
+            fault
+            if fault.line is None
+            else replace(fault, file=f"line {fault.line}", line=None, column="")
+            for fault in error.faults
+        )
+    )
 
 
 def order_record(order: Order) -> Record:
