@@ -8,7 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from benchmarks import against, average, measure, profile, replan, sheet, stress
+from benchmarks import against, average, measure, price, profile, replan, sheet, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import HAND, KINDS, QUICK, main, peer_table, table
@@ -52,6 +52,17 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
     assert replanned[0] == "ferry-light"
     assert int(replanned[1]) >= 2
     assert [without[1], with_matches[1]] == ["without matches", "with matches"]
+
+
+@pytest.mark.slow
+def test_prices_are_measured_too(capfd):
+    """A line for the day, one for all, and what must be reached."""
+    price.main(["--only", "ferry-light", "--decisions", "6", "--no-table"])
+    head, day, every, must = cells(capfd.readouterr().out)
+    assert [row[0] for row in (day, every, must)] == ["ferry-light", "all", "must"]
+    assert int(day[1]) + int(day[2]) == 6
+    assert day[1:] == every[1:]
+    assert len(head) == len(day)
 
 
 @pytest.mark.slow
