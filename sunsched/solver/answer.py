@@ -10,10 +10,15 @@ from sunsched.light.fit import DayFit, IntArray
 from sunsched.plan.plan import meal_before, place_changeovers
 from sunsched.plan.timetable import Timetable
 from sunsched.solver.bound.branch_and_bound import Start, first_start
+from sunsched.solver.bound.ng_states import Shots
 from sunsched.solver.bound.node import balanced
 from sunsched.solver.certificate.record import Certificate
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.search.incumbent import Incumbent
+
+# States: where more are carried over, each sweep from the first on costs as much as the last ones
+# of the other problem, and what is still open is not reached.
+CARRIED = 800
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +73,17 @@ def carried(problem: Problem, best: Incumbent, near: Answer) -> Start:
         prices=prices,
         sun_prices=balanced(problem.match, sun_prices),
         are_suns_priced=near.start.are_suns_priced,
-        sets=sets,
+        sets=_within(sets),
     )
+
+
+def _within(sets: tuple[Shots, ...]) -> tuple[Shots, ...]:
+    """Take shots out of the largest memories until there are no more states than are carried."""
+    most = max(map(len, sets), default=0)
+    while most > 0 and sum(1 << len(one) for one in sets) > CARRIED:
+        most -= 1
+        sets = tuple(one[:most] for one in sets)
+    return sets
 
 
 def timetable_of(fit: DayFit, problem: Problem, answer: Answer) -> Timetable:

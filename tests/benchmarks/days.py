@@ -13,7 +13,7 @@ from random import Random
 
 from draws import seeded
 
-from benchmarks.shots import NAMES, SPOTS, Scene, Sun, cover, draw_scenes, paces_min, pick
+from benchmarks.drawn.shots import NAMES, SPOTS, Scene, Sun, cover, draw_scenes, paces_min, pick
 from sunsched.day.kit.weather import CloudHour
 from sunsched.day.model import (
     CastMember,

@@ -24,8 +24,8 @@ from time import perf_counter
 from draws import seeded
 
 from benchmarks.days import day as drawn_day
+from benchmarks.drawn.shots import pick
 from benchmarks.replan import DATA
-from benchmarks.shots import pick
 from benchmarks.solve import machine
 from sunsched.day.demand import Decision, MealAt, RollAt
 from sunsched.day.model import Day

@@ -20,7 +20,7 @@ from unittest.mock import patch
 
 import numpy as np
 import pytest
-from benchmarks.truth import WAYS, faults_of, faults_of_pair
+from benchmarks.proofs.truth import WAYS, faults_of, faults_of_pair
 from draws import seeded
 from oracles.brute import best_of_all
 from oracles.days import burst_day
@@ -147,7 +147,7 @@ def test_quick_shots_are_proven_as_brute_force_finds(seed):
 
 @pytest.mark.parametrize("way", WAYS)
 def test_each_way_of_proving_finds_the_best_of_all_orders(way):
-    """With parts of the proof left out, or forced; `benchmarks.truth` does so on thousands."""
+    """With parts of the proof left out, or forced; `proofs.truth` does so on thousands."""
     for seed in (1, 2, 5):
         assert faults_of(seed, [way]) == {way: []}
 

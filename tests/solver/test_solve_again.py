@@ -19,12 +19,13 @@ from sunsched.folder.read import read_day
 from sunsched.light.fit import fit_day
 from sunsched.plan.rules import breaches
 from sunsched.solver import solve as solver
-from sunsched.solver.answer import timetable_of
+from sunsched.solver.answer import CARRIED, carried, timetable_of
 from sunsched.solver.build import make_problem
 from sunsched.solver.feasibility import is_possible
 from sunsched.solver.instance.changes import made_first, near_order, rolled_between
-from sunsched.solver.instance.tables import whole_points
+from sunsched.solver.instance.tables import make_tables, whole_points
 from sunsched.solver.search.budget import Effort, Stopped
+from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.progress import Progress
 from sunsched.solver.solve import make_plan, plan_of, solve
 
@@ -78,6 +79,20 @@ def test_a_warm_solve_takes_another_shot_list(seed):
         answer = solve(one)
         if answer is not None:
             assert points(other, solve(other, near=answer)) == points(other, solve(other))
+
+
+def test_what_is_carried_over_has_few_states():
+    """The largest memories lose shots until few states are left; small ones stay as they are."""
+    _, problem = a_problem(300)
+    answer = solve(problem)
+    assert answer is not None
+    for largest, is_kept in ((1, True), (6, True), (9, False)):
+        others = tuple(range(1, 1 + largest))
+        sets = (others, others, *answer.start.sets[2:])
+        known = replace(answer, start=replace(answer.start, sets=sets))
+        start = carried(problem, Incumbent(make_tables(problem), problem), known)
+        assert sum(1 << len(one) for one in start.sets) <= CARRIED
+        assert (start.sets == sets) is is_kept
 
 
 def test_a_changed_problem_obeys_the_change():

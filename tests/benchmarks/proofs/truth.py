@@ -1,6 +1,7 @@
 """Hold the solver against brute force with each part of its proof forced in turn; prints Markdown.
 
-    cd tests && python -m benchmarks.truth [--problems 2000] [--every] [--pairs 500] [--days 60]
+    cd tests && python -m benchmarks.proofs.truth [--problems 2000] [--every] [--pairs 500]
+                                                  [--days 60]
 
 Every problem is solved as it is and in one of the ways below in turn, with `--every` in each; each
 answer must be worth what the best of all orders is worth, and proven. A pair is a small problem
@@ -45,6 +46,7 @@ from sunsched.solver.solve import solve
 GRIDS_MIN = (15, 20, 30)
 MATCHES = ((), ("keel",), ("keel", "lamp"))
 AS_IT_IS = "as it is"
+STRIDE = 100  # problems between two lines on stderr
 Patches = Sequence[tuple[Any, str, Any]]
 # Each way of solving: what takes the place of which name.
 WAYS: dict[str, Patches] = {
@@ -75,7 +77,7 @@ WAYS: dict[str, Patches] = {
 ON_CORES = """
 import os, sys
 os.sched_setaffinity(0, [int(core) for core in sys.argv[1].split(",")])
-from benchmarks.truth import figures_of
+from benchmarks.proofs.truth import figures_of
 for seed in range(int(sys.argv[2])):
     print(figures_of(seed), flush=True)
 """
@@ -191,7 +193,7 @@ def figures_of(seed: int) -> str:
 def on_cores(cores: Sequence[int], days: int) -> list[str]:
     """Solve days on some cores alone, in a process of its own."""
     asked = [sys.executable, "-c", ON_CORES, ",".join(map(str, cores)), str(days)]
-    here = Path(__file__).parents[1]
+    here = Path(__file__).parents[2]
     done = subprocess.run(asked, capture_output=True, text=True, check=True, cwd=here)
     return done.stdout.splitlines()
 
@@ -216,6 +218,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
         for way, found in faults_of(seed, ways_of(seed, is_every=chosen.every)).items():
             solved[way] += 1
             note(way, found)
+        if (seed + 1) % STRIDE == 0:
+            sys.stderr.write(f"{seed + 1} problems\n")
     for seed in range(chosen.pairs):
         note("pairs", faults_of_pair(seed))
     cores = sorted(os.sched_getaffinity(0))

@@ -1,0 +1,1 @@
+"""What the days of the benchmarks are drawn from; nothing is tested or measured here."""

@@ -1,0 +1,1 @@
+"""Measured here: how often the solver's proofs hold, not how long they take."""
