@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from sunsched.show.charts.prices.axes import draw_price_table as draw_price_table
     from sunsched.show.charts.prices.axes import draw_wrap_curve as draw_wrap_curve
     from sunsched.show.gaffer.page import gaffer_pages as gaffer_pages
-    from sunsched.show.handouts.arguments import alternatives_handout as alternatives_handout
+    from sunsched.show.handouts.alternatives import alternatives_handout as alternatives_handout
     from sunsched.show.handouts.arguments import average_price_handout as average_price_handout
     from sunsched.show.handouts.arguments import comparison_handout as comparison_handout
     from sunsched.show.handouts.arguments import price_handout as price_handout
@@ -62,12 +62,13 @@ if TYPE_CHECKING:
     from sunsched.solver.solve import make_plan as make_plan
     from sunsched.solver.solved import solve_day as solve_day
     from sunsched.underway.state import day_so_far as day_so_far
+    from sunsched.whatif.alternatives.alternatives import alternatives as alternatives
+    from sunsched.whatif.alternatives.average import average_alternatives as average_alternatives
     from sunsched.whatif.compare.compare import compare as compare
     from sunsched.whatif.compare.compare import compare_two as compare_two
     from sunsched.whatif.orders.order import read_order as read_order
     from sunsched.whatif.orders.sides import put_side as put_side
     from sunsched.whatif.orders.sides import read_source as read_source
-    from sunsched.whatif.price.alternatives import alternatives as alternatives
     from sunsched.whatif.price.first_sight import quick_price as quick_price
     from sunsched.whatif.price.half_hours import price_table as price_table
     from sunsched.whatif.price.price import price as price
@@ -103,8 +104,9 @@ _HOMES = {
     "SunschedError": "sunsched.errors",
     "Undecided": "sunsched.errors",
     "WriteRefused": "sunsched.errors",
-    "alternatives": "sunsched.whatif.price.alternatives",
-    "alternatives_handout": "sunsched.show.handouts.arguments",
+    "alternatives": "sunsched.whatif.alternatives.alternatives",
+    "average_alternatives": "sunsched.whatif.alternatives.average",
+    "alternatives_handout": "sunsched.show.handouts.alternatives",
     "average_call_curve": "sunsched.whatif.price_average.call",
     "average_plan": "sunsched.average.plan",
     "average_price": "sunsched.whatif.price_average.price",

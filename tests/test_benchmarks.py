@@ -8,10 +8,10 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from benchmarks import against, average, measure, profile, replan, sheet, stress
+from benchmarks import against, average, measure, price, profile, replan, sheet, stress
 from benchmarks.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
-from benchmarks.solve import KINDS, QUICK, main, peer_table, table
+from benchmarks.solve import HAND, KINDS, QUICK, main, peer_table, table
 from oracles.answer import OracleAnswer
 
 from sunsched.day.wish import SunSide
@@ -52,6 +52,17 @@ def test_replans_and_drawn_days_are_measured_too(capfd):
     assert replanned[0] == "ferry-light"
     assert int(replanned[1]) >= 2
     assert [without[1], with_matches[1]] == ["without matches", "with matches"]
+
+
+@pytest.mark.slow
+def test_prices_are_measured_too(capfd):
+    """A line for the day, one for all, and what must be reached."""
+    price.main(["--only", "ferry-light", "--decisions", "6", "--no-table"])
+    head, day, every, must = cells(capfd.readouterr().out)
+    assert [row[0] for row in (day, every, must)] == ["ferry-light", "all", "must"]
+    assert int(day[1]) + int(day[2]) == 6
+    assert day[1:] == every[1:]
+    assert len(head) == len(day)
 
 
 @pytest.mark.slow
@@ -143,7 +154,7 @@ def made_up(kind, seconds, points, bound):
 def test_table_takes_medians_and_says_what_was_reached():
     """Two proofs of three give a median time and a slowest that is only a limit."""
     proof, gap = KINDS[5], KINDS[-1]
-    assert (proof.must_s, gap.must_gap) == (3, 0.05)
+    assert (proof.must_s, proof.each_s, gap.must_gap) == (0.5, 1.5, 0.02)
     runs = [made_up(proof, seconds, 100, 100) for seconds in (2.0, 2.5)]
     runs += [made_up(proof, 30.0, 90, 100), made_up(gap, 20.0, 90, 100)]
     head, first, second = cells(table(runs))
@@ -158,9 +169,12 @@ def test_table_takes_medians_and_says_what_was_reached():
         "points": "100",
         "bound": "100",
         "memory": "200 MiB",
-        "must": "3 s",
-        "reached": "yes",
+        "must": "0.5 s, each 1.5 s",
+        "reached": "no",
     }
+    for slowest, is_reached in ((1.5, "yes"), (1.6, "no")):
+        _, only = cells(table([made_up(proof, s, 100, 100) for s in (0.4, 0.5, slowest)]))
+        assert only[-1] == is_reached
     assert second[head.index("gap at limit")] == "10.0%"
     assert second[head.index("reached")] == "no"
 
@@ -244,6 +258,13 @@ def test_a_commit_is_measured_against_these_files(head, capfd):
     _, *lines = cells(printed)
     assert [line[:2] for line in lines] == [[str(kind.shots), kind.words] for kind in QUICK]
     assert progress.count("days of 8 shots") == 2
+
+
+def test_days_by_hand_are_of_their_kind():
+    """Twenty shots with matches in each, and every such day is measured."""
+    days = [HAND.day(seed) for seed in range(1, len(HAND.names) + 1)]
+    assert all(len(one.shots) == HAND.shots for one in days)
+    assert all(any(shot.match for shot in one.shots) for one in days)
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: f"{kind.shots} {kind.words}")

@@ -33,6 +33,7 @@ LANES = 2  # searches at a time
 TRIES = 3  # suggestions that are searched from on rough slots
 REFINED = 2  # of what such searches find, the best that differ are searched near, on fine slots
 SEEDS = 3  # searches near each of them: there seeds matter more than where a search begins
+FIRST_SEED = SEED + 1  # the search that the bound aims by has drawn with that one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +168,7 @@ def look(
             if bound is None:
                 bound = beside.submit(bound_of, ground, go_on)
             met += [climb.up(one.order, one.references) for one in starts if go_on()]
-            first, seeds = max(met or starts, key=lambda one: one.worth), count(SEED)
+            first, seeds = max(met or starts, key=lambda one: one.worth), count(FIRST_SEED)
             tell(met, inf)
             near = roam(first, seed=next(seeds))[0]
             lots = [lanes.submit(refine, near, seed=next(seeds)) for _ in range(SEEDS)]

@@ -20,6 +20,7 @@ from oracles.answer import in_child
 
 from benchmarks.days import day
 from sunsched.day.model import Day
+from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, fit_day
 from sunsched.plan.plan import Plan, describe_plan, place_changeovers
 from sunsched.plan.timetable import Timetable
@@ -41,7 +42,8 @@ PEERS = {"CP-SAT": ("oracles.cp_sat", True), "HiGHS": ("oracles.mip", False)}
 class Kind:
     """One row of the table: a kind of day, the limit it is given, and what it must reach.
 
-    `must_s` is the most seconds that the proof may take, `must_gap` the largest gap at the limit.
+    `must_s` is the most seconds that the median proof may take, `each_s` that any may, `must_gap`
+    the largest gap at the limit. `names` are days written by hand instead of drawn ones.
     """
 
     shots: int
@@ -49,19 +51,26 @@ class Kind:
     is_full: bool = False
     limit_s: float
     must_s: float | None = None
+    each_s: float | None = None
     must_gap: float | None = None
+    names: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
         """What the day is like."""
+        if self.names:
+            return "written by hand, with matches"
         fill = "overfull" if self.is_full else "loose"
         return f"{fill}, {'with' if self.has_matches else 'without'} matches"
 
     def day(self, seed: int) -> Day:
-        """Draw a day of this kind."""
+        """Give a day of this kind."""
+        if self.names:
+            return read_day(BY_HAND / self.names[seed - 1])
         return day(self.shots, seed=seed, has_matches=self.has_matches, is_full=self.is_full)
 
 
+BY_HAND = Path(__file__).parent / "by_hand"
 WARM_UP = Kind(shots=10, has_matches=True, is_full=True, limit_s=5)
 
 

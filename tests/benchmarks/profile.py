@@ -21,7 +21,7 @@ from time import process_time, thread_time
 from typing import Any
 from unittest.mock import patch
 
-from benchmarks.measure import WARM_UP, Kind, judged
+from benchmarks.measure import BY_HAND, WARM_UP, Kind, judged
 from benchmarks.solve import markdown
 from sunsched.day.model import Day
 from sunsched.folder.read import read_day
@@ -31,7 +31,6 @@ from sunsched.solver.build import make_problem
 from sunsched.solver.search import incumbent
 from sunsched.solver.solve import solve
 
-BY_HAND = Path(__file__).parent / "by_hand"
 LIMIT_S = 60.0
 SEEDS = range(1, 6)
 # Each part of the proof: the module whose name is called, the name, and the part.

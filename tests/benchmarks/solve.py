@@ -29,15 +29,22 @@ KINDS = (
     Kind(shots=12, has_matches=False, limit_s=10),
     Kind(shots=12, has_matches=True, limit_s=10),
     Kind(shots=16, has_matches=False, limit_s=30),
-    Kind(shots=16, has_matches=True, limit_s=30, must_s=3),
-    Kind(shots=20, has_matches=False, limit_s=30, must_s=1),
-    Kind(shots=20, has_matches=True, limit_s=30, must_s=10),
+    Kind(shots=16, has_matches=True, limit_s=30, must_s=0.5, each_s=1.5),
+    Kind(shots=20, has_matches=False, limit_s=30, must_s=0.3, each_s=0.9),
+    Kind(shots=20, has_matches=True, limit_s=30, must_s=2, each_s=6),
     Kind(shots=24, has_matches=False, limit_s=60),
-    Kind(shots=24, has_matches=True, limit_s=60, must_s=30),
-    Kind(shots=30, has_matches=False, is_full=True, limit_s=10, must_gap=0.03),
-    Kind(shots=30, has_matches=True, is_full=True, limit_s=10, must_gap=0.03),
-    Kind(shots=40, has_matches=False, is_full=True, limit_s=20, must_gap=0.05),
-    Kind(shots=40, has_matches=True, is_full=True, limit_s=20, must_gap=0.05),
+    Kind(shots=24, has_matches=True, limit_s=60, must_s=5, each_s=15),
+    Kind(shots=30, has_matches=False, is_full=True, limit_s=30, must_s=30),
+    Kind(shots=30, has_matches=True, is_full=True, limit_s=30, must_s=30),
+    Kind(shots=40, has_matches=False, is_full=True, limit_s=20, must_gap=0.02),
+    Kind(shots=40, has_matches=True, is_full=True, limit_s=20, must_gap=0.02),
+)
+HAND = Kind(
+    shots=20,
+    has_matches=True,
+    limit_s=30,
+    must_s=4,
+    names=("harbour-wall", "landing-steps", "vine-terrace"),
 )
 QUICK = KINDS[:2]
 
@@ -57,7 +64,10 @@ def table(runs: Sequence[Run]) -> str:
         middle = sorted(mine, key=lambda run: (run.gap, run.bound))[(len(mine) - 1) // 2]
         must, is_reached = "", ""
         if kind.must_s is not None:
-            must, is_reached = f"{kind.must_s:g} s", "yes" if proof_s <= kind.must_s else "no"
+            each_s = inf if kind.each_s is None else kind.each_s
+            is_met = proof_s <= kind.must_s and max(run.proof_s for run in mine) <= each_s
+            must, is_reached = f"{kind.must_s:g} s", "yes" if is_met else "no"
+            must += "" if kind.each_s is None else f", each {kind.each_s:g} s"
         elif kind.must_gap is not None:
             must, is_reached = f"{kind.must_gap:.0%}", "yes" if gap <= kind.must_gap else "no"
         memory = [run.memory_mib for run in mine if run.memory_mib is not None]
@@ -126,8 +136,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     chosen = parser.parse_args(arguments)
     runs = []
     asked = []
-    for kind in _kinds(QUICK if chosen.quick else KINDS, chosen.shots, chosen.limit):
-        for seed in range(1, chosen.seeds + 1):
+    for kind in _kinds(QUICK if chosen.quick else (*KINDS, HAND), chosen.shots, chosen.limit):
+        for seed in range(1, (len(kind.names) or chosen.seeds) + 1):
             run = measure(kind, seed)
             runs.append(run)
             sys.stderr.write(
@@ -140,7 +150,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 for peer in peers:
                     proven = "proven" if peer.is_proven else "not proven"
                     sys.stderr.write(f"  {peer.name}: {peer.seconds:.2f} s, {proven}\n")
-    sys.stdout.write(f"{machine()}; median of {chosen.seeds} days.\n\n{table(runs)}\n")
+    sys.stdout.write(
+        f"{machine()}; median of {chosen.seeds} days, of all by hand.\n\n{table(runs)}\n"
+    )
     if asked:
         sys.stdout.write(f"\n{peer_table(asked)}\n")
 

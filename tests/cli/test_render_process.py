@@ -152,3 +152,12 @@ def test_the_process_beside_ends_with_this_one(tmp_path):
     assert said.endswith(": no such folder (expected a day folder)\nloaded\n")
     said, _ = drawn(tmp_path, "svg", GONE, str(tmp_path / "none"))
     assert said == ""
+
+
+def test_what_draws_does_without_the_solver():
+    """Compiled functions take as long to load as matplotlib does, and no sheet is drawn by them."""
+    code = (
+        "import sys; from sunsched.show.sheets.sheet import load_shared, warm_up; load_shared();"
+        "warm_up('pdf'); warm_up('html'); sys.exit('numba' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], timeout=60).returncode == 0

@@ -58,7 +58,7 @@ BESIDE = {
     "import --date": ["--at", "Lisbon"],
     "plan --at": ["--date", "2027-06-09"],
     "plan --date": ["--at", "Lisbon"],
-    "plan --sheet": ["--for", "planned", "--alternatives", "2"],
+    "plan --sheet": ["--alternatives", "2"],
     "price --at": ["--shot", "1"],
     "price --before": ["--shot", "1"],
     "price --after": ["--shot", "1"],

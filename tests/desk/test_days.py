@@ -69,7 +69,7 @@ def test_a_day_is_made_of_a_form(tmp_path):
     assert any("Lisbon" in text for text in found["told"])
     # A point for each thing that is told, however long: the page breaks its lines itself.
     assert [text.split()[0] for text in found["told"][:3]] == ["place", "sun", "hours"]
-    assert found["told"][2].endswith("changes them")
+    assert found["told"][2].endswith("on the page of the day, under decisions")
 
 
 @pytest.mark.parametrize("kind", ["pasted", "csv", "xlsx"])
@@ -101,8 +101,10 @@ def test_what_each_column_is_read_as_is_told_before(asker, desk, tmp_path):
         *(("Frame", "size", "wide"), ("Cam faces", "look", "W")),
         *(("Mood", None, "calm"), ("Who is in shot", "cast", "Ada")),
     ]
-    assert "shoot_min" in told["names"]
-    assert "size" not in told["names"]
+    assert told["columns"][3]["said"] == "where the lens points"
+    named = dict(told["names"])
+    assert named["shoot_min"] == "minutes that it rolls"
+    assert "size" not in named
     none = asker.post("/api/new/columns", json={"content": "%%%", "list_name": "x.xlsx"}).json()
     assert "nothing in it looks like shots" in none["fault"]
     assert [one.name for one in tmp_path.iterdir()] == ["ferry-light"]
@@ -237,7 +239,7 @@ def test_a_day_is_made_in_a_browser(open_home, tmp_path, width, height, scheme):
     page.get_by_label("pasted").check()
     page.get_by_label("the list, from").fill(LIST.replace("close", "clsoe"))
     page.get_by_label("the list, from").press("Tab")
-    page.get_by_role("cell", name="shoot_min").wait_for()
+    page.get_by_role("cell", name="minutes that it rolls").wait_for()
     page.get_by_text("2 shots; every title is known").wait_for()
     page.get_by_role("button", name="make the day").click()
     page.get_by_text("it may mean").wait_for()

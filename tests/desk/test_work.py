@@ -1,20 +1,24 @@
 """The process that works answers out: left, ended and replaced."""
 
 import asyncio
+import gc
+import io
 import os
 import signal
 import subprocess
 import sys
+import weakref
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import aclosing
 from time import monotonic
+from types import SimpleNamespace
 
 import pytest
 
 from desk.conftest import copied
 from sunsched.desk.answers.arrange.proposal import answer
 from sunsched.desk.work.process import LEAVE_S, Process
-from sunsched.desk.work.worker import Left, Memory
+from sunsched.desk.work.worker import ANSWERS, Left, Memory, Pipe, _work
 from sunsched.errors import SunschedError
 
 SOON_S = LEAVE_S + 0.5  # within which work that was left has ended
@@ -164,6 +168,31 @@ def test_what_is_not_whole_is_not_kept(folder):
     memory.asked += 1
     found = list(answer(memory, folder=str(folder)))
     assert found[-1]["plan"]["points"] > 0
+
+
+def test_what_a_question_that_was_left_has_made_is_given_back(monkeypatch):
+    """Else each shot that is dragged on before its price is known would stay in memory."""
+    made, memory, pipe = [], Memory(), Pipe(io.BytesIO(), io.BytesIO())
+
+    class Table:
+        """What takes room."""
+
+    def left(memory):
+        table = Table()
+        made.append(weakref.ref(table))
+        memory.left = memory.asked
+        ended = Left()  # a ring: the exception, where it was raised, and all that stood there
+        yield {}
+        raise ended
+
+    monkeypatch.setitem(sys.modules, f"{ANSWERS}.left", SimpleNamespace(answer=left))
+    gc.disable()
+    try:
+        for number in (1, 2):
+            _work(pipe, number, "left", {}, memory)
+        assert [one() for one in made] == [None, None]
+    finally:
+        gc.enable()
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from functools import cache
 from pathlib import Path
 from random import Random
 
-from hostile import whole
+from hostile import binary, whole
 from hostile.mutated import mutated
 from sunsched.day.model import Day
 from sunsched.errors import SunschedError
@@ -25,6 +25,7 @@ from sunsched.folder.intake.file import list_of_bytes
 from sunsched.folder.keep import keep_decision
 from sunsched.folder.log.log import note_events, read_log
 from sunsched.folder.place.gpx import gpx_points
+from sunsched.folder.place.photo import read_photo
 from sunsched.folder.place.take import take_written
 from sunsched.folder.read import look_at_folder, read_day
 from sunsched.folder.skyline import phrases
@@ -164,9 +165,17 @@ def _houses(folder: Path, raw: bytes) -> object:
     return found, [str(fault) for fault in findings.faults]
 
 
-def _tile(folder: Path, raw: bytes) -> object:
-    (folder / "tile.asc").write_bytes(raw)
-    return str(read_tile(folder / "tile.asc").heights_m)
+def _tile(name: str) -> Read:
+    def read(folder: Path, raw: bytes) -> object:
+        (folder / name).write_bytes(raw)
+        return str(read_tile(folder / name).heights_m)
+
+    return read
+
+
+def _photo(folder: Path, raw: bytes) -> object:
+    (folder / "spot.jpg").write_bytes(raw)
+    return str(read_photo(folder / "spot.jpg"))
 
 
 def _phrase(_: Path, raw: bytes) -> object:
@@ -222,7 +231,10 @@ READERS: dict[str, Fed] = {
     "list.xlsx": Fed(kind="package", raw=whole.office_book, read=_list),
     "gpx": Fed(kind="tags", raw=_of(whole.GPX), read=_gpx),
     "houses": Fed(kind="json", raw=_of(json.dumps(whole.HOUSES)), read=_houses),
-    "tile": Fed(kind="lines", raw=_of(whole.GRID), read=_tile),
+    "tile": Fed(kind="lines", raw=_of(whole.GRID), read=_tile("tile.asc")),
+    "geotiff": Fed(kind="bytes", raw=binary.geotiff, read=_tile("tile.tif")),
+    "hgt": Fed(kind="bytes", raw=binary.survey_tile, read=_tile("N36W011.hgt"), weight=0.1),
+    "photo": Fed(kind="exif", raw=binary.photo, read=_photo),
     "phrase": Fed(kind="lines", raw=_of("\n".join(whole.PHRASES)), read=_phrase),
     "place": Fed(kind="lines", raw=_of("36.5, -10.2"), read=_place, weight=0.1),
     "checked": Fed(kind="cells", raw=_of(whole.SHOTS), read=_checked),

@@ -7,8 +7,11 @@ import json
 import re
 import zipfile
 from collections.abc import Callable, Sequence
+from functools import partial
 from random import Random
 from typing import Any
+
+from hostile.binary import in_exif
 
 # Texts that have tripped up readers of text, here or elsewhere.
 NASTY = (
@@ -320,4 +323,5 @@ KINDS: dict[str, Mutate] = {
     "package": in_package,
     "tags": in_tags,
     "bytes": in_bytes,
+    "exif": partial(in_exif, otherwise=in_bytes),
 }

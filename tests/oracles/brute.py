@@ -85,3 +85,54 @@ class _Every:
             eaten = value[0, :, t] - int(problem.after_meal_cost[b]) * SCALE
             reach[1, :, then] = np.maximum(reach[1, :, then], eaten)
         return np.maximum.accumulate(reach, axis=2)
+
+
+def worth_of_each_order(problem: Problem) -> dict[tuple[tuple[int, ...], int], int]:
+    """Give the most points of every order, by its shots and the place of its meal; −1 for none."""
+    every = _EachOrder(problem)
+    start = np.full((2, every.suns, problem.slots), NEVER)
+    start[0, :, 0] = 0
+    every.extend((), start)
+    return {form: problem.base - -points // SCALE for form, points in every.worth.items()}
+
+
+class _EachOrder(_Every):
+    """The best value of each order; plans with a meal are kept apart by its place."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem)
+        self.worth: dict[tuple[tuple[int, ...], int], int] = {}
+        self.meal = -1
+
+    def extend(self, made: tuple[int, ...], value: IntArray) -> None:
+        """Go on as without a meal, and once as with the meal before each next shot."""
+        self._end(made, value)
+        problem = self.problem
+        last = made[-1] if made else problem.shots
+        for b in range(problem.shots):
+            if b in made or any(problem.forbidden_pair[a, b] for a in made):
+                continue
+            cost = int(problem.arc_cost[last, b]) + sum(int(problem.pair_cost[a, b]) for a in made)
+            net = self.net[problem.kind[last, b], b] - cost * SCALE
+            reach = self.reach(value, last, b)
+            then = np.where((reach > NEVER // 2) & (net > NEVER // 2), reach + net, NEVER)
+            if self.meal >= 0:
+                self.extend((*made, b), then)
+                continue
+            fed = np.where(np.arange(2)[:, None, None] == 1, then, NEVER)
+            hungry = np.where(np.arange(2)[:, None, None] == 0, then, NEVER)
+            self.extend((*made, b), hungry)
+            self.meal = len(made)
+            self.extend((*made, b), fed)
+            self.meal = -1
+
+    def _end(self, made: tuple[int, ...], value: IntArray) -> None:
+        """Note what it is worth to wrap after these shots."""
+        problem = self.problem
+        if not made or not set(np.flatnonzero(problem.must).tolist()).issubset(made):
+            return
+        last = made[-1]
+        whole = np.where(problem.can_skip_meal[last], value.max(axis=0), value[1])
+        best = int((whole - self.end[last]).max())
+        if best > NEVER // 2:
+            self.worth[made, self.meal] = best

@@ -32,7 +32,8 @@ from sunsched.show.cautions import (
     day_caution,
     shot_cautions,
 )
-from sunsched.show.handouts.arguments import _cautions, alternatives_handout
+from sunsched.show.handouts.alternatives import alternatives_handout
+from sunsched.show.handouts.arguments import _cautions
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.day import plan_record

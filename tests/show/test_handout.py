@@ -19,8 +19,8 @@ from matplotlib.text import Text
 
 import sunsched
 from sunsched.errors import WriteRefused
+from sunsched.show.handouts.alternatives import alternatives_handout
 from sunsched.show.handouts.arguments import (
-    alternatives_handout,
     comparison_handout,
     price_handout,
 )
@@ -42,6 +42,7 @@ from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.comparison import comparison_record, comparison_text
 from sunsched.show.text.day import plan_text
 from sunsched.show.text.price import (
+    NO_OTHER,
     alternatives_text,
     price_text,
     table_text,
@@ -349,11 +350,16 @@ def test_curve_and_alternatives_have_the_figures_of_their_records(solved, curve,
 
 def test_unproven_alternatives_say_so(solved, others):
     """An alternative that a better one may precede says it beside its points."""
-    unproven = (replace(others[0], is_proven=False), others[1])
+    lost = replace(others[0], points_lost=50, least_lost=50)
+    unproven = (replace(lost, least_lost=20), replace(lost, least_lost=-3), lost)
     _, listed = alternatives_handout(solved.plan, unproven, stamp=STAMP).sections
-    assert [row[-1].endswith("; a better one may exist") for row in listed.cells] == [True, False]
+    assert [row[-1] for row in listed.cells] == [
+        "20 to 50 points less",
+        "at most 50 points less",
+        "50 points less, proven",
+    ]
     _, none = alternatives_handout(solved.plan, (), stamp=STAMP).sections
-    assert (none.rows, none.paragraphs) == ((), ("no other plan differs in substance",))
+    assert (none.rows, none.paragraphs) == ((), (NO_OTHER,))
 
 
 @pytest.mark.parametrize("name", ["compare", "price", "table", "curve", "alternatives"])

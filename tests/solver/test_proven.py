@@ -7,6 +7,7 @@ odd minutes; it solves them from nothing and from the answer to another day, who
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import shutil
@@ -15,9 +16,11 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 from random import Random
+from unittest.mock import patch
 
 import numpy as np
 import pytest
+from benchmarks.truth import WAYS, faults_of, faults_of_pair
 from draws import seeded
 from oracles.brute import best_of_all
 from oracles.days import burst_day
@@ -140,6 +143,27 @@ def test_quick_shots_are_proven_as_brute_force_finds(seed):
     if len(plan.shots) > 1:
         rest = make_problem(fit_checked(by_chance(plan, random)), GRID_MIN)
         agrees(rest, solve(rest, near=answer))
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_each_way_of_proving_finds_the_best_of_all_orders(way):
+    """With parts of the proof left out, or forced; `benchmarks.truth` does so on thousands."""
+    for seed in (1, 2, 5):
+        assert faults_of(seed, [way]) == {way: []}
+
+
+def test_a_way_that_proves_nothing_is_seen():
+    """Where the proof does nothing the answer is not proven, and the comparison says so."""
+    solver = importlib.import_module("sunsched.solver.solve")
+    idle = {"idle": ((solver, "prove", lambda _best, start, *_, **__: start),)}
+    with patch.dict(WAYS, idle):
+        assert faults_of(1, ["idle"]) == {"idle": ["idle: not proven, problem 1"]}
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_warm_answer_is_the_cold_one(seed):
+    """Of each kind of change one pair: a time, a first shot, an order, a cut, a delay, a list."""
+    assert faults_of_pair(seed) == []
 
 
 ON_CORES = """

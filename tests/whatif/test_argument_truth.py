@@ -16,19 +16,17 @@ from sunsched.day.costs import Costs
 from sunsched.day.demand import RollAt
 from sunsched.day.model import CastMember, Day, Hours, Meal, Move, Shot, Size, Span, Spot
 from sunsched.day.wish import Band, Wish
-from sunsched.errors import DayImpossible, Undecided
+from sunsched.errors import DayImpossible
 from sunsched.light.fit import fit_day
 from sunsched.plan.crew import crew_figures
 from sunsched.plan.timetable import Roll, Timetable
-from sunsched.solver.instance.tables import SCALE
 from sunsched.solver.solve import make_plan
-from sunsched.solver.solved import short_answer, solve_day
+from sunsched.solver.solved import solve_day
 from sunsched.whatif.compare.compare import compare, compare_source, compare_two
 from sunsched.whatif.compare.hints import Hint, find_hints
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Desk, put_on_clock
 from sunsched.whatif.orders.sides import Source, put_side
-from sunsched.whatif.price.alternatives import Alternative, alternatives
 from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.half_hours import price_table
 from sunsched.whatif.price.price import price
@@ -538,87 +536,3 @@ def test_wraps_stand_on_the_steps_of_the_local_clock():
     place = replace(day.place, timezone="Asia/Kathmandu", latitude_deg=27.7, longitude_deg=85.3)
     found = wrap_curve(solve_day(replace(day, place=place)), step_min=30)
     assert [point.wrap for point in found] == [at(minute) for minute in range(105, 286, 30)]
-
-
-# Alternatives.
-
-
-def orders_of(found: tuple[Alternative, ...]) -> list[list[str]]:
-    """Give the ids of each plan."""
-    return [[one.shot.id for one in other.plan.shots] for other in found]
-
-
-def matched_day() -> Day:
-    """Give a day of 3 in the low sun, and 1, which is cut together with it, and 2 in any light."""
-    low = sun_in(80, 90)
-    shots = (a_shot("1", match="a"), a_shot("2"), a_shot("3", match="a", wish=low))
-    return a_day(*shots, call=420, wrap=600, meal=(600, 600))
-
-
-def test_shot_of_a_match_is_not_the_same_as_one_without():
-    """1 and 2 are alike in build and in any light, yet 1 belongs to 3: to swap them is a plan."""
-    solved = solve_day(matched_day())
-    assert [one.shot.id for one in solved.plan.shots] == ["3", "1", "2"]
-    found = alternatives(solved, 1)
-    assert orders_of(found) == [["3", "2", "1"]]
-    assert found[0].differs == ("1 comes after 2",)
-    assert found[0].is_proven
-
-
-def test_shot_with_a_pin_is_not_the_same_as_one_without():
-    """1 is pinned to 08:00 and 2 in the same build is free: before it or after it is a plan each.
-
-    Both are worth the same in any light; the plan is the one that is over sooner.
-    """
-    shots = (a_shot("1", pin=at(480)), a_shot("2"))
-    solved = solve_day(a_day(*shots, call=420, wrap=600, meal=(600, 600)))
-    assert [one.shot.id for one in solved.plan.shots] == ["2", "1"]
-    assert orders_of(alternatives(solved, 1)) == [["1", "2"]]
-
-
-def test_plan_is_not_proven_next_best_after_an_undecided_part(monkeypatch):
-    """Where one part of all plans is undecided, better ones may be in it."""
-    left = [Undecided("this part")]
-
-    def one_undecided(*args: Any, **keys: Any) -> Any:
-        if left:
-            raise left.pop()
-        return short_answer(*args, **keys)
-
-    monkeypatch.setattr("sunsched.whatif.price.alternatives.short_answer", one_undecided)
-    found = alternatives(solve_day(matched_day()), 2)
-    assert [one.is_proven for one in found] == [False, False]
-
-
-def test_plan_is_not_proven_next_best_within_its_own_bound(monkeypatch):
-    """Where the best of its own part may be worth a point more, a plan may not be the next best."""
-
-    def a_point_open(*args: Any, **keys: Any) -> Any:
-        answer = short_answer(*args, **keys)
-        return None if answer is None else replace(answer, bound=answer.bound + SCALE)
-
-    solved = solve_day(matched_day())
-    (proven,) = alternatives(solved, 1)
-    monkeypatch.setattr("sunsched.whatif.price.alternatives.short_answer", a_point_open)
-    (found,) = alternatives(solved, 1)
-    assert (proven.is_proven, found.is_proven) == (True, False)
-    assert found.plan.points == proven.plan.points
-
-
-def test_meal_before_the_first_shot_can_stand_elsewhere():
-    """1 and 2 want the sun in the south, so lunch at 11:00 at the latest comes before both.
-
-    It may come between or leave one out: 1 keeps 18 points of its light before lunch, and still its
-    1000 for being made.
-    """
-    shots = (
-        a_shot("1", wish=sun_in(165, 200)),
-        a_shot("2", wish=sun_in(165, 204), after=("1",)),
-    )
-    day = a_day(*shots, call=540, meal=(540, 660))
-    solved = solve_day(day)
-    assert solved.plan.meal is not None
-    assert solved.plan.meal.start < solved.plan.shots[0].roll_start
-    found = alternatives(solved, 3)
-    differs = {one.differs: one.points_lost for one in found}
-    assert differs[("the meal comes after 1",)] == 982

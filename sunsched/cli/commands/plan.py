@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sunsched.cli.shared.aim import Aim, AimOption, plan_for
+from sunsched.cli.shared.aim import Aim, AimOption, aim_at, plan_for, solved_on_average
 from sunsched.cli.shared.app import app, terminal_width
 from sunsched.cli.shared.common import (
     DayArgument,
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from sunsched.show.paper_size import Shape
     from sunsched.show.records.day import Record
     from sunsched.show.stamp import Stamp
-    from sunsched.whatif.price.alternatives import Alternative
+    from sunsched.whatif.alternatives.alternatives import Alternative
 
 
 @app.command(epilog="Example: sunsched plan data/last-lamp --save")
@@ -64,7 +64,7 @@ def plan(
     ] = False,
     others: Annotated[
         int,
-        whole_option("--alternatives", 0, 20, "N", "Next best plans too,"),
+        whole_option("--alternatives", 0, 20, "N", "Other plans too that differ,"),
     ] = 0,
     picture: PictureOption = None,
     people: Annotated[
@@ -115,7 +115,8 @@ def plan(
     warn_of_log(day)
     if others:
         drawn = (picture, shape)
-        _show_alternatives(asked, day, save, int(grid), limit, others, drawn, hand_out, as_json)
+        known = _with_alternatives(aim_at(asked, aim), asked, int(grid), limit, others)
+        _show_alternatives(asked, day, save, *known, drawn, hand_out, as_json)
         if save and is_end_asked():
             refuse_unasked("not saved")
         return
@@ -134,32 +135,45 @@ def plan(
 
 def _refuse_aim(context: typer.Context, aim: Aim) -> None:
     """Refuse what only the exact plan for planned minutes has."""
-    used = used_options(context, "certify", "others", "sheet")
+    used = used_options(context, "certify")
     if aim is Aim.AVERAGE and used:
         text = f"{used} is for planned minutes: add `--for planned`"
         raise typer.BadParameter(text, param_hint="--for")
+
+
+def _with_alternatives(
+    aim: Aim, asked: Day, grid_min: int, limit_s: float | None, count: int
+) -> tuple[Plan | AveragePlan, Sequence[Alternative]]:
+    """Find the best plan for an aim, and others that differ."""
+    may_be_more = "there may be more alternatives"
+    if aim is Aim.PLANNED:
+        from sunsched.whatif.alternatives.alternatives import alternatives
+
+        solved = solve_asked(asked, grid_min, limit_s)
+        with ended_by_ctrl_c(may_be_more) as is_ended:
+            return solved.plan, alternatives(solved, count, is_ended=is_ended)
+    from sunsched.whatif.alternatives.average import average_alternatives
+
+    solved, best = solved_on_average(asked, grid_min, limit_s)
+    with ended_by_ctrl_c(may_be_more) as is_ended:
+        return best, average_alternatives(solved, best, count, is_ended=is_ended)
 
 
 def _show_alternatives(
     asked: Day,
     folder: Path,
     save: bool,
-    grid_min: int,
-    limit_s: float | None,
-    others: int,
+    found: Plan | AveragePlan,
+    listed: Sequence[Alternative],
     drawn: tuple[Path | None, Shape],
     hand_out: HandOut,
     as_json: bool,
 ) -> None:
-    """Find the best plan for planned minutes and those next to it, and show them."""
-    from sunsched.show.handouts.arguments import alternatives_handout
+    """Show the best plan and others that differ."""
+    from sunsched.show.handouts.alternatives import alternatives_handout
     from sunsched.show.records.price import alternative_records
     from sunsched.show.text.price import alternatives_text
-    from sunsched.whatif.price.alternatives import alternatives
 
-    solved = solve_asked(asked, grid_min, limit_s)
-    with ended_by_ctrl_c("there may be more alternatives") as is_ended:
-        found, listed = solved.plan, alternatives(solved, others, is_ended=is_ended)
     record = _saved(folder if save and not is_end_asked() else None, found)
     _draw_alternatives(*drawn, found, listed, folder, asked, _number(record))
     stamp = stamp_of(folder, asked, this_minute())
@@ -248,7 +262,7 @@ def _stamp(folder: Path, asked: Day, shown: Plan, number: int | None) -> Stamp:
 def _draw_alternatives(
     picture: Path | None,
     shape: Shape,
-    best: Plan,
+    best: Plan | AveragePlan,
     found: Sequence[Alternative],
     folder: Path,
     asked: Day,
@@ -257,14 +271,16 @@ def _draw_alternatives(
     """Draw the best plan over each of the next best; a .pdf has the day before them."""
     if picture is None:
         return
+    from sunsched.plan.plan import Plan
     from sunsched.show.charts.day import day_parts
     from sunsched.show.charts.orders.arguments import alternatives_pages
 
     kind = kind_of(picture, "--picture")
+    plan = best if isinstance(best, Plan) else best.likely
     figures = alternatives_pages(best, found, shape=shape, is_paged=kind == "pdf")
     if kind == "pdf" or not figures:
-        figures = [*day_parts(best.fit, best, kind, shape), *figures]
-    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, best, number))
+        figures = [*day_parts(plan.fit, plan, kind, shape), *figures]
+    write_pictures(picture, figures, "--picture", asked, _stamp(folder, asked, plan, number))
 
 
 def _text(found: Plan | AveragePlan) -> str:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sunsched.average.plan import AveragePlan
     from sunsched.day.model import Day
     from sunsched.plan.plan import Plan
+    from sunsched.solver.solved import Solved
 
 SOLVE_SHARE = 0.5  # of the time there is, for the best order for planned minutes: the first to try
 
@@ -50,6 +51,13 @@ def aim_at(asked: Day, aim: Aim) -> Aim:
 
 def plan_on_average(asked: Day, grid_min: int, limit_s: float | None) -> AveragePlan:
     """Find the plan for the average day, beginning at the best one for planned minutes."""
+    return solved_on_average(asked, grid_min, limit_s)[1]
+
+
+def solved_on_average(
+    asked: Day, grid_min: int, limit_s: float | None
+) -> tuple[Solved, AveragePlan]:
+    """Find the best plan for planned minutes, as a start, and the one for the average day."""
     from sunsched.average.beside import bounded_beside
     from sunsched.average.plan import average_plan
 
@@ -59,7 +67,7 @@ def plan_on_average(asked: Day, grid_min: int, limit_s: float | None) -> Average
         solved = solve_asked(asked, grid_min, solve_s, is_start=True)
         left_s = None if limit_s is None else max(0.0, limit_s - (time.monotonic() - started))
         with looking():
-            return average_plan(solved, beside=beside, limit_s=left_s)
+            return solved, average_plan(solved, beside=beside, limit_s=left_s)
 
 
 def plan_for(aim: Aim, asked: Day, grid_min: int, limit_s: float | None) -> Plan | AveragePlan:

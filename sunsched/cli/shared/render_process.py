@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 from collections.abc import Callable, Iterator
@@ -78,6 +79,7 @@ def _draw(kind: str, asker: Connection, there: Connection) -> None:
     from sunsched.show.sheets.sheet import sheet_bytes, warm_up
 
     asker.close()  # else the end of that process would not be seen here
+    gc.disable()  # it draws once and ends; looking for what nobody needs takes a tenth of the time
     # The same error comes again, and is told, where the sheet is drawn.
     with suppress(Exception):
         warm_up(kind)

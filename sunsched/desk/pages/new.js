@@ -46,16 +46,19 @@ function columns(record) {
   const unknown = record.columns.filter((one) => one.known === null).length;
   const shots = `${record.shots} ${record.shots === 1 ? "shot" : "shots"}`;
   const told = unknown ? `${unknown === 1 ? "one title is" : `${unknown} titles are`} not known` : "every title is known";
-  const hint = unknown ? `A column that is not known is kept, and nothing reads it. If it says one of these, give it that title in the list: ${record.names.join(", ")}.` : null;
+  const hint = unknown ? [
+    make("p", { class: "soft" }, "A column that is not known is kept and handed out with the plan, and nothing reads it. If it says what no other column says, give it a title that is known, and choose the list again."),
+    make("details", {}, make("summary", {}, "titles that are known"),
+      make("dl", {}, ...record.names.flatMap(([name, said]) => [make("dt", {}, name), make("dd", {}, said)])))] : [];
   const heads = ["title", "read as", "its first cell"].map((text) => make("th", { scope: "col" }, text));
   const row = (one) => make("tr", { class: one.known ? null : "unknown" },
-    make("th", { scope: "row", dir: "auto" }, one.title || "no title"), make("td", {}, one.known ?? "not known"), make("td", { dir: "auto" }, one.first));
+    make("th", { scope: "row", dir: "auto" }, one.title || "no title"), make("td", {}, one.said ?? "not known"), make("td", { dir: "auto" }, one.first));
   return [
     make("p", {}, `${shots}; ${told}`),
     make("div", { class: "wide", role: "region", "aria-label": "how each column is read", tabIndex: 0 },
       make("table", {}, make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...record.columns.map(row)))),
-    hint && make("p", { class: "soft" }, hint),
-  ].filter(Boolean);
+    ...hint,
+  ];
 }
 
 async function post(path, asked) {

@@ -40,8 +40,8 @@ _TITLES: dict[tuple[str, ...], str] = {
     ),
     ("description",): (
         "desc,action,what,what-happens,shot-description,content,subject,details,"
-        "shot-details,shot-desc,image,picture,story,beat,de:,beschreibung,inhalt,"
-        "handlung,aktion,was,bildinhalt,motivbeschreibung,fr:,descriptif,"
+        "shot-details,shot-desc,what-we-see,we-see,what-is-seen,image,picture,story,beat,"
+        "de:,beschreibung,inhalt,handlung,aktion,was,bildinhalt,motivbeschreibung,fr:,descriptif,"
         "description-du-plan,contenu,es:,descripcion,accion,contenido,it:,"
         "descrizione,azione,contenuto,pt:,descricao,acao,conteudo"
     ),
@@ -111,7 +111,7 @@ _TITLES: dict[tuple[str, ...], str] = {
         "distribution,es:,actores,reparto,personajes,elenco,talento,it:,attori,"
         "personaggi,interpreti,pt:,atores,personagens"
     ),
-    ("pin",): "fixed-time,must-roll-at,rolls-at",
+    ("pin",): "fixed-time,must-roll-at,rolls-at,must-be-at,has-to-be-at",
     ("lens_mm",): (
         "lens,focal-length,focal,mm,lenses,lens-mm,de:,objektiv,brennweite,optik,fr:,"
         "optique,focale,objectif,es:,optica,objetivo,lente,it:,ottica,obiettivo,"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import warnings
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -45,8 +45,7 @@ def read_photo(path: Path) -> Photo:
     WordError
         When the file is no photo that can be read, or a tag holds what it may not.
     """
-    exif = _exif(path)
-    gps = exif.get_ifd(GPS_DIRECTORY)
+    gps, dates = _tags(path)
     direction = _figure(gps, DIRECTION, "direction")
     if direction is not None and not 0 <= direction <= 360:
         raise WordError(f"a photo's direction of {direction:g}", expected="0 to 359.99 degrees")
@@ -54,7 +53,7 @@ def read_photo(path: Path) -> Photo:
         point=_point(gps),
         direction_deg=None if direction is None else direction % 360,
         is_magnetic=_letter(gps, DIRECTION_REF) == "M",
-        taken=_taken(exif, gps),
+        taken=_taken(dates),
     )
 
 
@@ -66,7 +65,11 @@ def photo_point(path: Path) -> Point:
     return point
 
 
-def _exif(path: Path) -> Any:
+def _tags(path: Path) -> tuple[Mapping[int, Any], list[Any]]:
+    """Give the tags of the GPS directory, and those that may hold the date, the best first.
+
+    Tags are made out as they are looked at, so none is left for later.
+    """
     from PIL import Image, UnidentifiedImageError
 
     limit = Image.MAX_IMAGE_PIXELS
@@ -77,8 +80,9 @@ def _exif(path: Path) -> Any:
             warnings.simplefilter("ignore")
             with Image.open(path) as image:
                 exif = image.getexif()
-                exif.get_ifd(GPS_DIRECTORY)
-                return exif
+                gps = dict(exif.get_ifd(GPS_DIRECTORY))
+                taken = exif.get_ifd(EXIF_DIRECTORY).get(DATE_TAKEN)
+                return gps, [gps.get(DATE_STAMP), taken, exif.get(DATE_CHANGED)]
     except (UnidentifiedImageError, SyntaxError, ValueError, KeyError, TypeError, EOFError):
         hint = "save it as JPEG" if path.suffix.casefold() in (".heic", ".heif", ".dng") else ""
         expected = "a photo as JPEG, TIFF, PNG or WebP"
@@ -142,10 +146,9 @@ def _byte(value: Any) -> int:
     return value if isinstance(value, int) else 0
 
 
-def _taken(exif: Any, gps: Mapping[int, Any]) -> date | None:
-    """Give the date on a photo: of its GPS, else when it was taken, else when it was changed."""
-    dates = (gps.get(DATE_STAMP), exif.get_ifd(EXIF_DIRECTORY).get(DATE_TAKEN))
-    for text in (*dates, exif.get(DATE_CHANGED)):
+def _taken(dates: Sequence[Any]) -> date | None:
+    """Give the first date: of the photo's GPS, else when it was taken, else when it was changed."""
+    for text in dates:
         try:
             return date.fromisoformat(str(text)[:10].replace(":", "-"))
         except ValueError:

@@ -11,6 +11,7 @@ import numpy as np
 
 from sunsched.folder.skyline.tile import (
     METRES_A_DEGREE,
+    MOST_CELLS,
     Cells,
     FloatArray,
     Tile,
@@ -32,12 +33,20 @@ def read_geotiff(path: Path) -> Tile:
                     "a GeoTIFF that does not say where it is",
                     hint="one with coordinates (a georeferenced one) is needed",
                 )
+            if file.width * file.height > MOST_CELLS:
+                # Packed, a file of no size at all can say that it has these.
+                raise WordError(
+                    f"{file.width:,} × {file.height:,} heights",
+                    expected=f"at most {MOST_CELLS:,}",
+                    hint="cut the part out that stands around the place",
+                )
             transform = file.transform
             if transform.b or transform.d or transform.a <= 0 or transform.e >= 0:
                 raise WordError("a GeoTIFF that is turned", expected="rows from the north")
             raw, void = file.read(1), file.nodata
             crs = file.crs
-    except rasterio.errors.RasterioError:
+    # Names of its coordinates that are no text are not an error of rasterio's own.
+    except (rasterio.errors.RasterioError, UnicodeDecodeError):
         raise WordError("not a GeoTIFF that can be read") from None
     cells, metres = projected_cells(
         crs,

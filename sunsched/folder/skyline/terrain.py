@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import re
+import warnings
 from math import isfinite
 from pathlib import Path
 
 import numpy as np
 
 from sunsched.folder.skyline.geotiff import projected_cells, read_geotiff
-from sunsched.folder.skyline.tile import METRES_A_DEGREE, Tile, geographic_cells, known_heights
+from sunsched.folder.skyline.tile import (
+    METRES_A_DEGREE,
+    FloatArray,
+    Tile,
+    geographic_cells,
+    known_heights,
+)
 from sunsched.folder.text import words
 from sunsched.folder.text.words import WordError
 
-MAX_TILE_BYTES = 400_000_000
+MAX_TILE_BYTES, MAX_ASCII_BYTES = 400_000_000, 100_000_000
 ENDINGS = (".hgt", ".asc", ".tif", ".tiff")
 EXPECTED = "a tile such as `N46E013.hgt`, `hills.asc` or `hills.tif`"
 # An .hgt file has a row every second of arc, or every three: NASA, SRTM Topography (documentation
@@ -42,9 +49,10 @@ def read_tile(path: Path) -> Tile:
     try:
         if not path.is_file():
             raise WordError("no such file", expected=EXPECTED, hint=_near(path))
-        if path.stat().st_size > MAX_TILE_BYTES:
+        most = MAX_ASCII_BYTES if ending == ".asc" else MAX_TILE_BYTES
+        if path.stat().st_size > most:
             raise WordError(
-                f"{path.stat().st_size:,} bytes long", expected=f"at most {MAX_TILE_BYTES:,} bytes"
+                f"{path.stat().st_size:,} bytes long", expected=f"at most {most:,} bytes"
             )
         if ending == ".hgt":
             return _hgt(path)
@@ -88,15 +96,28 @@ def _hgt(path: Path) -> Tile:
     )
 
 
+def _figures(text: str) -> FloatArray:
+    """Read figures with white space between them; raises ValueError for anything else."""
+    with warnings.catch_warnings():
+        # A list of texts would take ten times the memory. What is no figure is a warning only.
+        warnings.simplefilter("error", DeprecationWarning)
+        try:
+            return np.fromstring(text, dtype=np.float64, sep=" ")
+        except DeprecationWarning as warning:
+            raise ValueError(str(warning)) from None
+
+
 def _ascii(path: Path) -> Tile:
     """Read an ASCII grid: lines of keys, then rows from the north (ESRI's grid, an open form)."""
     head: dict[str, float] = {}
     try:
-        lines = path.read_text(encoding="ascii").splitlines()
-        while lines and lines[0].split()[:1] and lines[0].split()[0][:1].isalpha():
-            key, value = lines.pop(0).split()
-            head[key.casefold()] = float(value)
-        grid = np.array(" ".join(lines).split(), dtype=np.float64)
+        with path.open(encoding="ascii") as file:
+            line = file.readline()
+            while line.strip()[:1].isalpha():
+                key, value = line.split()
+                head[key.casefold()] = float(value)
+                line = file.readline()
+            grid = _figures(line + file.read())
     except ValueError:
         raise WordError("not an ASCII grid", expected=f"lines such as {_HEAD[0]} 1201") from None
     missing = [

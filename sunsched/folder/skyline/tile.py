@@ -13,6 +13,7 @@ FloatArray: TypeAlias = npt.NDArray[np.float64]
 Cells: TypeAlias = Callable[[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]
 """Turns latitudes and longitudes into rows and columns of the tile, which may lie outside it."""
 
+MOST_CELLS = 60_000_000  # four times those of a degree in seconds of arc, at 8 bytes each
 METRES_A_DEGREE = 111_195.0
 LOWEST_M = -1_000.0  # below that a value is no height, whatever the file says of it
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
@@ -10,7 +10,6 @@ from sunsched.plan.plan import Plan
 from sunsched.show.agenda import CAUTIONS
 from sunsched.show.cautions import caution_texts
 from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.notes import told_notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
@@ -28,9 +27,7 @@ from sunsched.show.text.comparison import (
 )
 from sunsched.show.text.comparison import shot_rows as compared_rows
 from sunsched.show.text.crew import crew_rows
-from sunsched.show.text.day import PLAN_HEADER, plan_rows, verdict_texts
 from sunsched.show.text.headlines.arguments import (
-    alternatives_headline,
     average_price_headline,
     comparison_headline,
     price_headline,
@@ -39,25 +36,18 @@ from sunsched.show.text.headlines.sides import how_timed, order_names
 from sunsched.show.text.past import past_texts
 from sunsched.show.text.price import (
     CREW_HEADER,
-    NO_OTHER,
     SHOTS_HEADER,
-    UNPROVEN,
-    alternative_row,
     loss_texts,
     lost_texts,
-    order_ids,
     shot_rows,
 )
 from sunsched.whatif.compare.compare import Comparison
-from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price_average.price import AveragePrice
 
 # matplotlib takes a second to load, and tables do without it.
 if TYPE_CHECKING:
     pass
-
-ALTERNATIVES_HEADER = ("", "light kept", "wrap", "what differs", "order", "points")
 
 
 def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.A4) -> Handout:
@@ -218,65 +208,6 @@ def average_price_handout(
         day=day,
         subject="What a decision costs on the average day",
         head=(average_price_headline(found), *past_texts(day)),
-        sections=sections,
-        stamp=stamp,
-        paper=paper,
-    )
-
-
-def alternatives_handout(
-    best: Plan, found: Sequence[Alternative], *, stamp: Stamp, paper: Shape = Shape.A4
-) -> Handout:
-    """Give the best plan with its times, then the next best that differ in substance.
-
-    Parameters
-    ----------
-    best : the best plan
-    found : the next best, of `alternatives`
-    stamp : what it says of itself: when it was made, at the least
-    paper : the shape of its printed pages
-
-    Returns
-    -------
-    Handout
-        What `write_handout` writes.
-
-    Examples
-    --------
-    >>> import sunsched
-    >>> from datetime import UTC, datetime
-    >>> solved = sunsched.solve_day(sunsched.example_day())
-    >>> stamp = sunsched.Stamp(made_at=datetime(2027, 6, 1, 12, tzinfo=UTC))
-    >>> found = sunsched.alternatives(solved, 1)
-    >>> sunsched.alternatives_handout(solved.plan, found, stamp=stamp).subject
-    'The best plan and the next best'
-    """
-    left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
-    rows = []
-    for place, one in enumerate(found, start=1):
-        lost, *others = alternative_row(one)
-        lost = lost if one.is_proven else f"{lost}; {UNPROVEN}"
-        rows.append((f"{place}", *others, ", ".join(order_ids(one.plan)), lost))
-    sections = (
-        Section(
-            heading="The best plan",
-            header=PLAN_HEADER,
-            rows=tuple(plan_rows(best)),
-            figures=(7,),
-            paragraphs=(*verdict_texts(best), *left_out, *told_notes(best)),
-        ),
-        Section(
-            heading="Alternatives",
-            header=ALTERNATIVES_HEADER if rows else (),
-            rows=tuple(rows),
-            figures=(1,),
-            paragraphs=() if rows else (NO_OTHER,),
-        ),
-    )
-    return Handout(
-        day=best.day,
-        subject="The best plan and the next best",
-        head=(alternatives_headline([one.points_lost for one in found]),),
         sections=sections,
         stamp=stamp,
         paper=paper,

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from sunsched.day.clock import local_text
 from sunsched.day.model import Day
 from sunsched.plan.plan import Plan
+from sunsched.show.records.average import average_record
 from sunsched.show.records.day import Record, crew_record, plan_record
 from sunsched.show.records.past import past_record
 from sunsched.show.text.headlines.arguments import price_headline
-from sunsched.whatif.price.alternatives import Alternative
+from sunsched.whatif.alternatives.alternatives import Alternative
 from sunsched.whatif.price.cells import Cell, PriceTable, Row
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
@@ -82,14 +83,25 @@ def curve_record(day: Day, found: Sequence[WrapPoint]) -> Record:
 
 
 def alternative_records(found: Sequence[Alternative]) -> list[Record]:
-    """Give the best plans that differ in substance, each with what differs."""
+    """Give other plans that differ, each with what it loses, what differs and how far it is."""
     return [
         {
             "points_lost": one.points_lost,
+            "least_lost": one.least_lost,
             "light_lost": _share(one.light_lost),
+            "trait": {"kind": one.trait.kind.value, "of": one.trait.subject, "to": one.trait.other},
             "differs": list(one.differs),
+            "distance": {
+                "shots": one.distance.shots,
+                "shots_moved": one.distance.moved,
+                "pairs": one.distance.pairs,
+                "pairs_turned": one.distance.turned,
+                "kendall_tau": _share(one.distance.kendall_tau),
+            },
             "proven": one.is_proven,
-            "plan": plan_record(one.plan),
+            "plan": plan_record(one.plan)
+            if one.on_average is None
+            else average_record(one.on_average),
         }
         for one in found
     ]

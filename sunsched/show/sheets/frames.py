@@ -16,8 +16,8 @@ from sunsched.show.sheets.frames_average import (
 )
 from sunsched.show.sheets.spreadsheet import columns_of, order_rows
 from sunsched.sky.track import SunTrack
+from sunsched.whatif.alternatives.alternatives import Alternative
 from sunsched.whatif.compare.compare import Comparison
-from sunsched.whatif.price.alternatives import Alternative
 from sunsched.whatif.price.cells import PriceTable
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
@@ -268,8 +268,14 @@ def _rule_rows(found: RulePrice) -> Iterator[Row]:
 def _alternative_rows(found: Alternative) -> Iterator[Row]:
     yield {
         **_plan_row(found.plan),
+        "points": (found.on_average or found.plan).points,
+        "light_percent": round(100 * found.light_kept, 1),
         "points_lost": found.points_lost,
+        "least_lost": found.least_lost,
         "differs": "; ".join(found.differs),
+        "shots_moved": found.distance.moved,
+        "pairs_turned": found.distance.turned,
+        "kendall_tau": found.distance.kendall_tau,
         "is_proven": found.is_proven,
     }
 

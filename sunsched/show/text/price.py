@@ -16,7 +16,8 @@ from sunsched.show.text.day import WIDTH
 from sunsched.show.text.headlines.arguments import price_headline
 from sunsched.show.text.headlines.points import paid_texts
 from sunsched.show.text.past import past_texts
-from sunsched.whatif.price.alternatives import Alternative
+from sunsched.whatif.alternatives.alternatives import Alternative
+from sunsched.whatif.alternatives.differences import distance_text
 from sunsched.whatif.price.cells import Cell, Known, PriceTable, Row
 from sunsched.whatif.price.price import Price
 from sunsched.whatif.price.rules import RulePrice
@@ -44,8 +45,7 @@ EARLY_NOTE = " This table was ended early: with more time it knows more."
 RULES_NOTE = (
     "What the day would win without a rule, every shot placed anew. free: nothing; ? not known."
 )
-UNPROVEN = "a better one may exist"
-NO_OTHER = "no other plan differs in substance"
+NO_OTHER = "no other plan differs: none begins, ends or eats otherwise"
 CURVE_NOTE = (
     "The day worth most points by each wrap; a later one may trade light for fewer moves. Points "
     "do not count overtime, which stands beside them:"
@@ -94,12 +94,11 @@ def table_note(found: PriceTable) -> str:
 
 
 def alternatives_text(found: Sequence[Alternative], width: int = WIDTH) -> str:
-    """Lay out the best plans that differ in substance, each with its order and what differs."""
+    """Lay out other plans that differ, each with its order, what differs and how far it is."""
     lines: list[str] = []
     for place, one in enumerate(found):
         lost, light, wrap, differs = alternative_row(one)
-        head = f"alternative {place + 1}: {lost}, light kept {light}, wrap {wrap}"
-        lines += wrapped(head if one.is_proven else f"{head}; {UNPROVEN}", width)
+        lines += wrapped(f"alternative {place + 1}: {lost}, light kept {light}, wrap {wrap}", width)
         lines += wrapped(f"  {differs}", width)
         lines += wrapped(f"  {', '.join(order_ids(one.plan))}", width, indent=4)
     return "\n".join(lines) if lines else NO_OTHER
@@ -170,10 +169,15 @@ def curve_note(day: Day, shows: str = CURVE_NOTE) -> str:
 
 def alternative_row(one: Alternative) -> tuple[str, str, str, str]:
     """Give what an alternative loses, its light, its wrap, and in what it differs."""
-    lost = f"{one.points_lost} points less" if one.points_lost else "worth the same"
+    most = one.points_lost
+    lost = f"{abs(most)} points {'less' if most > 0 else 'more'}" if most else "worth the same"
+    if one.is_proven:
+        lost = f"{lost}, proven"
+    elif most > 0:
+        lost = f"{one.least_lost} to {lost}" if one.least_lost > 0 else f"at most {lost}"
     wrap = clock(one.plan.day, one.plan.shots[-1].roll_end) if one.plan.shots else NONE
-    light = f"{one.plan.light_kept:.1%}"
-    return lost, light, wrap, "; ".join(one.differs)
+    differs = "; ".join((*one.differs, distance_text(one.distance)))
+    return lost, f"{one.light_kept:.1%}", wrap, differs
 
 
 def share_text(points: int, whole: int) -> str:

@@ -19,7 +19,8 @@ from sunsched.plan.timetable import Roll, roll_end
 from sunsched.saved.restore_average import policy_again
 from sunsched.sky.track import FloatArray
 from sunsched.whatif.compare.hints import Hint, find_hints
-from sunsched.whatif.compare.likely import LikelySide, likely_side, plan_as_it_stands
+from sunsched.whatif.compare.likely import LikelySide, likely_side
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 from sunsched.whatif.orders.order import Order
 from sunsched.whatif.orders.put_on_clock import Clocked, Desk
 from sunsched.whatif.orders.sides import Side, Source, put_side

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sunsched.average.likely import likely_timetable
 from sunsched.average.order.forecast import Chance, Policy, forecast
-from sunsched.light.fit import DayFit
 from sunsched.plan.crew import Crew, crew_figures
-from sunsched.plan.plan import LeftOut, Plan, describe_roll, plan_as_told
-from sunsched.plan.score import score
-from sunsched.plan.timetable import Timetable
+from sunsched.plan.plan import Plan
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,27 +35,4 @@ def likely_side(policy: Policy) -> LikelySide:
         plan=plan_as_it_stands(fit, timetable, 1),
         chances={one.shot.id: one for one in forecast(policy)},
         crew=crew_figures(fit.day, timetable),
-    )
-
-
-def plan_as_it_stands(
-    fit: DayFit, timetable: Timetable, grid_min: int, status: str = "given"
-) -> Plan:
-    """Describe a timetable as a plan is described, without reasons; no rule is looked at."""
-    day, worth = fit.day, score(fit, timetable)
-    made = {roll.shot_id for roll in timetable.rolls}
-    return plan_as_told(
-        fit,
-        timetable,
-        worth,
-        status=status,
-        bound=worth.total,
-        grid_min=grid_min,
-        shots=tuple(
-            replace(describe_roll(fit, timetable, worth, place), why="as the order has it")
-            for place in range(len(timetable.rolls))
-        ),
-        left_out=tuple(
-            LeftOut(shot=shot, why="not in the order") for shot in day.shots if shot.id not in made
-        ),
     )

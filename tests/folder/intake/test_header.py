@@ -117,3 +117,11 @@ def test_a_camera_of_points_looks_and_one_of_figures_has_a_lens():
     """Also where points are those of another language, and say east or west by their list."""
     assert columns("Shot,Action,Camera", "1,Tree,O", "2,Hill,SO")[2] == "look"
     assert columns("Shot,Action,Camera", "1,Tree,35 mm", "2,Hill,1200 mm")[2] == "lens_mm"
+
+
+@pytest.mark.parametrize(
+    ("title", "column"), [("What we see", "description"), ("must be at", "pin")]
+)
+def test_a_title_that_says_what_a_column_says_is_known(title, column):
+    """In whole words, as people write it above their own list."""
+    assert columns_for(title) == (column,)

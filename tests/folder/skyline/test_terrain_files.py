@@ -167,6 +167,7 @@ BAD = [
         ASCII.replace("13.0", "346000").encode(),
         "an ASCII grid in metres that does not say in which projection",
     ),
+    ("hills.asc", ASCII.encode() + b" x", "not an ASCII grid"),
     ("hills.tif", b"II*\0", "not a GeoTIFF that can be read"),
     ("hills.png", b"x", "not a terrain file"),
 ]
@@ -190,6 +191,18 @@ def test_a_file_that_is_not_there_has_a_near_name(hgt):
         "no such file",
         "did you mean `N46E013.hgt`?",
     )
+
+
+def test_a_packed_tile_does_not_unfold_to_gigabytes(tmp_path):
+    """A file of no size can say that it has a million times a million heights, none written."""
+    path, place = tmp_path / "hills.tif", from_origin(13.0, 47.0, 1e-5, 1e-5)
+    told = {"driver": "GTiff", "width": 90_000, "height": 90_000, "count": 1, "dtype": "int16"}
+    with rasterio.open(path, "w", **told, crs="EPSG:4326", transform=place, sparse_ok=True):
+        pass
+    assert path.stat().st_size < 2_000_000
+    with pytest.raises(WordError) as raised:
+        read_tile(path)
+    assert raised.value.problem == "90,000 × 90,000 heights"
 
 
 def test_a_plain_picture_is_no_terrain(tmp_path):

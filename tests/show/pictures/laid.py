@@ -15,7 +15,7 @@ from sunsched.day.wish import SunSide, Wish
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan, place_changeovers
 from sunsched.plan.timetable import Timetable
-from sunsched.whatif.compare.likely import plan_as_it_stands
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 
 LEAST_PX = 10.0  # of a phone 360 px wide: the least that a letter's size may be
 

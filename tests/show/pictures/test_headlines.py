@@ -119,9 +119,11 @@ def test_points_are_told_with_their_shot():
 
 def test_the_nearest_alternative_is_told():
     """The least of what the others lose."""
-    assert alternatives_headline([48, 12]) == "the next best plan is worth 12 points less"
-    assert alternatives_headline([0, 12]) == "the next best plan is worth as much"
-    assert alternatives_headline([]) == "no other plan differs in substance"
+    worth = "the next best plan that differs is worth"
+    assert alternatives_headline([48, 12]) == f"{worth} 12 points less"
+    assert alternatives_headline([0, 12]) == f"{worth} as much"
+    assert alternatives_headline([-7, 12]) == f"{worth} 7 points more"
+    assert alternatives_headline([]) == "no other plan differs"
 
 
 def drawn(*chances):

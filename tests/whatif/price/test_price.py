@@ -3,11 +3,10 @@
 import json
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from itertools import pairwise, permutations
+from itertools import pairwise
 
 import numpy as np
 import pytest
-from builders import kept_in_order
 from draws import seeded
 from seeds import few_first
 
@@ -45,25 +44,22 @@ from sunsched.show.charts.prices.wraps import curve_figure
 from sunsched.show.drawing.figure import picture_bytes
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.price import (
-    alternative_records,
     curve_record,
     price_record,
     table_record,
 )
 from sunsched.show.text.average_day.price import curve_text, rules_text
 from sunsched.show.text.price import (
-    alternatives_text,
     cell_text,
     first_sight_text,
     price_text,
     table_text,
 )
 from sunsched.sky.events import sun_events
-from sunsched.solver.instance.tables import SCALE, whole_points
+from sunsched.solver.instance.tables import SCALE
 from sunsched.solver.search.budget import Stopped
-from sunsched.solver.solve import make_plan, solve
+from sunsched.solver.solve import make_plan
 from sunsched.solver.solved import solve_day
-from sunsched.whatif.price.alternatives import alternatives
 from sunsched.whatif.price.cells import Cell, Known
 from sunsched.whatif.price.first_sight import quick_price
 from sunsched.whatif.price.half_hours import price_table
@@ -635,7 +631,6 @@ def test_work_ended_early_keeps_what_is_known(few, few_table, few_looks):
     curve = wrap_curve(few, is_ended=counted(looks))
     early = wrap_curve(few, is_ended=after(len(looks) // 2))
     assert 0 < len(early) < len(curve)
-    assert alternatives(few, 3, is_ended=after(0)) == ()
 
 
 def test_a_price_at_first_sight_holds_the_exact_one(solved):
@@ -729,51 +724,6 @@ def test_wrap_curve_never_falls(one):
     assert by_wrap[at(16)].overtime_min == 0
 
 
-def test_alternatives_are_the_best_other_orders():
-    """On a day without a meal they are the next best of all orders."""
-    day = replace(a_day(2, count=4), meal=Meal(earliest=at(18), latest=at(18), length_min=30))
-    shots = tuple(replace(s, spot="pans", rig=f"rig {s.id}", cast=()) for s in day.shots)
-    solved = solve_day(replace(day, shots=shots))
-    worth = []
-    for order in permutations(range(4)):
-        problem = replace(kept_in_order(solved.problem, order), must=np.ones(4, dtype=np.bool_))
-        answer = solve(problem)
-        if answer is not None:
-            assert answer.is_proven
-            worth.append(whole_points(problem, answer.value))
-    found = alternatives(solved, 4)
-    assert [one.plan.points for one in found] == sorted(worth, reverse=True)[1:5]
-    assert all(one.is_proven for one in found)
-
-
-def test_alternatives_differ_in_substance(one):
-    """No two have the same shots in the same order around the meal, and each says what differs."""
-    found = alternatives(one, 3)
-    forms = {form_of(plan) for plan in (one.plan, *(other.plan for other in found))}
-    assert len(forms) == 1 + len(found)
-    lost = [other.points_lost for other in found]
-    assert lost == sorted(lost)
-    assert lost[0] >= 0
-    assert all(other.differs for other in found)
-
-
-def form_of(plan):
-    """Give the ids of a plan in order, and how many stand before the meal."""
-    before = sum(planned.roll_start < plan.meal.start for planned in plan.shots)
-    return tuple(planned.shot.id for planned in plan.shots), before
-
-
-def test_interchangeable_shots_make_no_alternative():
-    """Two inserts in one build that ask nothing may change places without being another plan."""
-    day = a_day(3, count=3)
-    shots = tuple(
-        replace(s, spot="pans", rig="", match="", cast=(), after=(), wish=Wish()) for s in day.shots
-    )
-    solved = solve_day(replace(day, shots=shots))
-    for one in alternatives(solved, 3):
-        assert any("meal" in text or "left out" in text for text in one.differs)
-
-
 def test_texts_and_records_tell_the_price(few, few_table):
     """What is printed holds the figures; what is recorded is JSON and adds up."""
     day = few.fit.day
@@ -797,10 +747,6 @@ def test_texts_and_records_tell_the_price(few, few_table):
     assert f"{curve[-1].plan.light_kept:.1%}" in curve_text(day, curve)
     wraps = json.loads(json.dumps(curve_record(day, curve)))["wraps"]
     assert [wrap["points"] for wrap in wraps] == [point.plan.points for point in curve]
-    others = alternatives(few, 2)
-    assert alternatives_text(others).count("alternative") == 2
-    assert alternative_records(others)[0]["points_lost"] == others[0].points_lost
-    assert alternatives_text(()) == "no other plan differs in substance"
 
 
 @pytest.mark.parametrize("shape", list(Shape))

@@ -8,7 +8,7 @@ from typing import Any
 from sunsched.desk.answers.days.as_sent import listed_of
 from sunsched.desk.work.worker import Memory
 from sunsched.errors import FolderError
-from sunsched.folder.shot_list.columns import COLUMNS
+from sunsched.folder.shot_list.columns import COLUMNS, SAID
 from sunsched.new.day import read_list
 
 Record = dict[str, Any]
@@ -28,11 +28,18 @@ def answer(_: Memory, *, text: str | None, content: str | None, list_name: str) 
         yield {"fault": str(error), "shots": 0, "columns": [], "names": []}
         return
     columns = () if taken is None else taken.columns
+    known = {one.known for one in columns}
     yield {
         "fault": "",
         "shots": 0 if taken is None else len(taken.table.rows),
         "columns": [
-            {"title": one.title, "first": one.first, "known": one.known} for one in columns
+            {
+                "title": one.title,
+                "first": one.first,
+                "known": one.known,
+                "said": SAID.get(one.known or "", one.known),
+            }
+            for one in columns
         ],
-        "names": [name for name in COLUMNS if name not in {one.known for one in columns}],
+        "names": [[name, SAID[name]] for name in COLUMNS if name not in known],
     }

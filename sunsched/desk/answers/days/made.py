@@ -18,6 +18,7 @@ from sunsched.show.text.place.taken import place_lines
 
 MOST_NAME = 60
 MOST_TRIED = 99  # folders of one name
+CHANGED = "call and wrap are moved on the page of the day, under decisions"
 FEW = 12  # ids that a question names
 Record = dict[str, Any]
 
@@ -72,7 +73,7 @@ def _free_folder(root: Path, title: str) -> Path:
 
 def _made(found: MadeDay) -> Record:
     hours = (*found.hours, hard_wrap_of(*found.hours))
-    told = place_lines(found.place, found.events, hours, is_laid=found.is_laid)
+    told = place_lines(found.place, found.events, hours, is_laid=found.is_laid, changed=CHANGED)
     lines = [" ".join(plain(line).split()) for line in told]  # the page breaks them itself
     return {"made": found.folder.name, "told": [*lines, *found.notes]}
 

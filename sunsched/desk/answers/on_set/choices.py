@@ -12,7 +12,7 @@ from sunsched.show.charts.orders.moves import find_moves
 from sunsched.show.pieces import plan_pieces
 from sunsched.show.text.average_day.replan import average_choices
 from sunsched.show.text.headlines.rest import rest_headline
-from sunsched.whatif.compare.likely import plan_as_it_stands
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 
 Record = dict[str, Any]

@@ -8,6 +8,7 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from sunsched.average.likely import likely_timetable
+from sunsched.average.plan import AveragePlan
 from sunsched.light.fit import fit_checked
 from sunsched.plan.plan import Plan
 from sunsched.show.charts.orders.pair import Pair, pair_figure, shared_out
@@ -17,9 +18,9 @@ from sunsched.show.text.headlines.arguments import alternatives_headline, compar
 from sunsched.show.text.headlines.rest import planned_rest_headline, rest_headline
 from sunsched.show.text.headlines.sides import order_names
 from sunsched.show.text.price import alternative_row
+from sunsched.whatif.alternatives.alternatives import Alternative
 from sunsched.whatif.compare.compare import Comparison
-from sunsched.whatif.compare.likely import plan_as_it_stands
-from sunsched.whatif.price.alternatives import Alternative
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 from sunsched.whatif.replan.average import AverageChoice, AverageReplan
 from sunsched.whatif.replan.choices import Choice
 from sunsched.whatif.replan.replan import Replan
@@ -50,26 +51,32 @@ def comparison_figure(found: Comparison, *, shape: Shape = Shape.A4) -> Figure:
 
 
 def alternatives_pages(
-    best: Plan, found: Sequence[Alternative], *, shape: Shape = Shape.A4, is_paged: bool = False
+    best: Plan | AveragePlan,
+    found: Sequence[Alternative],
+    *,
+    shape: Shape = Shape.A4,
+    is_paged: bool = False,
 ) -> list[partial[Figure]]:
-    """Give the makers of the pages with the best plan over each of the next best.
+    """Give the makers of the pages with the best plan over each of the others.
 
     Parameters
     ----------
     is_paged : whether they are shared out over sheets; else one page is as tall as it must be
     """
-    pairs = []
+    told_best, plan, pairs = f"{best.points} points", best, []
+    if not isinstance(plan, Plan):
+        told_best, plan = f"{best.light_kept:.1%} {ON_AVERAGE}", plan.likely
     for place, one in enumerate(found, start=1):
         lost, light, wrap, differs = alternative_row(one)
         told = f"{lost}, light kept {light}, wrap {wrap}; {differs}"
-        first = OrderStrip(name="the best plan", told=f"{best.points} points", plan=best)
+        first = OrderStrip(name="the best plan", told=told_best, plan=plan)
         second = OrderStrip(name=f"alternative {place}", told=told, plan=one.plan)
         pairs.append(Pair(first=first, second=second))
     headline = alternatives_headline([one.points_lost for one in found])
     subject = "The best plan and the next best"
     sheets = shared_out(pairs) if is_paged else [pairs]
     return [
-        partial(pair_figure, best.day, subject, headline, sheet, shape=shape)
+        partial(pair_figure, plan.day, subject, headline, sheet, shape=shape)
         for sheet in sheets
         if sheet
     ]

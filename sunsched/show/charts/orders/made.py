@@ -16,7 +16,7 @@ from sunsched.show.charts.orders.strip import OrderStrip
 from sunsched.show.drawing.picture import Picture, alone
 from sunsched.show.paper_size import Paper, Shape, paper
 from sunsched.show.text.crew import duration
-from sunsched.whatif.compare.likely import plan_as_it_stands
+from sunsched.whatif.orders.as_it_stands import plan_as_it_stands
 
 _MINUTE = timedelta(minutes=1)
 LEAST_MIN = 1  # of a roll that is told to be late or early

@@ -173,7 +173,7 @@ def _words(order: OrderStrip, setting: Paper) -> list[Words]:
     """Give the name of an order with what is told of it, then what it leaves out."""
     size = setting.text_pt
     told = f"{order.name}: {order.told}" if order.told else order.name
-    lines = wrapped_words(told, setting.room_in, size, bold=True, lines=2)
+    lines = wrapped_words(told, setting.room_in, size, bold=True, lines=3)
     for text in order.missing_texts:
         lines += wrapped_words(text, setting.room_in, size, lines=2)
     return lines

@@ -49,11 +49,12 @@ def price_headline(best: Plan, found: Price) -> str:
 
 
 def alternatives_headline(lost: Sequence[int]) -> str:
-    """Say how near the next best plan comes."""
+    """Say how near the next best plan comes that differs."""
     if not lost:
-        return "no other plan differs in substance"
+        return "no other plan differs"
     least = min(lost)
-    return f"the next best plan is worth {f'{least} points less' if least else 'as much'}"
+    worth = f"{abs(least)} points {'less' if least > 0 else 'more'}" if least else "as much"
+    return f"the next best plan that differs is worth {worth}"
 
 
 def _sentence(told: list[str], later: list[str], whose: str = "") -> str:

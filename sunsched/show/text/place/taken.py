@@ -27,15 +27,25 @@ def place_text(
     """
     return "\n".join(
         line
-        for text in place_lines(taken, events, hours, is_laid=is_laid)
+        for text in place_lines(
+            taken, events, hours, is_laid=is_laid, changed="`[hours]` in day.toml changes them"
+        )
         for line in wrapped(text, width, indent=INDENT)
     )
 
 
 def place_lines(
-    taken: Taken, events: SunEvents, hours: tuple[time, time, time], *, is_laid: bool
+    taken: Taken,
+    events: SunEvents,
+    hours: tuple[time, time, time],
+    *,
+    is_laid: bool,
+    changed: str,
 ) -> Iterator[str]:
-    """Give the same, line by line, for whoever breaks lines otherwise."""
+    """Give the same, line by line, for whoever breaks lines otherwise.
+
+    `changed` says what changes the hours.
+    """
     place = taken.place
     yield f"place  {taken.told}: {position(place)}, {place.timezone}"
     for note in taken.notes:
@@ -52,5 +62,5 @@ def place_lines(
     why = ", laid by the sun" if is_laid else ""
     yield (
         f"hours  call {call:%H:%M}, wrap {wrap:%H:%M}{why}; nothing rolls past the hard wrap, "
-        f"{hard_wrap:%H:%M}: `[hours]` in day.toml changes them"
+        f"{hard_wrap:%H:%M}: {changed}"
     )
