@@ -30,7 +30,7 @@ GRIDS_MIN = (5, 10, 15, 20)
 MATCHES = ((), ("keel",), ("keel", "lamp"))
 QUICK = range(8)
 SMALL = range(8, 30)
-# Days that didppy, and often CP-SAT too, finishes in seconds: others take them minutes. They are few,
+# Days that didppy, and often CP-SAT too, finishes in seconds: others take minutes. Few are run,
 # as each takes the general solvers seconds: both grids, with one match and with two.
 PLAIN = (201, 206, 212, 218, 226, 237)
 MATCHED = (202, 205, 207, 210, 219, 238, 239)

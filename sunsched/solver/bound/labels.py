@@ -117,9 +117,7 @@ def extend(frame: Frame, layer: Labels, at: int, fresh: Fresh) -> int:
             return i
         a, t, fed = old[i, LAST], old[i, SLOT], old[i, FED]
         left = unpack(old, i, frame.to_make, made)
-        charged = 0
-        for g in range(len(pays)):
-            charged += layer.charged[i, g]
+        charged = layer.charged[i].sum()
         paid = least_drifts(layer.drifts, i, frame.suns.place, pays)
         for b in range(n):
             if made[b]:
