@@ -25,12 +25,11 @@ from sunsched.solver.conflict import collision_text, no_light_text, pins_text
 from sunsched.solver.feasibility import COMPARISONS, possible_timetable
 from sunsched.solver.instance.problem import Problem
 from sunsched.solver.instance.tables import SCALE, make_tables, whole_points
-from sunsched.solver.machine.function import is_kept
 from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.budget import WORK, Effort, Patience, Stopped, until
 from sunsched.solver.search.incumbent import Incumbent
 from sunsched.solver.search.progress import Progress
-from sunsched.solver.search.recreate import insert_all, rounds_of
+from sunsched.solver.search.recreate import rounds_of
 from sunsched.solver.timing.references import set_references
 from sunsched.solver.timing.sequence import best_times
 from sunsched.solver.timing.ties import settle_ties
@@ -247,4 +246,6 @@ def solve(
 
 def is_compiled() -> bool:
     """Say whether compiled functions are kept from an earlier run, so that a solve starts fast."""
-    return is_kept(insert_all)
+    from sunsched.solver.machine.early import are_compiled
+
+    return are_compiled(["sunsched.solver.needed"])

@@ -30,7 +30,8 @@ GRIDS_MIN = (5, 10, 15, 20)
 MATCHES = ((), ("keel",), ("keel", "lamp"))
 QUICK = range(8)
 SMALL = range(8, 30)
-# Days that didppy, and often CP-SAT too, finishes in seconds: others take them minutes.
+# Days that didppy, and often CP-SAT too, finishes in seconds: others take minutes. Few are run,
+# as each takes the general solvers seconds: both grids, with one match and with two.
 PLAIN = (212, 218, 222, 226, 237)
 MATCHED = (207, 214, 219, 222, 232, 236, 239)
 FLOWING = (401, 402, 403)

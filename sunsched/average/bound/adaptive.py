@@ -216,8 +216,15 @@ def sweep(odds: Odds, memory: Memory, prices: FloatArray, worths: Worths) -> Non
     """
     ready, free = worths.ready, worths.free
     openings, states, slots = ready.shape[2], ready.shape[3], len(odds.end)
-    best = np.full((2, openings, states), UNWANTED)
-    total, charged = np.empty(states), memory.cost + prices.reshape((-1, 1))
+    best, total = np.empty((2, openings, states)), np.empty(states)
+    for m in range(2):
+        for o in range(openings):
+            for s in range(states):
+                best[m, o, s] = UNWANTED
+    charged = np.empty(memory.cost.shape)
+    for b in range(len(prices)):
+        for s in range(states):
+            charged[b, s] = memory.cost[b, s] + prices[b]
     turns = 1
     for law in memory.kind_law:
         if odds.law_first[law] == 0:

@@ -55,9 +55,14 @@ class Flow(NamedTuple):
 @compiled()
 def list_choices(memory: Memory, prices: FloatArray) -> Choices:
     """List by state what a memory lists by shot."""
-    return Choices(
-        np.ascontiguousarray(memory.pair.T), np.ascontiguousarray(memory.cost.T) + prices
-    )
+    shots, states = memory.pair.shape
+    pair = np.empty((states, shots), dtype=np.int64)
+    charged = np.empty((states, shots))
+    for b in range(shots):
+        for s in range(states):
+            pair[s, b] = memory.pair[b, s]
+            charged[s, b] = memory.cost[b, s] + prices[b]
+    return Choices(pair, charged)
 
 
 @compiled(inline="always")
@@ -201,7 +206,9 @@ def visits(
     )
     _meet(begins * states + states - 1, flow.free_met, flow.is_free_met)
     flow.free[begins * states + states - 1, 0] = 1.0
-    rolls[:] = 0.0
+    for room in range(rolls.shape[0]):
+        for t in range(rolls.shape[1]):
+            rolls[room, t] = 0.0
     turns = 1
     for law in memory.kind_law:
         if odds.law_first[law] == 0:

@@ -57,7 +57,8 @@ def fill_rolled(
     """Fill the worth of rolling a shot in each slot of an opening at once: (T,)."""
     law = odds.roll_law[shot]
     first, start = odds.law_first[law], odds.law_from[law]
-    rolled[:] = UNWANTED
+    for t in range(len(rolled)):
+        rolled[t] = UNWANTED
     for room in range(odds.room_from[shot], odds.room_from[shot + 1]):
         if odds.room_opening[room] != o:
             continue
@@ -78,7 +79,7 @@ def decide(
     all_shots = odds.build_law.shape[1]
     step = np.zeros((3, n + 1, slots), dtype=np.int64)
     opening = np.zeros((2, n + 1, REACH, slots), dtype=np.int64)
-    roll = np.full((2, n, openings, slots), -1, dtype=np.int64)
+    roll = np.empty((2, n, openings, slots), dtype=np.int64)
     begun, one, scratch = np.empty(slots), np.empty(slots), np.empty(slots)
     for m in range(2):
         for p in range(n):
@@ -90,8 +91,8 @@ def decide(
                     is_as_good = scratch[t] >= worth[t] - NEAR
                     if t + 1 == slots or is_as_good or worth[t + 1] < worth[t] - NEAR:
                         then = t
-                    if worth[t] > free[m, p + 1, t] + NEAR:
-                        roll[m, p, o, t] = then
+                    is_worth_it = worth[t] > free[m, p + 1, t] + NEAR
+                    roll[m, p, o, t] = then if is_worth_it else -1
         for i in range(n + 1):
             a = order[i - 1] if i > 0 else all_shots
             for p in range(i, min(i + REACH, n)):

@@ -216,7 +216,7 @@ def _on_average(under_way: _UnderWay) -> _Found:
     from sunsched.whatif.replan.followed import replan_followed
 
     saved = under_way.saved
-    with solving() as progress:
+    with solving(is_average=True) as progress:
         found = replan_followed(
             under_way.asked,
             under_way.events,

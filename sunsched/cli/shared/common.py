@@ -39,6 +39,7 @@ LimitOption = Annotated[
     float | None,
     seconds_option("--limit", 0.1, "How long it may take; then the best plan so far is given."),
 ]
+FIRST_S = 10, 20  # what is compiled for planned minutes, and for the average day, takes about that
 QUIET_S = 2.0  # how long a solve may take before it shows how far it has come
 
 
@@ -188,26 +189,45 @@ def solve_asked(
     from sunsched.solver.solved import solve_day
 
     work = START_WORK if is_start else WORK
-    with solving() as progress:
+    with solving(is_average=is_start) as progress:
         return solve_day(asked, grid_min=grid_min, limit_s=limit_s, work=work, progress=progress)
 
 
 @contextmanager
-def solving() -> Iterator[Callable[[Progress], None] | None]:
+def solving(*, is_average: bool = False) -> Iterator[Callable[[Progress], None] | None]:
     """Give the function to which a solve tells how far it is; None where no terminal shows it.
 
-    It looks for Ctrl-C.
-    """
-    from sunsched.solver.solve import is_compiled
+    It looks for Ctrl-C. What is needed and was never compiled on this machine is compiled before.
 
-    if not is_compiled():
-        typer.echo("first plan on this machine: compiling the solver, about 20 seconds", err=True)
+    Parameters
+    ----------
+    is_average : whether what the average day needs is needed too
+    """
     with looking(), _compiling():
+        _compile(["sunsched.solver.needed", *(["sunsched.average.needed"] if is_average else [])])
         if sys.stderr.isatty():
             with _shown_progress() as show:
                 yield show
         else:
             yield None
+
+
+def _compile(modules: list[str]) -> None:
+    """Compile what modules need, if it is not kept; say so before, and how far it is."""
+    from sunsched.solver.machine.early import are_compiled, compile_early
+
+    if are_compiled(modules):
+        return
+    seconds = FIRST_S[len(modules) - 1]
+    about = f"first plan on this machine: compiling the solver, about {seconds} seconds"
+    typer.echo(about, err=True)
+    if not sys.stderr.isatty():
+        compile_early(modules)
+        return
+    from sunsched.cli.terminal.streams import progress_console
+
+    with progress_console().status("") as status:
+        compile_early(modules, lambda done, whole: status.update(f"{done} of {whole} parts"))
 
 
 @contextmanager

@@ -152,7 +152,8 @@ def move(labels: Labels, row: int, to: int) -> None:
 @plain
 def index(fresh: Fresh, picks_alone: bool) -> None:
     """Make the labels that stand already findable."""
-    fresh.heads[:] = -1
+    for spot in range(len(fresh.heads)):
+        fresh.heads[spot] = -1
     for j in range(fresh.tally[COUNT]):
         key = key_of(fresh.labels.columns, j, picks_alone)
         spot = spot_of(key, len(fresh.heads))

@@ -106,7 +106,9 @@ def charge(
         # Over slices that start at 0 these loops take a fifth of the time.
         prices = sun_prices[s, low[group] : high[group]]
         # A shot that is left out picks the cheapest reference, so that is what starts start from.
-        free = prices.min()
+        free = prices[0]
+        for r in range(1, len(prices)):
+            free = min(free, prices[r])
         constant -= free
         for t in range(gain.shape[2]):
             can_start = False
@@ -141,7 +143,9 @@ def push_suns(
     """
     n, suns = push.shape
     size = 0.0
-    push *= KEPT
+    for s in range(n):
+        for r in range(suns):
+            push[s, r] *= KEPT
     for place in range(len(path)):
         s, t = path[place, 0], path[place, 1]
         group = match[s]
@@ -171,9 +175,14 @@ def push_suns(
 @compiled()
 def move_suns(match: IntArray, sun_prices: IntArray, push: FloatArray, length: float) -> IntArray:
     """Give prices a step further, in whole numbers that add up to nothing over each match."""
-    moved = sun_prices.copy()
     n, suns = push.shape
-    for group in range(match.max() + 1):
+    moved = np.empty((n, suns), dtype=np.int64)
+    groups = 0
+    for s in range(n):
+        groups = max(groups, match[s] + 1)
+        for r in range(suns):
+            moved[s, r] = sun_prices[s, r]
+    for group in range(groups):
         for r in range(suns):
             total = 0
             first = -1

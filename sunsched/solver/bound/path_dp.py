@@ -35,7 +35,10 @@ def list_cells(alive: BoolArray, first: IntArray) -> Cells:
     slots = len(alive)
     n = len(first) - 1
     begin = np.empty((slots, 2, n + 1), dtype=np.int32)
-    state = np.empty(np.count_nonzero(alive), dtype=np.int32)
+    count = 0
+    for cell in alive.reshape(-1):
+        count += int(cell)
+    state = np.empty(count, dtype=np.int32)
     count = 0
     for t in range(slots):
         for m in range(2):

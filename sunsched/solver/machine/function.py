@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from numba import njit
+from numba import njit, types
 
 from sunsched.solver.machine.kept import SAVED_IN, Kept
 from sunsched.solver.machine.places import temporary_place
@@ -26,9 +26,25 @@ def compiled(**options: Any) -> Callable[[Function], Function]:
     def made(function: Function) -> Function:
         dispatcher: Any = njit(nogil=True, **options)(function)
         dispatcher._cache = Kept(function)  # noqa: SLF001  numba has no other way to give it one
+        _take_any_number(dispatcher)
         return dispatcher  # type: ignore[no-any-return]
 
     return made
+
+
+def _take_any_number(dispatcher: Any) -> None:
+    """Compile a function once for all whole numbers: numba would again for each that is written."""
+    template = dispatcher.get_call_template
+
+    def given(types_of: Any, by_name: Any) -> Any:
+        return template(
+            tuple(
+                types.int64 if isinstance(one, types.IntegerLiteral) else one for one in types_of
+            ),
+            by_name,
+        )
+
+    dispatcher.get_call_template = given
 
 
 def is_kept(function: Any) -> bool:

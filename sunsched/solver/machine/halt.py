@@ -6,10 +6,13 @@ to be, would leave locks held and compiled functions half loaded.
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from threading import Thread
 
 
 @dataclass(slots=True)
@@ -49,6 +52,19 @@ def end_compiling(what: object) -> None:
 def is_compiling() -> bool:
     """Say whether any function is being compiled, so that an end would be long in coming."""
     return bool(_halt.compiled_now)
+
+
+def end_with_asker() -> None:
+    """End this process with the one that started it, if that is killed; leave Ctrl-C to it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_alone, daemon=True).start()
+
+
+def _end_alone() -> None:
+    asker = multiprocessing.parent_process()
+    if asker is not None:
+        asker.join()
+        os._exit(0)
 
 
 @contextmanager

@@ -148,7 +148,10 @@ class _Files(IndexDataCacheFile):  # type: ignore[misc]
     """The files of a function in a place; one that is not as it was written is taken away."""
 
     def is_there(self) -> bool:
-        return Path(self._index_path).is_file()
+        try:
+            return bool(self._load_index())
+        except Exception:  # noqa: BLE001  whatever is wrong with it, it can be compiled again
+            return False
 
     def take_away(self) -> None:
         with suppress(OSError):

@@ -41,7 +41,10 @@ def ruined(
     if way == 0 and len(refs):
         group = draw(draws, len(refs))
         shot, start = _good_start(gain, match, group, draws)
-        refs[group] = np.argmin(drift[shot, start])
+        refs[group] = 0
+        for r in range(1, drift.shape[2]):
+            if drift[shot, start, r] < drift[shot, start, refs[group]]:
+                refs[group] = r
         size = draw(draws, many)
         place = max(0, min(length - size, start * length // drift.shape[1] - size // 2))
         for j in range(place, min(length, place + size)):

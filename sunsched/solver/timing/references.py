@@ -27,8 +27,12 @@ def best_references(
         cost = np.zeros(drift.shape[2], dtype=np.int64)
         for i in range(length):
             if match[seq[i]] == group:
-                cost += drift[seq[i], starts[i]]
-        best = int(np.argmin(cost))
+                for r in range(len(cost)):
+                    cost[r] += drift[seq[i], starts[i], r]
+        best = 0
+        for r in range(1, len(cost)):
+            if cost[r] < cost[best]:
+                best = r
         if cost[best] < cost[refs[group]]:
             won += cost[refs[group]] - cost[best]
             refs[group] = best

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from sunsched.light.fit import IntArray
 from sunsched.solver.instance.tables import Tables
 from sunsched.solver.machine.function import compiled
@@ -26,25 +28,28 @@ def settle_ties(tables: Tables, seq: IntArray, value: int) -> None:
     value : what it is worth, scaled
     """
     length = len(seq)
+    tried = np.empty(length, dtype=np.int64)
     begins = starts_of(tables, seq, value)
     has_changed = begins >= 0
     while has_changed:
         has_changed = False
         for i in range(length - 1):
             for j in range(i + 1, length if length <= FAR else i + 2):
-                tried = seq.copy()
-                tried[i], tried[j] = seq[j], seq[i]
-                then = starts_of(tables, tried, value)
-                if is_nicer(then, tried, begins, seq):
-                    seq[:], begins, has_changed = tried, then, True
-                for k in range(j + 1, length + 1 if length <= NEAR else j + 1):
-                    # The groups from i and from j on, side by side, in each other's place.
-                    tried = seq.copy()
-                    tried[i : i + k - j] = seq[j:k]
-                    tried[i + k - j : k] = seq[i:j]
+                # First two shots change places (k = j), then the groups from i and from j on.
+                for k in range(j, length + 1 if length <= NEAR else j + 1):
+                    for place in range(length):
+                        tried[place] = seq[place]
+                    if k == j:
+                        tried[i], tried[j] = seq[j], seq[i]
+                    else:
+                        for place in range(i, k):
+                            ahead = place + j - i
+                            tried[place] = seq[ahead if ahead < k else ahead - (k - i)]
                     then = starts_of(tables, tried, value)
                     if is_nicer(then, tried, begins, seq):
-                        seq[:], begins, has_changed = tried, then, True
+                        begins, has_changed = then, True
+                        for place in range(length):
+                            seq[place] = tried[place]
 
 
 @compiled()
@@ -53,7 +58,10 @@ def starts_of(tables: Tables, seq: IntArray, value: int) -> int:
     now, starts, _ = best_times(tables, seq, len(seq))
     if now - pair_costs(tables, seq, len(seq)) < value:
         return -1
-    return int(starts.sum())
+    total = 0
+    for i in range(len(seq)):
+        total += starts[i]
+    return total
 
 
 @compiled()

@@ -11,15 +11,12 @@ one process or on several, unless it is ended early.
 from __future__ import annotations
 
 import multiprocessing
-import os
-import signal
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from multiprocessing.synchronize import Event
-from threading import Thread
 from typing import Any, TypeVar
 
 from sunsched.errors import Undecided
@@ -27,7 +24,7 @@ from sunsched.solver.answer import Answer
 from sunsched.solver.instance.changes import rolled_between
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
 from sunsched.solver.instance.tables import whole_points
-from sunsched.solver.machine.halt import is_end_asked, unheard
+from sunsched.solver.machine.halt import end_with_asker, is_end_asked, unheard
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.solver.start_bounds import NO_PLAN, start_bounds
@@ -158,17 +155,8 @@ def _workers(
 def _begin(solved: Solved, times: tuple[datetime, ...], end: Event) -> None:
     """Make a process ready for work; Ctrl-C, which reaches all of them, is for the first one."""
     global _shared
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_end_alone, daemon=True).start()
+    end_with_asker()
     _shared = _Shared(solved=solved, times=times, end=end)
-
-
-def _end_alone() -> None:
-    """End this process with the one that wants its work, which may be killed while this waits."""
-    asker = multiprocessing.parent_process()
-    if asker is not None:
-        asker.join()
-        os._exit(0)
 
 
 def _shared_task(task: Callable[..., Piece], item: object) -> Piece:
