@@ -36,10 +36,24 @@ id,description,size,look,shoot_min
 1,The pans at dawn,wide,N,30
 """
 
+MOST_TESTS = 4000  # of some 8000: of a few, most need no solver
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
 )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled_by_turns(request: pytest.FixtureRequest, worker_id: str) -> None:
+    """Let each of two workers compile one half of what plans need, for a run of most tests.
+
+    On a new machine both would compile all of it, at the same time.
+    """
+    halves = {"gw0": "sunsched.solver.needed", "gw1": "sunsched.average.needed"}
+    if worker_id in halves and len(request.session.items) > MOST_TESTS:
+        from sunsched.solver.machine.early import compile_early  # loads numba
+
+        compile_early([halves[worker_id]])
 
 
 @pytest.fixture(scope="session")
