@@ -27,6 +27,8 @@ def test_no_plan_with_a_start_is_worth_more_than_its_bound(seed):
     problem = make_problem(fit_day(random_day(seed, 4, ("keel",))), GRID_MIN)
     answer = solve(problem)
     if answer is None:
+        assert best_of_all(problem) is None
+        return
         pytest.skip("the day has no plan")
     prices = np.random.default_rng(seed).permutation(answer.start.prices)
     mixed = replace(answer, start=replace(answer.start, prices=prices))
