@@ -146,7 +146,7 @@ def test_the_map_ends_as_the_table(known, monkeypatch):
     marks = [[cell["is_priced"] for row in one["rows"] for cell in row["cells"]] for one in tables]
     assert not any(marks[0])
     assert all(sum(now) >= sum(before) for before, now in pairwise(marks))
-    # What is priced first looked cheaper than what is left, but for what the other process has in
+    # What is priced first looked cheaper than what is left, but for what another thread has in
     # hand at that moment.
     sight = [cell["lost"] for row in tables[0]["rows"] for cell in row["cells"]]
     seen = [pair for pair in zip(sight, marks[1], strict=True) if pair[0] is not None]
