@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from benchmarks import against, average, measure, price, profile, replan, sheet, stress
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from benchmarks.measure import PeerRun, Run, ask_peers, judged
 from benchmarks.solve import HAND, KINDS, QUICK, main, peer_table, table
 from oracles.answer import OracleAnswer

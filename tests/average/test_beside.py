@@ -5,7 +5,7 @@ from math import inf
 
 import numpy as np
 import pytest
-from benchmarks.days import day as an_invented_day
+from benchmarks.drawn.days import day as an_invented_day
 
 from sunsched.average.beside import bound_of, bounded_beside, rounds_of
 from sunsched.average.bound.boxes import Bounded

@@ -18,7 +18,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from benchmarks.days import day as an_invented_day
+from benchmarks.drawn.days import day as an_invented_day
 from builders import a_day, a_shot, at, the_hours
 from seeds import few_first
 

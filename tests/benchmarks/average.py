@@ -32,7 +32,7 @@ from typing import Any
 
 import numpy as np
 
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from benchmarks.solve import machine, markdown
 from sunsched.average.beside import bound_of, rounds_of
 from sunsched.average.ground import COARSE_MIN, Ground, best_references

@@ -18,7 +18,7 @@ from time import perf_counter
 
 from oracles.answer import in_child
 
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from sunsched.day.model import Day
 from sunsched.folder.read import read_day
 from sunsched.light.fit import DayFit, fit_day

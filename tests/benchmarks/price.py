@@ -23,7 +23,7 @@ from time import perf_counter
 
 from draws import seeded
 
-from benchmarks.days import day as drawn_day
+from benchmarks.drawn.days import day as drawn_day
 from benchmarks.drawn.shots import pick
 from benchmarks.replan import DATA
 from benchmarks.solve import machine

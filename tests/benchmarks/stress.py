@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from statistics import median
 from time import perf_counter
 
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from benchmarks.solve import machine
 from sunsched.light.fit import fit_day
 from sunsched.solver.solve import make_plan

@@ -5,7 +5,7 @@ import subprocess
 import sys
 
 import pytest
-from benchmarks.interrupts import DATA, draw_round, run_rounds
+from benchmarks.soak.interrupts import DATA, draw_round, run_rounds
 from command_line import ctrl_c_heard
 
 from sunsched.cli.terminal.interrupt import ENDED
@@ -153,7 +153,7 @@ def test_what_tests_start_hears_it_in_the_background_too():
 @posix
 @pytest.mark.slow
 def test_commands_are_ended_at_drawn_moments():
-    """A few of the rounds that `benchmarks.interrupts` runs by hundreds, and two terminals once."""
+    """A few of the rounds that `benchmarks.soak.interrupts` runs by hundreds, and two terminals."""
     rounds = [draw_round(seed, is_kill=seed % 3 == 0) for seed in range(9)]
     wrong: list[str] = []
     ended = run_rounds(rounds, 2, 60.0, wrong.append, takes=1)

@@ -1,4 +1,4 @@
-"""Readers of files: a few hundred mutated inputs at all times, thousands with `benchmarks.fuzz`."""
+"""Readers of files: a few hundred mutated inputs each time, thousands by `benchmarks.soak.fuzz`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from benchmarks import fuzz
+from benchmarks.soak import fuzz
 
 from hostile import fed
 from hostile.costly import COSTLY

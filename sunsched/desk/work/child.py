@@ -41,7 +41,7 @@ class Child:
         """
         words = (sys.executable, "-c", START.format(path=sys.path), loading)
         with unheard():
-            self._process = subprocess.Popen(  # noqa: S603  of this package, with words of its own
+            self._process = subprocess.Popen(  # noqa: S603  no shell, and no word is typed by others
                 words,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import inspect
-import os
 import pickle
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -34,7 +33,7 @@ DIGEST_BYTES = 16
 SAVED_IN: set[Path | None] = set()
 
 
-class Kept(_Cache):  # type: ignore[misc]
+class Kept(_Cache):  # type: ignore[misc]  # numba has no types
     """What numba asks for a compiled function, and gives one to: all places of one function."""
 
     def __init__(self, function: Callable[..., Any]) -> None:
@@ -90,7 +89,7 @@ class Kept(_Cache):  # type: ignore[misc]
                 cache.flush()
 
 
-class _Place(FunctionCache):  # type: ignore[misc]
+class _Place(FunctionCache):  # type: ignore[misc]  # numba has no types
     """One function in one place."""
 
     def __init__(self, function: Callable[..., Any], path: Path) -> None:
@@ -114,7 +113,7 @@ class _Place(FunctionCache):  # type: ignore[misc]
         return self._cache_file.is_there()
 
 
-class _Form(CompileResultCacheImpl):  # type: ignore[misc]
+class _Form(CompileResultCacheImpl):  # type: ignore[misc]  # numba has no types
     """How a function is written into a place."""
 
     def __init__(self, path: Path, function: Callable[..., Any]) -> None:
@@ -122,7 +121,7 @@ class _Form(CompileResultCacheImpl):  # type: ignore[misc]
         super().__init__(function)
 
 
-class _Locator(_SourceFileBackedLocatorMixin, _CacheLocator):  # type: ignore[misc]
+class _Locator(_SourceFileBackedLocatorMixin, _CacheLocator):  # type: ignore[misc]  # no types
     """A place, given and not looked for."""
 
     def __init__(self, path: Path, function: Callable[..., Any], file: str) -> None:
@@ -133,7 +132,7 @@ class _Locator(_SourceFileBackedLocatorMixin, _CacheLocator):  # type: ignore[mi
     def at(cls, path: Path) -> type[_Locator]:
         """Give the class of locators of one place, as numba wants a class."""
 
-        class Here(cls):  # type: ignore[misc, valid-type]
+        class Here(cls):  # type: ignore[misc, valid-type]  # mypy takes no variable as a base
             @classmethod
             def from_function(cls, py_func: Callable[..., Any], py_file: str) -> _Locator:
                 return cls(path, py_func, py_file)
@@ -144,7 +143,7 @@ class _Locator(_SourceFileBackedLocatorMixin, _CacheLocator):  # type: ignore[mi
         return str(self._path)
 
 
-class _Files(IndexDataCacheFile):  # type: ignore[misc]
+class _Files(IndexDataCacheFile):  # type: ignore[misc]  # numba has no types
     """The files of a function in a place; one that is not as it was written is taken away."""
 
     def is_there(self) -> bool:
@@ -161,7 +160,7 @@ class _Files(IndexDataCacheFile):  # type: ignore[misc]
         whole = _read(Path(self._index_path))
         if whole is None:
             return {}
-        version, stamp, overloads = pickle.loads(whole)  # noqa: S301  of a folder of the user's
+        version, stamp, overloads = pickle.loads(whole)  # noqa: S301  what we wrote, by its digest
         return overloads if (version, stamp) == (self._version, self._source_stamp) else {}
 
     def _save_index(self, overloads: Any) -> None:
@@ -169,7 +168,7 @@ class _Files(IndexDataCacheFile):  # type: ignore[misc]
 
     def _load_data(self, name: str) -> Any:
         whole = _read(Path(self._data_path(name)))
-        return None if whole is None else pickle.loads(whole)  # noqa: S301
+        return None if whole is None else pickle.loads(whole)  # noqa: S301  as above
 
     def _save_data(self, name: str, data: Any) -> None:
         self._write(self._data_path(name), data)
@@ -186,10 +185,10 @@ def _read(path: Path) -> bytes | None:
         content = path.read_bytes()
     except OSError:
         return None
-    if content[:DIGEST_BYTES] == _digest(content[DIGEST_BYTES:]) != b"":
+    if content[:DIGEST_BYTES] == _digest(content[DIGEST_BYTES:]):
         return content[DIGEST_BYTES:]
     with suppress(OSError):
-        os.unlink(path)  # noqa: PTH108
+        path.unlink()
     return None
 
 

@@ -1,1 +1,1 @@
-"""What the days of the benchmarks are drawn from; nothing is tested or measured here."""
+"""Days drawn from a seed for the benchmarks, and their shot lists; nothing is measured here."""

@@ -39,7 +39,7 @@ class Pictures:
 
     def put(self, svg: bytes, label: str) -> str:
         """Give a picture as an element of the page, what it shares taken out."""
-        root = ET.fromstring(svg)  # noqa: S314  a picture just drawn
+        root = ET.fromstring(svg)  # noqa: S314  drawn by us a moment ago: no file of others
         names: dict[str, str] = {}
         for defs in root.iter(f"{_SVG}defs"):
             for one in defs:

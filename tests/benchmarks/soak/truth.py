@@ -1,6 +1,6 @@
 """Hold the solver against brute force with each part of its proof forced in turn; prints Markdown.
 
-    cd tests && python -m benchmarks.proofs.truth [--problems 2000] [--every] [--pairs 500]
+    cd tests && python -m benchmarks.soak.truth [--problems 2000] [--every] [--pairs 500]
                                                   [--days 60]
 
 Every problem is solved as it is and in one of the ways below in turn, with `--every` in each; each
@@ -77,7 +77,7 @@ WAYS: dict[str, Patches] = {
 ON_CORES = """
 import os, sys
 os.sched_setaffinity(0, [int(core) for core in sys.argv[1].split(",")])
-from benchmarks.proofs.truth import figures_of
+from benchmarks.soak.truth import figures_of
 for seed in range(int(sys.argv[2])):
     print(figures_of(seed), flush=True)
 """

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from oracles.brute import best_of_all
 from oracles.days import random_day
 from seeds import few_first

@@ -20,7 +20,7 @@ from unittest.mock import patch
 
 import numpy as np
 import pytest
-from benchmarks.proofs.truth import WAYS, faults_of, faults_of_pair
+from benchmarks.soak.truth import WAYS, faults_of, faults_of_pair
 from draws import seeded
 from oracles.brute import best_of_all
 from oracles.days import burst_day
@@ -40,7 +40,7 @@ from sunsched.solver.certified import certified_plan
 from sunsched.solver.instance.tables import make_tables, whole_points
 from sunsched.solver.solve import make_plan, plan_of, solve
 
-FAULTS = Path(__file__).parents[1] / "faults"
+FAULTS = Path(__file__).parents[2] / "faults"
 MATCHES = ((), ("keel",), ())
 GRID_MIN = 5
 
@@ -170,7 +170,7 @@ ON_CORES = """
 import os, sys
 os.sched_setaffinity(0, [int(core) for core in sys.argv[1].split(",")])
 from oracles.days import burst_day
-from benchmarks.days import day
+from benchmarks.drawn.days import day
 from sunsched.light.fit import fit_checked
 from sunsched.solver.build import make_problem
 from sunsched.solver.solve import solve
@@ -192,7 +192,7 @@ def test_one_core_gives_what_two_give():
             capture_output=True,
             text=True,
             check=True,
-            cwd=Path(__file__).parents[1],
+            cwd=Path(__file__).parents[2],
         ).stdout
         for some in (cores[:1], cores)
     ]

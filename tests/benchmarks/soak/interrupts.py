@@ -1,6 +1,6 @@
 """End commands by Ctrl-C and by kills, as many as are asked for; print what went wrong, and counts.
 
-    cd tests && python -m benchmarks.interrupts [--interrupts 300] [--kills 300] [--takes 30]
+    cd tests && python -m benchmarks.soak.interrupts [--interrupts 300] [--kills 300] [--takes 30]
 
 Each round copies a demo day, starts one real command and sends it SIGINT (to it alone or, as a
 terminal does, to all its processes) or SIGKILL at a moment drawn from the seed, often while it
@@ -40,7 +40,8 @@ from sunsched.folder.store.write import save_revision
 from sunsched.saved.numbers import revision_numbers
 from sunsched.saved.revisions import read_revision
 
-DATA = Path(__file__).parents[2] / "data"
+TOLD_EVERY = 50  # rounds: a run that is broken off has told how far it came
+DATA = Path(__file__).parents[3] / "data"
 COMMAND = (sys.executable, "-c", "from sunsched.cli import main; main()")
 # Words of each command, and within how many seconds the signal comes.
 CASES: tuple[tuple[float, str], ...] = (
@@ -234,6 +235,8 @@ def run_rounds(
         results = lanes.map(lambda one: (one, end_one(base, one, patience_s)), rounds)
         for one, how in results:
             ended[one] = how
+            if len(ended) % TOLD_EVERY == 0:
+                sys.stderr.write(f"{len(ended)} of {len(rounds)} rounds\n")
             if how.wrong:
                 tell("\n  ".join((str(one), *how.wrong)))
         for turn in range(takes):

@@ -1,6 +1,7 @@
 """Feed mutated files to every reader, by the hour if wanted; prints what is wrong, then figures.
 
-    cd tests && python -m benchmarks.fuzz [--inputs 100000] [--seed 1] [--reader log] [--only 4711]
+    cd tests && python -m benchmarks.soak.fuzz [--inputs 100000] [--seed 1] [--reader log]
+                                               [--only 4711]
 
 The same seed draws the same inputs on every machine. What is wrong is told with its number, and
 `--only` feeds that one again.

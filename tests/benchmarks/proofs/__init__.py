@@ -1,1 +1,0 @@
-"""Measured here: how often the solver's proofs hold, not how long they take."""

@@ -1,0 +1,1 @@
+"""The proof that no order is worth more: its labels, its bounds, and the second way to check it."""
