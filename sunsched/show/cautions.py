@@ -81,16 +81,18 @@ def shot_cautions(plan: Plan, planned: PlannedShot) -> tuple[str, ...]:
     return tuple(_cautions(plan, planned))
 
 
-def caution_texts(plan: Plan) -> tuple[str, ...]:
+def caution_texts(*plans: Plan) -> tuple[str, ...]:
     """Give each caution once with the shots that it is for, `1, 16: water …`, but for the hours.
 
-    How long the day is stands in a note on the day.
+    How long the day is stands in a note on the day. Of several plans, a shot is named that needs
+    it in any of them.
     """
-    whose: dict[str, list[str]] = {}
-    for planned in plan.shots:
-        for text in shot_cautions(plan, planned):
-            if text != LATE:
-                whose.setdefault(text, []).append(planned.shot.id)
+    whose: dict[str, dict[str, None]] = {}
+    for plan in plans:
+        for planned in plan.shots:
+            for text in shot_cautions(plan, planned):
+                if text != LATE:
+                    whose.setdefault(text, {})[planned.shot.id] = None
     return tuple(f"{', '.join(ids)}: {text}" for text, ids in whose.items())
 
 

@@ -33,7 +33,7 @@ from sunsched.show.cautions import (
     shot_cautions,
 )
 from sunsched.show.handouts.alternatives import alternatives_handout
-from sunsched.show.handouts.arguments import _cautions
+from sunsched.show.handouts.handout import cautions_of
 from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.records.day import plan_record
@@ -266,13 +266,13 @@ def test_every_sheet_says_it_of_the_shot():
 
 
 def test_arguments_name_the_shots_that_they_move():
-    """A handout of alternatives says it below its plan, of shots by their ids."""
+    """A handout of alternatives says it of shots by their ids, before what every sheet says."""
     plan = a_plan([a_shot("the boat")], [600])
     handout = alternatives_handout(plan, (), stamp=Stamp(made_at=CALL))
-    assert f"1: {WATER}" in handout.sections[0].paragraphs
+    assert handout.cautions == (f"1: {WATER}", *CAUTIONS)
 
 
 def test_a_price_and_a_comparison_warn_of_both_orders():
     """Each caution stands once before those of every sheet."""
     one, other = a_plan([a_shot("the boat")], [600]), a_plan([a_shot("a street")], [600])
-    assert _cautions(one, other, one) == (f"1: {WATER}", f"1: {ROAD}", *CAUTIONS)
+    assert cautions_of(one, other, one) == (f"1: {WATER}", f"1: {ROAD}", *CAUTIONS)

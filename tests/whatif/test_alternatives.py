@@ -21,7 +21,7 @@ from seeds import few_first
 from sunsched.average.plan import average_plan
 from sunsched.day.model import Day, Hours, Meal, Place, Shot, Size, Spot
 from sunsched.day.wish import Wish
-from sunsched.errors import DayImpossible, Undecided
+from sunsched.errors import Undecided
 from sunsched.plan.rules import breaches
 from sunsched.plan.score import score
 from sunsched.show.records.price import alternative_records
@@ -40,6 +40,7 @@ from sunsched.whatif.alternatives.traits import (
     traits_of_plan,
 )
 
+NO_PLAN = {15, 40, 42}  # seeds of random days that are impossible
 SOLVER = "sunsched.whatif.alternatives.best_first.short_answer"
 
 
@@ -133,14 +134,11 @@ def words_of(plan):
     return told_apart(plan.day, tuple(one.shot.id for one in plan.shots), meal)
 
 
-@pytest.mark.parametrize("seed", few_first(range(60), 6))
+@pytest.mark.parametrize("seed", few_first(sorted({*range(60)} - NO_PLAN), 6))
 def test_each_is_the_best_of_all_orders_with_a_new_trait(seed):
     """On small random days with every rule, up to two matches, pins and spots with hours."""
     matches = ((), ("keel",), ("keel", "lamp"))[seed % 3]
-    try:
-        solved = solve_day(random_day(seed, 4, matches), grid_min=20)
-    except DayImpossible:
-        pytest.skip("no plan")
+    solved = solve_day(random_day(seed, 4, matches), grid_min=20)
     check_best(solved, alternatives(solved, 4), 4)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from sunsched.average.plan import AveragePlan
 from sunsched.plan.plan import Plan
-from sunsched.show.handouts.handout import Handout, Section
-from sunsched.show.notes import told_notes
+from sunsched.show.handouts.handout import Handout, Section, cautions_of
+from sunsched.show.notes import notes
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.plan import HEADER as AVERAGE_HEADER
@@ -71,6 +71,9 @@ def alternatives_handout(
         head=(alternatives_headline([one.points_lost for one in found]),),
         sections=sections,
         stamp=stamp,
+        cautions=cautions_of(
+            best if isinstance(best, Plan) else best.likely, *(one.plan for one in found)
+        ),
         paper=paper,
     )
 
@@ -83,7 +86,7 @@ def _best_section(best: Plan | AveragePlan) -> Section:
             header=AVERAGE_HEADER,
             rows=tuple(likely_rows(best)),
             figures=(5, 6),
-            paragraphs=(*verdicts(best), *told_notes(best.likely)),
+            paragraphs=(*verdicts(best), *notes(best.likely)),
         )
     left_out = (f"left out: {o.shot.id} {o.shot.description}: {o.why}" for o in best.left_out)
     return Section(
@@ -91,5 +94,5 @@ def _best_section(best: Plan | AveragePlan) -> Section:
         header=PLAN_HEADER,
         rows=tuple(plan_rows(best)),
         figures=(7,),
-        paragraphs=(*verdict_texts(best), *left_out, *told_notes(best)),
+        paragraphs=(*verdict_texts(best), *left_out, *notes(best)),
     )

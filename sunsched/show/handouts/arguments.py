@@ -7,9 +7,7 @@ from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
 from sunsched.plan.plan import Plan
-from sunsched.show.agenda import CAUTIONS
-from sunsched.show.cautions import caution_texts
-from sunsched.show.handouts.handout import Handout, Section
+from sunsched.show.handouts.handout import Handout, Section, cautions_of
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 from sunsched.show.text.average_day.price import (
@@ -98,7 +96,7 @@ def comparison_handout(found: Comparison, *, stamp: Stamp, paper: Shape = Shape.
         head=(comparison_headline(found), *how_timed(found)),
         sections=sections,
         stamp=stamp,
-        cautions=_cautions(found.ours, found.theirs),
+        cautions=cautions_of(found.ours, found.theirs),
         paper=paper,
     )
 
@@ -157,7 +155,7 @@ def price_handout(
         head=(price_headline(best, found), *past_texts(day)),
         sections=sections,
         stamp=stamp,
-        cautions=_cautions(found.plan),
+        cautions=cautions_of(found.plan),
         paper=paper,
     )
 
@@ -212,11 +210,6 @@ def average_price_handout(
         stamp=stamp,
         paper=paper,
     )
-
-
-def _cautions(*plans: Plan) -> tuple[str, ...]:
-    """Give the cautions of the shots of these plans, each once, and those of every sheet."""
-    return (*dict.fromkeys(text for plan in plans for text in caution_texts(plan)), *CAUTIONS)
 
 
 def _bulleted(texts: Iterable[str]) -> tuple[str, ...]:

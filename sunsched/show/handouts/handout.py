@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sunsched.day.model import Day
+from sunsched.plan.plan import Plan
 from sunsched.show.agenda import CAUTIONS
+from sunsched.show.cautions import caution_texts
 from sunsched.show.paper_size import Shape
 from sunsched.show.stamp import Stamp
 
@@ -52,3 +54,8 @@ class Handout:
     cautions: tuple[str, ...] = CAUTIONS
     paper: Shape = Shape.A4
     picture: Callable[[Shape], Figure] | None = None
+
+
+def cautions_of(*plans: Plan) -> tuple[str, ...]:
+    """Give the cautions of the shots of these plans, each once, and those of every sheet."""
+    return (*caution_texts(*plans), *CAUTIONS)

@@ -17,8 +17,8 @@ from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved
 from sunsched.whatif.alternatives.best_first import Others
-from sunsched.whatif.alternatives.differences import differences
-from sunsched.whatif.alternatives.distance import Distance, distance
+from sunsched.whatif.alternatives.differences import differences, distance_of
+from sunsched.whatif.alternatives.distance import Distance
 from sunsched.whatif.alternatives.traits import Trait
 
 
@@ -92,8 +92,8 @@ def alternatives(
 
 def _told(solved: Solved, others: Others) -> Iterator[Alternative]:
     """Describe the best plans that differ, each with what it loses."""
-    best, seen = solved.plan, others.seen
-    for trait, one in others.picked():
+    best = solved.plan
+    for trait, one, seen in others.picked():
         plan = describe_plan(solved.fit, one.timetable, best.bound, best.grid_min)
         yield Alternative(
             plan=plan,
@@ -102,10 +102,5 @@ def _told(solved: Solved, others: Others) -> Iterator[Alternative]:
             least_lost=best.points - max(others.bound(seen), plan.points),
             light_lost=best.light_kept - plan.light_kept,
             differs=tuple(differences(best, plan)),
-            distance=distance(_ids(best), _ids(plan)),
+            distance=distance_of(best, plan),
         )
-        seen |= one.traits
-
-
-def _ids(plan: Plan) -> list[str]:
-    return [one.shot.id for one in plan.shots]

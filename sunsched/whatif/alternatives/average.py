@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import partial
 
@@ -18,19 +18,17 @@ from sunsched.average.ground import Ground
 from sunsched.average.model.rest import Rest, make_rest
 from sunsched.average.plan import AveragePlan, plan_of_policy
 from sunsched.day.demand import RollAfter, RollBefore
-from sunsched.plan.plan import Plan
 from sunsched.solver.machine.halt import is_end_asked
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved
 from sunsched.whatif.alternatives.alternatives import Alternative
-from sunsched.whatif.alternatives.differences import differences
-from sunsched.whatif.alternatives.distance import distance
+from sunsched.whatif.alternatives.differences import differences, distance_of
 from sunsched.whatif.alternatives.traits import (
     Trait,
     TraitKind,
+    differing,
     every_trait,
-    first_alike,
-    main_shots,
+    leaders_of,
     traits_of_plan,
 )
 from sunsched.whatif.price_average.ground import (
@@ -41,6 +39,18 @@ from sunsched.whatif.price_average.ground import (
 from sunsched.whatif.price_average.look import improved
 
 LANES = 2  # traits that are looked at at a time
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """A plan with its traits."""
+
+    plan: AveragePlan
+    traits: frozenset[Trait]
+
+    @property
+    def points(self) -> int:
+        return self.plan.points
 
 
 def average_alternatives(
@@ -77,7 +87,7 @@ def average_alternatives(
     """
     seen = traits_of_plan(best.likely)
     asked = [trait for trait in every_trait(solved.fit.day) if trait not in seen]
-    known: dict[Trait, AveragePlan] = {}
+    known: dict[Trait, _Found] = {}
     with ThreadPoolExecutor(LANES) as lanes:
         looks = lanes.map(partial(_looked, solved, best, is_ended), asked)
         for done, plans in enumerate(looks):
@@ -88,24 +98,21 @@ def average_alternatives(
     return tuple(_told(best, known, seen, count))
 
 
-def _keep(known: dict[Trait, AveragePlan], one: AveragePlan) -> None:
+def _keep(known: dict[Trait, _Found], plan: AveragePlan) -> None:
     """Keep a plan for each of its traits that no better one is known with."""
-    for trait in traits_of_plan(one.likely):
+    one = _Found(plan=plan, traits=traits_of_plan(plan.likely))
+    for trait in one.traits:
         if trait not in known or known[trait].points < one.points:
             known[trait] = one
 
 
 def _told(
-    best: AveragePlan, known: dict[Trait, AveragePlan], seen: frozenset[Trait], count: int
+    best: AveragePlan, known: dict[Trait, _Found], seen: frozenset[Trait], count: int
 ) -> Iterator[Alternative]:
     """Describe the best plans, each with a trait that none before it has."""
     most = best.points if best.bound is None else max(best.points, best.bound)
-    given = 0
-    for trait, one in sorted(known.items(), key=lambda pair: -pair[1].points):
-        if trait in seen or given == count:
-            continue
-        given += 1
-        seen |= traits_of_plan(one.likely)
+    for trait, found, _ in differing(known, seen, count):
+        one = found.plan
         yield Alternative(
             plan=one.likely,
             trait=trait,
@@ -113,7 +120,7 @@ def _told(
             least_lost=min(best.points - one.points, best.points - most),
             light_lost=best.light_kept - one.light_kept,
             differs=tuple(differences(best.likely, one.likely)),
-            distance=distance(_ids(best.likely), _ids(one.likely)),
+            distance=distance_of(best.likely, one.likely),
             on_average=one,
         )
 
@@ -142,7 +149,6 @@ def _looked(
 def _grounds(solved: Solved, best: AveragePlan, trait: Trait) -> Iterator[tuple[Ground, bool]]:
     """Pose the day so that its orders have a trait; say whether its shot is to be left out."""
     day, fit = solved.fit.day, solved.fit
-    main = main_shots(day)
     if trait.kind is TraitKind.LEFT_OUT:
         if day.shot(trait.subject).pin is None:
             yield Ground(fit, near=best.policy), True
@@ -153,11 +159,9 @@ def _grounds(solved: Solved, best: AveragePlan, trait: Trait) -> Iterator[tuple[
         fed = day.meal.earliest + timedelta(minutes=day.meal.length_min)
         yield decide(fit, (RollAfter(shot=trait.subject, time=fed),), best.policy), False
     elif trait.kind is not TraitKind.MADE:
-        is_first = trait.kind is TraitKind.FIRST
-        others = [one.id for one in main if is_first or one.spot == trait.other]
-        for one in main:
-            if trait.subject == (first_alike(day, one) if is_first else one.spot):
-                yield _led(solved, best, one.id, others), False
+        leaders, others = leaders_of(day, trait)
+        for one in leaders:
+            yield _led(solved, best, one, others), False
 
 
 def _led(solved: Solved, best: AveragePlan, shot: str, others: Iterable[str]) -> Ground:
@@ -173,7 +177,3 @@ def _led(solved: Solved, best: AveragePlan, shot: str, others: Iterable[str]) ->
         return replace(rest, forbidden=forbidden)
 
     return Ground(solved.fit, pose, best.policy)
-
-
-def _ids(plan: Plan) -> list[str]:
-    return [one.shot.id for one in plan.shots]

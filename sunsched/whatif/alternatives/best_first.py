@@ -19,7 +19,7 @@ from sunsched.solver.instance.tables import whole_points
 from sunsched.solver.search.progress import Counted
 from sunsched.solver.solved import Solved, short_answer
 from sunsched.whatif.alternatives.posed import Part, by_the_meal, halves, parts_with
-from sunsched.whatif.alternatives.traits import Trait, every_trait, traits_of
+from sunsched.whatif.alternatives.traits import Trait, differing, every_trait, traits_of
 from sunsched.whatif.starts import is_shut
 
 NOTHING = -(10**15)  # points, fewer than any plan has
@@ -67,14 +67,9 @@ class Others:
                 parts = parts_with(solved.problem, solved.fit.day, trait)
                 self._put(parts, most, solved.answer)
 
-    def picked(self) -> list[tuple[Trait, Other]]:
-        """Choose the best plans, each with a trait that none before it has."""
-        seen, chosen = self.seen, list[tuple[Trait, Other]]()
-        for trait, one in sorted(self._best.items(), key=lambda pair: -pair[1].points):
-            if len(chosen) < self.count and trait not in seen:
-                chosen.append((trait, one))
-                seen |= one.traits
-        return chosen
+    def picked(self) -> list[tuple[Trait, Other, frozenset[Trait]]]:
+        """Choose the best plans, as `differing` does."""
+        return list(differing(self._best, self.seen, self.count))
 
     def bound(self, seen: frozenset[Trait]) -> int:
         """Give what no plan is worth more than that has a trait which none seen before has."""

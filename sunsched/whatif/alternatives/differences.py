@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sunsched.day.clock import clock
 from sunsched.folder.text.words import listed
 from sunsched.plan.plan import Plan
-from sunsched.whatif.alternatives.distance import Distance
+from sunsched.whatif.alternatives.distance import Distance, distance
 from sunsched.whatif.alternatives.traits import TraitKind, main_shots, traits_of_plan
 
 
@@ -41,6 +41,12 @@ def differences(plan: Plan, other: Plan) -> Iterator[str]:
         if shot not in made:
             yield f"{shot} is made"
     yield from _meal_moved(plan, other)
+
+
+def distance_of(plan: Plan, other: Plan) -> Distance:
+    """Give how far the order of another plan is from that of this one."""
+    here, there = ([one.shot.id for one in side.shots] for side in (plan, other))
+    return distance(here, there)
 
 
 def distance_text(away: Distance) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from sunsched.day.model import Day
 from sunsched.solver.instance.problem import FORBIDDEN, Problem
-from sunsched.whatif.alternatives.traits import Trait, TraitKind, first_alike, main_shots
+from sunsched.whatif.alternatives.traits import Trait, TraitKind, leaders_of
 
 BARRED = 10**6  # points for another shot right after the meal, more than any day has
 SIDES = (TraitKind.BEFORE_MEAL, TraitKind.AFTER_MEAL)
@@ -32,7 +32,7 @@ class Part:
 
 def parts_with(problem: Problem, day: Day, trait: Trait) -> Iterator[Part]:
     """Yield parts of a day's plans; each plan with the trait is in one of them."""
-    main, index = main_shots(day), {name: number for number, name in enumerate(problem.ids)}
+    index = {name: number for number, name in enumerate(problem.ids)}
     if trait.kind in SIDES:
         yield _in_time(problem, trait, index[trait.subject])
     elif trait.kind is TraitKind.LEFT_OUT:
@@ -45,11 +45,9 @@ def parts_with(problem: Problem, day: Day, trait: Trait) -> Iterator[Part]:
         shot = index[trait.subject]
         yield Part(trait=trait, problem=_made(problem, shot), leader=shot)
     else:
-        is_first = trait.kind is TraitKind.FIRST
-        others = [index[one.id] for one in main if is_first or one.spot == trait.other]
-        for one in main:
-            if trait.subject == (first_alike(day, one) if is_first else one.spot):
-                yield _led(trait, problem, index[one.id], others)
+        leaders, others = leaders_of(day, trait)
+        for one in leaders:
+            yield _led(trait, problem, index[one], [index[other] for other in others])
 
 
 def by_the_meal(problem: Problem, wider: Part) -> Iterator[Part]:

@@ -8,10 +8,11 @@ insert that stands elsewhere makes no other plan. (Common practice, no source.)
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import permutations
+from typing import Protocol, TypeVar
 
 from sunsched.day.model import Day, Shot
 from sunsched.day.past import made_ids
@@ -42,6 +43,21 @@ class Trait:
     kind: TraitKind
     subject: str
     other: str = ""
+
+
+class Traited(Protocol):
+    """A plan of which points and traits are known."""
+
+    @property
+    def points(self) -> int:
+        """What it is worth."""
+
+    @property
+    def traits(self) -> frozenset[Trait]:
+        """All that it has."""
+
+
+One = TypeVar("One", bound=Traited)
 
 
 def main_shots(day: Day) -> tuple[Shot, ...]:
@@ -75,6 +91,36 @@ def every_trait(day: Day) -> Iterator[Trait]:
     for kind in (TraitKind.BEFORE_MEAL, TraitKind.AFTER_MEAL, TraitKind.LEFT_OUT, TraitKind.MADE):
         for one in main:
             yield Trait(kind=kind, subject=one.id)
+
+
+def leaders_of(day: Day, trait: Trait) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Give the shots of which one leads in each plan with a trait, and those that it comes before.
+
+    The trait is one of what comes first, or of the order of two spots.
+    """
+    main, is_first = main_shots(day), trait.kind is TraitKind.FIRST
+    leaders = (
+        one.id for one in main if trait.subject == (first_alike(day, one) if is_first else one.spot)
+    )
+    return tuple(leaders), tuple(one.id for one in main if is_first or one.spot == trait.other)
+
+
+def differing(
+    known: Mapping[Trait, One], seen: frozenset[Trait], count: int
+) -> Iterator[tuple[Trait, One, frozenset[Trait]]]:
+    """Yield the best plans, each with a trait that none before it has, and what those before have.
+
+    Parameters
+    ----------
+    known : the best plan with each trait
+    seen : traits of the plan that they are to differ from
+    count : the most that are given
+    """
+    for trait, one in sorted(known.items(), key=lambda pair: -pair[1].points):
+        if count and trait not in seen:
+            yield trait, one, seen
+            seen |= one.traits
+            count -= 1
 
 
 def traits_of(day: Day, order: Sequence[str], meal: int | None) -> frozenset[Trait]:
